@@ -1,0 +1,1 @@
+"""A keyboard-driven cellar dashboard for the terminal."""

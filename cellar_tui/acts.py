@@ -1,0 +1,190 @@
+"""Requests made into entries: names found, text read, amounts worked out, corrections and withdrawals traced."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from cellar_tui import typed, when
+from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.cellar import Cellar
+from cellar_tui.ledger.cellar_kinds import RECORDED, Void, WineStart
+from cellar_tui.ledger.entry import Entry
+from cellar_tui.ledger.materials import active, amount_for_dose
+from cellar_tui.ledger.standing import Chain
+from cellar_tui.planning.consider import Standing, moment
+from cellar_tui.planning.rules.table import RULE_BY_ID
+from cellar_tui.views import CellarError, Request
+
+
+@dataclass(frozen=True, slots=True)
+class Stamp:
+    """When, by whom and under which key an entry is made."""
+
+    on: date
+    minute: int | None
+    recorded_at: datetime
+    by: str
+    key: bytes
+
+    def entry(self, seq: int, body: k.Body, vessel: int | None, **more: Any) -> Entry:
+        """Make an entry with this stamp."""
+        return Entry(seq, self.key, self.on, self.minute, self.recorded_at, self.by, body, vessel, **more)
+
+
+def place_of(at: str, today: date) -> tuple[date, int | None]:
+    """Read the day and hour of an entry.
+
+    Raises:
+        CellarError: it cannot be read, or lies more than a day ahead.
+    """
+    try:
+        found = when.parse_when(at, today) if at.strip() else when.When(today, None)
+    except when.WhenError as error:
+        raise CellarError(str(error), field="at") from error
+    if found.day > today + timedelta(days=1):
+        raise CellarError(
+            f"{when.echo(found)} is more than a day ahead: record it when it is done.", field="at"
+        )
+    return found.day, found.minute
+
+
+def numbered_key(key: bytes, number: int) -> bytes:
+    """Return the key of one entry of a batch; the first keeps the batch's own."""
+    if number == 0:
+        return key
+    return hashlib.blake2b(key + number.to_bytes(4, "big"), digest_size=16).digest()
+
+
+def read_body(
+    kind: str, fields: Mapping[str, str], typist: typed.Typist, base: k.Body | None = None
+) -> k.Body:
+    """Read typed fields, with one error that names every fault.
+
+    Raises:
+        CellarError: something typed cannot be right.
+    """
+    try:
+        return typed.read(kind, fields, typist, base)
+    except typed.InputError as error:
+        details = tuple((fault.field, fault.message) for fault in error.faults)
+        raise CellarError(str(error), field=error.field, details=details) from error
+
+
+def recordable(kind: str) -> None:
+    """Refuse a kind that `record` does not take.
+
+    Raises:
+        CellarError: naming those it takes.
+    """
+    if kind not in RECORDED:
+        raise CellarError(f"there is no kind of entry {kind}; there are: {', '.join(RECORDED)}.", field="kind")
+
+
+def completed(body: k.Body, entry: Entry, base: Standing, typed_dose: bool) -> k.Body:
+    """Work out what depends on the wine at the entry's place: the amount of a dose, the strength, what it brings."""
+    if not isinstance(body, k.Addition) or body.material is None:
+        return body
+    strength = body.strength
+    if strength is None and body.material in base.cellar.house.stock:
+        strength = base.cellar.house.stock[body.material].strength
+    amount = body.amount
+    if body.dose is not None and (amount is None or typed_dose):
+        held = moment(base.ordered, entry, base.cellar.house).holds.get(entry.vessel or 0)
+        amount = amount_for_dose(body.material, body.dose, held.now.volume if held else 0.0, strength)
+    brought = active(body.material, amount or 0.0, strength)
+    return replace(
+        body, amount=amount, strength=strength, so2_mg=brought.so2_mg, sorbate_g=brought.sorbate_g,
+        sugar_g=brought.sugar_g, litres=brought.litres,
+    )  # fmt: skip
+
+
+def shared(body: k.Body, part: float) -> k.Body:
+    """Return the part of an addition that goes into one filling of a wine, shared by volume."""
+    if isinstance(body, k.Addition) and body.amount is not None:
+        return replace(body, amount=body.amount * part)
+    return body
+
+
+def checked(body: k.Body, vessel: int, base: Standing) -> None:
+    """Refuse an override of an action that is not there.
+
+    Raises:
+        CellarError: naming the actions there are.
+    """
+    if not isinstance(body, k.Postpone | k.Skip):
+        return
+    plan = base.plans.get(vessel)
+    asked = [] if plan is None else [one.rule for one in plan.actions]
+    if body.action not in asked:
+        names = ", ".join(asked) or "none"
+        raise CellarError(f"no action {body.action} is asked of this vessel; there are: {names}.", field="action")
+    if isinstance(body, k.Skip) and RULE_BY_ID[body.action or ""].hard:
+        raise CellarError(f"{body.action} cannot be skipped: postpone it, or waive its verdict.", field="action")
+
+
+def touched(entry: Entry, own: int) -> tuple[set[int], set[int]]:
+    """Return the vessels an entry touches and those it joins; `own` stands for a store that a bottling opens."""
+    body = entry.body
+    here = set() if entry.vessel is None else {entry.vessel}
+    others = {one for name in ("to", "source") if isinstance(one := getattr(body, name, None), int)}
+    if isinstance(body, k.Bottle):
+        others.add(own)
+    joins = here | others if others else set()
+    return here | others, joins
+
+
+def start_body(body: WineStart, cellar_wines: Sequence[tuple[str, str]]) -> WineStart:
+    """Return a start with the wine's own spelling where a further vessel of a known wine begins."""
+    for name, _ in cellar_wines:
+        if body.name and name.casefold() == body.name.casefold():
+            return replace(body, name=name)
+    return body
+
+
+def withdrawal(found: dict[int, Chain], seq: int) -> list[tuple[Chain, int]]:
+    """Return the chains that the withdrawal of an entry touches, each with the link it withdraws.
+
+    The withdrawal of one entry of a batch withdraws the batch.
+
+    Raises:
+        CellarError: there is no such entry, or it is withdrawn already.
+    """
+    chain = next((one for one in found.values() if any(link.seq == seq for link in one.links)), None)
+    if chain is None:
+        raise CellarError(f"there is no entry {seq} here; the ledger of a vessel lists them.", field="entry")
+    link = next(one for one in chain.links if one.seq == seq)
+    if link.batch is None:
+        pairs = [(chain, seq)]
+    else:
+        pairs = [(one, a.seq) for one in found.values() for a in one.links if a.batch == link.batch]
+    for one, target in pairs:
+        if not _alive(one, target):
+            raise CellarError(
+                f"entry {target} is already withdrawn by entry {one.tip.seq}; undo {one.tip.seq} brings it back.",
+                field="entry",
+            )
+    return pairs
+
+
+def _alive(chain: Chain, seq: int) -> bool:
+    """Return whether a link of a chain still has effect."""
+    position = {link.seq: index for index, link in enumerate(chain.links)}
+    dead: set[int] = set()
+    for index in range(len(chain.links) - 1, -1, -1):
+        body = chain.links[index].body
+        if index not in dead and isinstance(body, Void):
+            dead.update(range(position[body.of], index))
+    return position[seq] not in dead
+
+
+def bare_units(request: Request, cellar: Cellar) -> dict[str, str | None]:
+    """Return the units of bare numbers: those the front end prints, else canonical; no bare temperature if not metric."""
+    if request.bare:
+        return dict(request.bare)
+    return {} if cellar.house.word("units") == "metric" else {"C": None}
+
+

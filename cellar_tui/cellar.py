@@ -1,0 +1,390 @@
+"""The one service that front ends use: open a cellar, look at it, weigh an entry, record it, correct it.
+
+Preview and record share one function up to the append, so that what is shown before Enter is what is kept after it.
+"""
+
+from __future__ import annotations
+
+import os
+import uuid
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
+
+from cellar_tui import acts, rows
+from cellar_tui.acts import Stamp
+from cellar_tui.clock import Clock, known_zone, machine_zone
+from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.cellar_kinds import (
+    OUTSIDE_TIME,
+    HouseRule,
+    MaterialOnHand,
+    Rebuild,
+    Vessel,
+    Void,
+)
+from cellar_tui.ledger.entry import Entry
+from cellar_tui.ledger.standing import chains
+from cellar_tui.outcomes import outcomes
+from cellar_tui.planning.consider import Considered, Standing, consider
+from cellar_tui.planning.plan import PLAN_VERSION
+from cellar_tui.reading import Names, Reader, plainly
+from cellar_tui.views import Answer, CellarError, Request
+from storage.reads import Reads
+from storage.rows import CELLAR, OWN
+from storage.store import Store
+from storage.tx import Tx
+
+Build = Callable[[Names, Standing], list[Entry]]
+
+
+class Stopped(Exception):
+    """A guard stopped a save; the transaction is rolled back and the answer handed out."""
+
+    def __init__(self, answer: Answer) -> None:
+        super().__init__("stopped")
+        self.answer = answer
+
+
+class Service(Reader):
+    """A cellar that is open: everything a `Reader` shows, and everything that is written."""
+
+    @classmethod
+    def open(cls, path: str | os.PathLike[str], clock: Clock, *, by: str, read_only: bool = False) -> Service:
+        """Open an existing cellar; a plan worked out by an older program is worked out anew.
+
+        Raises:
+            CellarError: in one sentence, what is wrong with the file.
+        """
+        with plainly():
+            service = cls(Store.open(path, read_only=read_only), clock, by)
+            known = int(service.store.meta("plan_version") or 0)
+            if known > PLAN_VERSION and not read_only:
+                service.store.close()
+                raise CellarError("a newer version of this program keeps this cellar: open it with --read-only.")
+            if known < PLAN_VERSION and not read_only:
+                service.rebuild(note=True)
+        return service
+
+    @classmethod
+    def create(cls, path: str | os.PathLike[str], clock: Clock, *, by: str, zone: str | None = None) -> Service:
+        """Make a new, empty cellar in the machine's zone (or `zone`)."""
+        with plainly():
+            service = cls(Store.create(Path(path)), clock, by)
+            stamp = service._stamp("", None, "")
+            entry = stamp.entry(1, HouseRule("zone", zone or machine_zone()), None)
+            with service.store.write() as tx:
+                tx.append([rows.new_entry(entry, {CELLAR}, ())])
+                tx.set_meta("plan_version", str(PLAN_VERSION))
+        service.forget()
+        return service
+
+    # -- writing
+
+    def record(self, request: Request, *, preview: bool = False) -> Answer:
+        """Make one entry, or one for every filling of a wine; `preview` does everything but keep it.
+
+        Raises:
+            CellarError: what was typed cannot be an entry, or it could not be kept.
+        """
+        acts.recordable(request.kind)
+        targets = self.targets(request.target)
+
+        def build(read: Names, base: Standing) -> list[Entry]:
+            return self._recorded(read, base, request, targets)
+
+        return self._save(targets, build, request, preview=preview)
+
+    def weighed(
+        self, names: Names, reach: Callable[[frozenset[int]], Standing], targets: Sequence[int], request: Request
+    ) -> Answer:
+        """Preview a request for an open form: names and reach are what the form keeps in memory."""
+        acts.recordable(request.kind)
+
+        def build(read: Names, base: Standing) -> list[Entry]:
+            return self._recorded(read, base, request, targets)
+
+        return self._weigh(names, reach, targets, build)[0]
+
+    def _recorded(self, read: Names, base: Standing, request: Request, targets: Sequence[int]) -> list[Entry]:
+        stamp = self._stamp(request.at, request.key, request.by)
+        typist = self.typist(read, acts.bare_units(request, base.cellar))
+        whole = acts.read_body(request.kind, request.fields, typist)
+        if isinstance(whole, k.Bottle):
+            whole = self._stored(read, base, whole, targets[0])
+        seq = read.next_seq()
+        total = sum(base.cellar.holds[t].now.volume for t in targets if t in base.cellar.holds)
+        made = []
+        for index, target in enumerate(targets):
+            acts.checked(whole, target, base)
+            held = base.cellar.holds.get(target)
+            part = held.now.volume / total if held is not None and total > 0 and len(targets) > 1 else 1.0
+            body = acts.shared(whole, part)
+            entry = stamp.entry(
+                seq + index, body, target, batch=seq if len(targets) > 1 else None, typed=dict(request.fields),
+                waived=request.waive,
+            )  # fmt: skip
+            body = acts.completed(body, entry, base, "dose" in request.fields)
+            key = acts.numbered_key(stamp.key, index)
+            made.append(replace(entry, body=body, key=key))
+        return made
+
+    def _stored(self, read: Names, base: Standing, body: k.Bottle, target: int) -> k.Bottle:
+        held = base.cellar.holds.get(target)
+        name, number = f"{held.wine if held else 'wine'} bottles", 1
+        free = name
+        while read.by_name(free.casefold()) is not None:
+            number += 1
+            free = f"{name} {number}"
+        return replace(body, store=free)
+
+    def add_vessel(self, fields: Mapping[str, str], *, by: str = "", key: bytes | None = None) -> Answer:
+        """Enter a vessel; its fields are name, capacity, material, place, lid."""
+
+        def build(read: Names, base: Standing) -> list[Entry]:
+            body = acts.read_body("vessel", fields, self.typist(read, {}))
+            assert isinstance(body, Vessel)
+            self._free_name(read, body.name or "")
+            seq = read.next_seq()
+            return [self._stamp("", key, by).entry(seq, body, seq, typed=dict(fields))]
+
+        return self._save((), build, Request("", "vessel", fields, by=by, key=key))
+
+    def retire_vessel(self, name: str, *, by: str = "") -> Answer:
+        """Take an empty vessel out of use."""
+        number = self.number(name)
+        return self.amend(number, {"retired": "yes"}, by=by)
+
+    def start_wine(self, request: Request) -> Answer:
+        """Start a wine in an empty vessel; `request.target` is the vessel, the fields those of a wine."""
+        targets = self.targets(request.target)
+
+        def build(read: Names, base: Standing) -> list[Entry]:
+            stamp = self._stamp(request.at, request.key, request.by)
+            fields = dict(request.fields)
+            known = read.by_wine(fields.get("name", "").casefold())
+            if known and known[0].wine:
+                fields |= {"name": known[0].wine, "style": fields.get("style") or known[0].style or ""}
+            body = acts.read_body("wine", fields, self.typist(read, acts.bare_units(request, base.cellar)))
+            return [stamp.entry(read.next_seq(), body, targets[0], typed=fields, waived=request.waive)]
+
+        return self._save(targets, build, request)
+
+    def set_rule(self, name: str, value: str, *, by: str = "") -> Answer:
+        """Set a house rule; every plan follows."""
+
+        def build(read: Names, base: Standing) -> list[Entry]:
+            body = acts.read_body("rule", {"name": name, "value": value}, self.typist(read, {}))
+            if name == "zone" and not known_zone(value):
+                raise CellarError(f"this machine knows no zone {value}; write it like Europe/Berlin.", field="value")
+            return [self._stamp("", None, by).entry(read.next_seq(), body, None)]
+
+        return self._save(None, build, Request("", "rule", {}, by=by))
+
+    def set_material(self, name: str, fields: Mapping[str, str], *, by: str = "") -> Answer:
+        """Say what is on hand of a material: strength, opened, amount."""
+
+        def build(read: Names, base: Standing) -> list[Entry]:
+            body = acts.read_body("material", {"name": name, **fields}, self.typist(read, {}))
+            return [self._stamp("", None, by).entry(read.next_seq(), body, None, typed=dict(fields))]
+
+        return self._save(None, build, Request("", "material", fields, by=by))
+
+    def undo(self, seq: int, *, by: str = "", key: bytes | None = None) -> Answer:
+        """Withdraw an entry and every correction of it; an undo of an undo brings it back."""
+
+        def build(read: Names, base: Standing) -> list[Entry]:
+            stamp = self._stamp("", key, by)
+            pairs = acts.withdrawal(chains(base.entries), seq)
+            first = read.next_seq()
+            made = []
+            for index, (chain, target) in enumerate(pairs):
+                self._unused(chain.root, base)
+                made.append(
+                    Entry(
+                        first + index, acts.numbered_key(stamp.key, index), chain.root.on, chain.root.minute,
+                        stamp.recorded_at, stamp.by, Void(target), chain.root.vessel, chain.tip.seq,
+                        first if len(pairs) > 1 else None,
+                    )  # fmt: skip
+                )
+            return made
+
+        return self._save(self.reach(seq), build, Request("", "void", {}, by=by, key=key))
+
+    def amend(
+        self, seq: int, fields: Mapping[str, str], *, at: str = "", vessel: str = "", by: str = "",
+        waive: str | None = None, preview: bool = False, key: bytes | None = None,
+    ) -> Answer:  # fmt: skip
+        """Correct an entry: what is not named stays, an empty text drops a field, the place in time is kept."""
+        reach = self.reach(seq)
+        moved = self.number(vessel) if vessel else None
+
+        def build(read: Names, base: Standing) -> list[Entry]:
+            stamp = self._stamp(at, key, by)
+            chain = next(
+                (c for c in chains(base.entries).values() if any(link.seq == seq for link in c.links)), None
+            )
+            if chain is None or chain.standing is None:
+                raise CellarError(f"entry {seq} is withdrawn or is not there: nothing to correct.", field="entry")
+            old = chain.standing
+            kept = old.body
+            if isinstance(kept, k.Addition) and "dose" in {**old.typed, **fields} and "amount" not in fields:
+                kept = replace(kept, amount=None)
+            elif isinstance(kept, k.Addition):
+                kept = replace(kept, dose=None)
+            body = acts.read_body(kept.kind, fields, self.typist(read, {}), kept)
+            if isinstance(body, Vessel) and isinstance(old.body, Vessel):
+                self._vessel_change(read, old, old.body, body, base)
+            on, minute = (stamp.on, stamp.minute) if at else (old.on, old.minute)
+            entry = Entry(
+                read.next_seq(), stamp.key, on, minute, stamp.recorded_at, stamp.by, body,
+                old.vessel if moved is None else moved, chain.tip.seq, None, {**old.typed, **fields}, (), waive,
+                old.root,
+            )  # fmt: skip
+            return [replace(entry, body=acts.completed(body, entry, base, "dose" in fields))]
+
+        targets = None if reach is None else [*reach, *([moved] if moved is not None else [])]
+        return self._save(targets, build, Request("", "amend", fields, by=by, key=key), preview=preview)
+
+    # -- what a save is made of
+
+    def _save(
+        self, targets: Sequence[int] | None, build: Build, request: Request, *, preview: bool = False
+    ) -> Answer:
+        """Weigh what `build` makes and keep it; `targets` are the vessels it begins from, None for all."""
+        with plainly():
+            if preview:
+                with self.store.snapshot():
+                    return self._weigh(self.store, self._reacher(self.store, targets), targets or (), build)[0]
+            try:
+                with self.store.write() as tx:
+                    answer = self._keep(tx, targets, build, request)
+            except Stopped as stop:
+                return stop.answer
+        self.forget()
+        return answer
+
+    def _keep(self, tx: Tx, targets: Sequence[int] | None, build: Build, request: Request) -> Answer:
+        if request.key is not None and (old := tx.by_key(request.key)) is not None:
+            return self._already(tx, old.seq)
+        if request.heads is not None:
+            tx.expect(request.heads)
+        answer, found, made = self._weigh(tx, self._reacher(tx, targets), targets or (), build)
+        if any(one.stops for one in answer.outcomes):
+            waivable = all(f.waivable for one in answer.outcomes for f in one.stops)
+            if not (waivable and request.waive):
+                raise Stopped(answer)
+        kept = [
+            replace(entry, cautions=tuple(f"{f.guard}: {f.why}" for f in one.findings))
+            for entry, one in zip(made, answer.outcomes, strict=True)
+        ]
+        links = [_links(entry, tx) for entry in kept]
+        tx.append([rows.new_entry(e, seen, joins) for e, (seen, joins) in zip(kept, links, strict=True)])
+        self._write_board(tx, found, targets is None)
+        shown = tuple(replace(one, entry=entry) for one, entry in zip(answer.outcomes, kept, strict=True))
+        return Answer(shown, True)
+
+    def _write_board(self, tx: Tx, found: Considered, everything: bool) -> None:
+        vessels = set(found.cellar.vessels) | set(found.old)
+        reached = {one for entry in found.made for one in _links(entry, tx)[0] if one > 0}
+        vessels |= reached
+        heads = {number: tx.head(number) for number in vessels}
+        lines = rows.board(found.cellar, found.new, heads, vessels)
+        if everything:
+            tx.replace_all(*lines)
+        else:
+            tx.replace(vessels, *lines)
+
+    def _weigh(
+        self, names: Names, reach: Callable[[frozenset[int]], Standing], targets: Sequence[int], build: Build
+    ) -> tuple[Answer, Considered, list[Entry]]:
+        """Weigh what `build` makes; an entry that names another vessel reaches that one's entries too."""
+        base = reach(frozenset(targets))
+        made = build(names, base)
+        new = {entry.seq for entry in made}
+        named = {one for entry in made for one in acts.touched(entry, entry.root or entry.seq)[0]} - new
+        if not named <= set(base.cellar.vessels):
+            base = reach(frozenset([*targets, *named]))
+            made = build(names, base)
+        found = consider(base, made)
+        return Answer(outcomes(found, made, base, self.today), False), found, made
+
+    def _already(self, tx: Tx, seq: int) -> Answer:
+        base = self.standing(tx, self.reach(seq))
+        first = next(entry for entry in base.entries if entry.seq == seq)
+        made = [entry for entry in base.entries if entry.seq == seq or (first.batch and entry.batch == first.batch)]
+        fresh = {entry.seq for entry in made}
+        before = Standing([entry for entry in base.entries if entry.seq not in fresh and entry.seq < seq])
+        found = consider(before, made)
+        shown = tuple(replace(one, already=True, changes=()) for one in outcomes(found, made, before, self.today))
+        return Answer(shown, True)
+
+    def rebuild(self, *, note: bool = False) -> None:
+        """Work out the whole board anew from the ledger, in one transaction; `note` says so in the ledger."""
+        with plainly(), self.store.write() as tx:
+            if note and tx.count():
+                entry = self._stamp("", None, "").entry(tx.next_seq(), Rebuild(PLAN_VERSION), None)
+                tx.append([rows.new_entry(entry, {CELLAR}, ())])
+            base = self.standing(tx, None)
+            heads = {number: tx.head(number) for number in base.cellar.vessels}
+            lines = rows.board(base.cellar, base.plans, heads, set(base.cellar.vessels))
+            tx.replace_all(*lines, components=_components(tx, base.entries))
+            tx.set_meta("plan_version", str(PLAN_VERSION))
+        self.forget()
+
+    # -- small helps
+
+    def _reacher(self, read: Reads, targets: Sequence[int] | None) -> Callable[[frozenset[int]], Standing]:
+        """Return how the entries that vessels can reach are read; where everything is concerned, all of them."""
+        return lambda vessels: self.standing(read, None if targets is None else vessels)
+
+    def _stamp(self, at: str, key: bytes | None, by: str) -> Stamp:
+        on, minute = acts.place_of(at, self.today)
+        now: datetime = self.clock()
+        return Stamp(on, minute, now.replace(microsecond=0), by or self.by, key or uuid.uuid4().bytes)
+
+    def _free_name(self, read: Names, name: str) -> None:
+        if name and read.by_name(name.casefold()) is not None:
+            raise CellarError(f"there is a vessel {name} already: choose another name.", field="name")
+
+    def _vessel_change(self, read: Names, old: Entry, was: Vessel, now: Vessel, base: Standing) -> None:
+        if (now.name or "").casefold() != (was.name or "").casefold():
+            self._free_name(read, now.name or "")
+        if now.retired and not was.retired and old.root in base.cellar.holds:
+            raise CellarError(f"{was.name} still holds wine: empty it before it is retired.", field="name")
+
+    def _unused(self, root: Entry, base: Standing) -> None:
+        if isinstance(root.body, Vessel) and any(
+            entry.vessel == root.seq and not isinstance(entry.body, OUTSIDE_TIME) for entry in base.ordered
+        ):
+            raise CellarError(f"{root.body.name} has entries: retire it, or undo them first.", field="entry")
+
+
+def _links(entry: Entry, read: Reads) -> tuple[set[int], set[int]]:
+    """Return the vessels of an entry's row and those it joins; a correction keeps those of what it replaces."""
+    own = entry.root or OWN
+    seen, joins = acts.touched(entry, own)
+    if isinstance(entry.body, HouseRule | MaterialOnHand | Rebuild) or entry.vessel is None:
+        seen = {CELLAR}
+    if entry.supersedes is not None:
+        seen |= set(read.vessels_of(entry.supersedes))
+    return seen, joins
+
+
+def _components(tx: Tx, entries: Sequence[Entry]) -> dict[int, int]:
+    """Join every vessel with those it was ever joined to by a transfer, a withdrawn one too."""
+    parent: dict[int, int] = {}
+
+    def find(one: int) -> int:
+        while parent.setdefault(one, one) != one:
+            one = parent[one]
+        return one
+
+    for chain in chains(entries).values():
+        for entry in chain.links:
+            _, joins = acts.touched(entry, chain.root.seq)
+            for one in joins:
+                parent[find(one)] = find(min(joins))
+    return {one: find(one) for one in parent}
+

@@ -1,0 +1,119 @@
+"""Specific gravity, Brix and sugar, and what a hydrometer reads in a warm or cold sample. SG is 20/20."""
+
+from __future__ import annotations
+
+from cellar_tui.enology.errors import Range
+from cellar_tui.enology.sweetening import LITRES_PER_GRAM
+from cellar_tui.enology.water import TEMPERATURE, WATER_20, water_density
+
+BRIX_CUBIC = (-669.56218, 1262.7794, -775.68212, 182.46007)
+"""Brix in powers of SG 20/20 [seen: brixarticle, fitted to the NBS table]."""
+SG_RATIONAL = (258.6, 227.1, 258.2)
+"""SG from Brix: 1 + Bx / (a - b * Bx / c) [from memory: common practice]."""
+GLASS = 25e-6
+"""Volume expansion of hydrometer glass [1/K] [computed: soda-lime glass]."""
+CALIBRATION = 20.0
+"""Temperature at which most hydrometers read true [C] [common practice]."""
+SUGAR_SG = Range(
+    "sg", 1.000, 1.179, "", "below 1.000 there is no Brix: alcohol is in it; measure residual sugar instead"
+)
+"""Range of the Brix cubic [seen: brixarticle]."""
+BRIX = Range("brix", 0.0, 40.0, "Brix", "dilute the sample by half with water and double the reading")
+"""Range in which the rational form was compared with the cubic [computed]."""
+ANY_SG = Range("sg", 0.97, 1.2, "", "no must or wine reads so: check the hydrometer in water at 20 C")
+"""From the driest strong wine to the richest must [common practice]."""
+ADDED = Range("g_l", 0.0, 500.0, "g/L", "give the sugar to come in grams per litre of the result")
+"""As sweetening goes [common practice]."""
+TRUSTED_TEMPERATURE = (5.0, 35.0)
+"""Sample temperatures at which the correction is good to 0.0002 near SG 1.000 [C] [computed]."""
+
+
+def plato(sg: float) -> float:
+    """Extract [% by mass] of an SG 20/20, carried on below 1.000 as an apparent, negative extract.
+
+    Equation: 182.46007 SG^3 - 775.68212 SG^2 + 1262.7794 SG - 669.56218. Valid: 1.000 to 1.179; below it only
+    as the apparent extract of the Balling formula; refused outside 0.97 to 1.2 (OutOfRange). Source: brixarticle.
+
+    >>> round(plato(1.08297), 2)
+    20.0
+    """
+    ANY_SG.check(sg)
+    total = 0.0
+    for coefficient in reversed(BRIX_CUBIC):
+        total = total * sg + coefficient
+    return total
+
+
+def brix_from_sg(sg: float) -> float:
+    """Brix [g sucrose in 100 g] of an SG 20/20, never below nought.
+
+    Equation: as `plato`. Valid: 1.000 to 1.179, within 0.011 of the textbook table. Outside: OutOfRange.
+    Pitfall: once alcohol is in it, neither a hydrometer's nor a refractometer's Brix is sugar. Source: brixarticle.
+
+    >>> round(brix_from_sg(1.10101), 1)
+    24.0
+    """
+    return max(0.0, plato(SUGAR_SG.check(sg)))
+
+
+def sg_from_brix(brix: float) -> float:
+    """SG 20/20 of a Brix [g sucrose in 100 g].
+
+    Equation: 1 + Bx / (258.6 - 227.1 Bx / 258.2). Valid: 0 to 24 within 0.00005, to 40 within 0.0003. Outside:
+    OutOfRange. Source: common practice (from memory), compared with springer-app1.
+
+    >>> round(sg_from_brix(20.0), 5)
+    1.08298
+    """
+    first, second, third = SG_RATIONAL
+    return 1.0 + BRIX.check(brix) / (first - second * brix / third)
+
+
+def sugar_from_brix(brix: float) -> float:
+    """Sucrose [g/L] in a pure solution of a Brix: Brix * 10 * SG * 0.998203. Valid, source: as `sg_from_brix`.
+
+    >>> round(sugar_from_brix(20.0), 1)
+    216.2
+    """
+    return brix * 10.0 * sg_from_brix(brix) * WATER_20
+
+
+def sugar_from_sg(sg: float) -> float:
+    """Sucrose [g/L] in a pure solution of an SG 20/20: Brix * 10 * SG * 0.998203.
+
+    Valid: 1.000 to 1.179, else OutOfRange. Pitfall: must holds 15 to 25 g/L of other solids. Source: brixarticle.
+
+    >>> round(sugar_from_sg(1.08297), 1)
+    216.2
+    """
+    return brix_from_sg(sg) * 10.0 * sg * WATER_20
+
+
+def corrected_sg(sg: float, sample_temperature: float, calibration_temperature: float = CALIBRATION) -> float:
+    """SG that a hydrometer true at `calibration_temperature` [C] would read there, from a reading at another [C].
+
+    Equation: SG * water(cal) / water(T) * (1 - 25e-6 (T - cal)). Valid: 5 to 35 C within 0.0002 near SG 1.000.
+    Outside: refused below 0 and over 45 C (OutOfRange); sugary must expands more than water (0.08 Brix at 20 Brix
+    and 25 C). The correction is negative in a cold sample. Source: kell1975, computed; compared with hydrotable.
+
+    >>> round(corrected_sg(1.000, 30.0), 5)
+    1.00232
+    """
+    ANY_SG.check(sg)
+    warm = water_density(TEMPERATURE.check(sample_temperature))
+    true = water_density(TEMPERATURE.check(calibration_temperature, "calibration_temperature"))
+    return sg * true / warm * (1.0 - GLASS * (sample_temperature - calibration_temperature))
+
+
+def sg_after_sugar(sg: float, g_l: float) -> float:
+    """SG of a wine once sugar stands in it at a further `g_l` [g/L of the result].
+
+    Equation: SG (1 - 0.00062 g) + g / 998.203. Valid: 0 to 200 g/L within 0.0005; refused over 500 (OutOfRange).
+    Source: computed (mass and volume added up).
+
+    >>> round(sg_after_sugar(0.992, 2.0), 4)
+    0.9928
+    """
+    ANY_SG.check(sg)
+    ADDED.check(g_l)
+    return sg * (1.0 - LITRES_PER_GRAM * g_l) + g_l / (1000.0 * WATER_20)

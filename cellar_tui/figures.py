@@ -1,0 +1,137 @@
+"""How a house reads a number: in which unit, and with how many digits after the point."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+Steps = tuple[tuple[float, int], ...]
+"""Pairs (limit, digits after the point): the first whose limit the rounded size stays under holds."""
+
+ENDLESS = math.inf
+
+# Digits follow what is weighed and measured in a small cellar (common practice): three figures of a volume, 0.1 g
+# from a kitchen scale and 0.01 g from a fine one, pH and molecular SO2 to two digits, a hydrometer to three or four.
+_THREE_FIGURES: Steps = ((1, 3), (10, 2), (100, 1), (ENDLESS, 0))
+_SCALE: Steps = ((1, 2), (100, 1), (ENDLESS, 0))
+_WHOLE: Steps = ((ENDLESS, 0),)
+_TENTH: Steps = ((ENDLESS, 1),)
+_HUNDREDTH: Steps = ((ENDLESS, 2),)
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One way to read a canonical number.
+
+    Attributes:
+        label: the unit behind the number.
+        steps: digits after the point by size.
+        per: canonical units in one shown unit (exact factors of units.txt; the tests hold the two together).
+        zero: shown value of canonical 0 (32 for Fahrenheit).
+        least: fewest digits kept; zeros beyond them are dropped. None keeps them all.
+        under: this reading is used while the rounded size stays under it.
+    """
+
+    label: str
+    steps: Steps
+    per: float = 1.0
+    zero: float = 0.0
+    least: int | None = 0
+    under: float = ENDLESS
+
+    def digits(self, value: float, figures: int | None) -> str:
+        """Return `value`, canonical, as digits; `figures` overrules how many stand after the point."""
+        size = value / self.per + self.zero
+        if figures is not None:
+            return _plain(f"{size:.{figures}f}")
+        places = next(places for limit, places in self.steps if round(abs(size), places) < limit)
+        written = f"{size:.{places}f}"
+        while self.least is not None and places > self.least and written.endswith("0"):
+            places -= 1
+            written = written[:-1]
+        return _plain(written.removesuffix("."))
+
+    def holds(self, value: float) -> bool:
+        """Tell whether this reading, rounded, stays under its limit and shows more than nothing."""
+        return self.under == ENDLESS or 0 < abs(float(self.digits(value, None))) < self.under
+
+
+def _plain(written: str) -> str:
+    """Drop the sign of a negative number that was rounded to nothing."""
+    return written.lstrip("-") if not float(written) else written
+
+
+_LITRES = Reading("L", _THREE_FIGURES)
+_GALLONS = Reading("gal", _THREE_FIGURES, per=3.785411784)
+_IMPERIAL_GALLONS = Reading("imp gal", _THREE_FIGURES, per=4.54609)
+_GRAMS = Reading("g", _SCALE)
+_POUNDS = Reading("lb", _THREE_FIGURES, per=453.59237)
+# From 2.25 lb on, where a step of the pound scale is over the last gram: what is shown reads back as the same text.
+_GRAMS_BELOW_POUNDS = Reading("g", _SCALE, under=1019)
+_FINE_CONCENTRATION: Steps = ((2, 2), (10, 1), (ENDLESS, 0))
+
+_METRIC: Mapping[str, tuple[Reading, ...]] = MappingProxyType({
+    "L": (Reading("mL", _SCALE, per=0.001, under=100), _LITRES),
+    "mL": (Reading("mL", _SCALE),),
+    "m3": (Reading("m3", _TENTH),),
+    "g": (Reading("g", _SCALE, under=1000), Reading("kg", _THREE_FIGURES, per=1000)),
+    "mg": (Reading("mg", _SCALE),),
+    "kg": (Reading("kg", _THREE_FIGURES),),
+    "mg/L": (Reading("mg/L", _FINE_CONCENTRATION, least=None),),
+    "g/L": (Reading("g/L", ((1, 2), (20, 1), (ENDLESS, 0)), least=None),),
+    "g/hL": (Reading("g/hL", ((10, 1), (ENDLESS, 0))),),
+    "% vol": (Reading("% vol", _TENTH, least=None),),
+    "%": (Reading("%", _TENTH),),
+    "x": (Reading("x", _HUNDREDTH),),
+    "C": (Reading("C", _TENTH),),
+    "SG": (Reading("SG", ((ENDLESS, 4),), least=3),),
+    "Brix": (Reading("Brix", _TENTH, least=None),),
+    "pH": (Reading("pH", _HUNDREDTH, least=None),),
+    "NTU": (Reading("NTU", ((10, 1), (ENDLESS, 0)), least=None),),
+    "um": (Reading("um", _HUNDREDTH),),
+    "d": (Reading("d", ((10, 1), (ENDLESS, 0))),),
+    "weeks": (Reading("weeks", _TENTH),),
+    "a day": (Reading("a day", ((ENDLESS, 4),)),),
+    "months": (Reading("months", _TENTH),),
+    "bar": (Reading("bar", _TENTH, least=None),),
+    "uS/cm": (Reading("uS/cm", _WHOLE),),
+    "kg/m3": (Reading("kg/m3", _TENTH, least=None),),
+    "ppm": (Reading("ppm", ((10, 1), (ENDLESS, 0))),),
+    "x1e5": (Reading("x1e5", _TENTH, least=None),),
+    "": (Reading("", _THREE_FIGURES),),
+})  # fmt: skip
+_US: Mapping[str, tuple[Reading, ...]] = MappingProxyType({
+    "L": (Reading("floz", _TENTH, per=3.785411784 / 128, under=16), _GALLONS),
+    "g": (_GRAMS_BELOW_POUNDS, _POUNDS),
+    "C": (Reading("F", _TENTH, per=5 / 9, zero=32.0),),
+})  # fmt: skip
+_IMPERIAL: Mapping[str, tuple[Reading, ...]] = MappingProxyType({
+    "L": (Reading("imp floz", _TENTH, per=4.54609 / 160, under=20), _IMPERIAL_GALLONS),
+    "g": (_GRAMS_BELOW_POUNDS, _POUNDS),
+})  # fmt: skip
+SYSTEMS: Mapping[str, Mapping[str, tuple[Reading, ...]]] = MappingProxyType({
+    "metric": _METRIC,
+    "us": MappingProxyType({**_METRIC, **_US}),
+    "imperial": MappingProxyType({**_METRIC, **_IMPERIAL}),
+})  # fmt: skip
+"""The houses' units by canonical unit; several readings stand in order of size. Only the US house reads F."""
+
+
+def readings(unit: str, system: str) -> tuple[Reading, ...]:
+    """Return the ways in which a house of `system` reads `unit`, smallest first.
+
+    Raises:
+        ValueError: an unknown system or canonical unit.
+    """
+    if system not in SYSTEMS:
+        raise ValueError(f"{system!r} is no system of units; use {', '.join(SYSTEMS)}.")
+    if unit not in SYSTEMS[system]:
+        raise ValueError(f"{unit!r} is no canonical unit of this program.")
+    return SYSTEMS[system][unit]
+
+
+def fitting(value: float, ways: tuple[Reading, ...]) -> Reading:
+    """Return the one of `ways` that suits the size of the finite canonical `value`."""
+    return next((way for way in ways if way.holds(value)), ways[-1])

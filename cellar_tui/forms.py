@@ -1,0 +1,87 @@
+"""An open form: what it can reach decoded once, so that a letter typed touches neither store nor disk."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Mapping
+
+from cellar_tui.cellar import Service
+from cellar_tui.planning.consider import Standing
+from cellar_tui.reading import plainly
+from cellar_tui.views import Answer, Request
+from storage.rows import FillingRow
+
+
+class Snapshot:
+    """The names of the cellar as they were when the form opened."""
+
+    def __init__(self, seq: int, lines: list[FillingRow]) -> None:
+        self._seq = seq
+        self._names = {row.name_key: row for row in lines}
+        self._lines = lines
+
+    def next_seq(self) -> int:
+        """Return the number that the entry would get."""
+        return self._seq
+
+    def by_name(self, name_key: str) -> FillingRow | None:
+        """Return the line of a vessel or store."""
+        return self._names.get(name_key)
+
+    def by_wine(self, wine_key: str) -> list[FillingRow]:
+        """Return the lines of a wine."""
+        return [row for row in self._lines if row.wine_key == wine_key]
+
+
+class Form:
+    """A form that is being filled in for one vessel or wine.
+
+    Attributes:
+        target: vessel name, or `wine:NAME`.
+        key: kept for the life of the form, so that a second Enter makes no second entry.
+        heads: last entry of each vessel when the form opened.
+    """
+
+    def __init__(self, service: Service, target: str, *, key: bytes | None = None, bare: Mapping[str, str | None] | None = None):
+        self.service = service
+        self.target = target
+        self.key = key or uuid.uuid4().bytes
+        self.bare = dict(bare or {})
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Read again what the form can reach: another person has recorded something."""
+        with plainly(), self.service.store.snapshot():
+            self.numbers = self.service.targets(self.target)
+            self._names = Snapshot(self.service.store.next_seq(), self.service.store.vessels())
+            self.heads = self.service.heads(self.numbers)
+            self._bases: dict[frozenset[int], Standing] = {}
+            self.base(frozenset(self.numbers))
+
+    def base(self, vessels: frozenset[int]) -> Standing:
+        """Return what these vessels can reach, decoded once."""
+        if vessels not in self._bases:
+            self._bases[vessels] = self.service.standing(self.service.store, vessels)
+        return self._bases[vessels]
+
+    def request(self, kind: str, fields: Mapping[str, str], at: str = "", waive: str | None = None) -> Request:
+        """Return what is typed as a request; empty fields are left out."""
+        said = {name: text for name, text in fields.items() if text.strip()}
+        return Request(self.target, kind, said, at, self.service.by, waive, self.key, self.heads, self.bare)
+
+    def preview(self, kind: str, fields: Mapping[str, str], at: str = "", waive: str | None = None) -> Answer:
+        """Return what Enter would record, from memory.
+
+        Raises:
+            CellarError: what is typed so far cannot be an entry.
+        """
+        return self.service.weighed(self._names, self.base, self.numbers, self.request(kind, fields, at, waive))
+
+    def record(self, kind: str, fields: Mapping[str, str], at: str = "", waive: str | None = None) -> Answer:
+        """Record what is typed.
+
+        Raises:
+            CellarError: it cannot be an entry, or (code "moved") another entry was made on the vessel meanwhile.
+        """
+        return self.service.record(self.request(kind, fields, at, waive))
+

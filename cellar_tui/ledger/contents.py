@@ -1,0 +1,194 @@
+"""What a vessel holds: the amounts in it and everything that has happened to that wine."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date
+
+from cellar_tui.ledger.entry import NOON
+from cellar_tui.ledger.kinds import Body
+from cellar_tui.ledger.styles import Intents
+
+
+@dataclass(frozen=True, slots=True)
+class Amounts:
+    """Masses and volumes in one filling; they add up when wines are joined.
+
+    Attributes:
+        volume: [L].
+        so2_added: SO2 put in by hand [mg].
+        so2_total: total SO2 [mg]: the yeast's own until measured, or the last measured total, and what was added since.
+        sorbate: potassium sorbate [g].
+        sugar: fermentable sugar known to be in a finished wine, added or measured [g].
+        fed: sugar fed to the ferment [g].
+        ethanol: pure ethanol [L], None where the strength is not known.
+        potassium: potassium from salts added [mg].
+        copper: copper added [mg].
+    """
+
+    volume: float = 0.0
+    so2_added: float = 0.0
+    so2_total: float = 0.0
+    sorbate: float = 0.0
+    sugar: float = 0.0
+    fed: float = 0.0
+    ethanol: float | None = None
+    potassium: float = 0.0
+    copper: float = 0.0
+
+    def share(self, part: float) -> Amounts:
+        """Return the amounts in `part` (0 to 1) of this wine."""
+        ethanol = None if self.ethanol is None else self.ethanol * part
+        return Amounts(
+            self.volume * part, self.so2_added * part, self.so2_total * part, self.sorbate * part, self.sugar * part,
+            self.fed * part, ethanol, self.potassium * part, self.copper * part,
+        )  # fmt: skip
+
+    def plus(self, other: Amounts) -> Amounts:
+        """Return the amounts of both together; a strength unknown in either is unknown in the sum."""
+        unknown = self.ethanol is None or other.ethanol is None
+        ethanol = None if unknown else (self.ethanol or 0.0) + (other.ethanol or 0.0)
+        return Amounts(
+            self.volume + other.volume, self.so2_added + other.so2_added, self.so2_total + other.so2_total,
+            self.sorbate + other.sorbate, self.sugar + other.sugar, self.fed + other.fed, ethanol,
+            self.potassium + other.potassium, self.copper + other.copper,
+        )  # fmt: skip
+
+    def mg_l(self, milligrams: float) -> float:
+        """Return a mass in this wine as a concentration [mg/L]; nothing in nothing is 0."""
+        return milligrams / self.volume if self.volume > 0 else 0.0
+
+    @property
+    def alcohol(self) -> float | None:
+        """Strength [% vol], None where it is not known."""
+        return None if self.ethanol is None or self.volume <= 0 else 100 * self.ethanol / self.volume
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """What a filling begins with that no reading of its own shows: stated by a person, or carried over by a blend.
+
+    Attributes:
+        finished: day of the finish, None where the ferment is still to come or running.
+        malolactic: state of the malolactic fermentation.
+        first_sulfite: whether the first sulfite counts as in; None where that is not known.
+        fermenting: yeast is at work already.
+        sorbate_fit: sorbate in every part was effective (meaningless without sorbate).
+        arrested: yeast was stopped by cold and is alive.
+        fortified: strength comes from spirit.
+        live: a malolactic fermentation may be alive in it.
+        untouched: began as must in this cellar, so that nothing unknown lies before its first entry.
+        strength_known: its alcohol was stated or measured.
+        stated_total: its total SO2 was stated.
+    """
+
+    finished: date | None = None
+    malolactic: str = "none"
+    first_sulfite: bool | None = False
+    fermenting: bool = False
+    sorbate_fit: bool = True
+    arrested: bool = False
+    fortified: bool = False
+    live: bool = False
+    untouched: bool = True
+    strength_known: bool = False
+    stated_total: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """One entry as it befell one filling.
+
+    Attributes:
+        entry: number of the entry (the root of its chain of corrections).
+        on, minute: when it happened; minute is None where no hour was given.
+        by: whose entry it is.
+        body: what it says.
+        after: amounts once it had happened.
+        before: amounts before it.
+        values: readings as they count: gravity corrected for temperature, Brix turned into SG.
+        foreign: share of other wine that came in (0 to 1).
+        fed: the sugar in it fed a running ferment.
+        so2, sugar, sorbate, potassium: what it raised, in mg/L (sugar g/L) of the wine after it.
+        passive: the entry was made on another vessel and only took wine from this one.
+        live: wine with a live malolactic fermentation came in.
+    """
+
+    entry: int
+    on: date
+    minute: int | None
+    by: str
+    body: Body
+    before: Amounts
+    after: Amounts
+    values: Mapping[str, float] = field(default_factory=dict)
+    foreign: float = 0.0
+    fed: bool = False
+    so2: float = 0.0
+    sugar: float = 0.0
+    sorbate: float = 0.0
+    potassium: float = 0.0
+    passive: bool = False
+    live: bool = False
+
+    @property
+    def at(self) -> tuple[date, int]:
+        """Day and minute, noon where no hour was given."""
+        return self.on, NOON if self.minute is None else self.minute
+
+
+@dataclass(frozen=True, slots=True)
+class Contents:
+    """The wine in one vessel from filling to emptying.
+
+    Attributes:
+        filling: number of the entry that filled it first.
+        vessel: vessel it lies in, or store of bottles.
+        wine: its name.
+        base: intents before any `intent` entry.
+        started: day the wine began (of the youngest part of a blend).
+        harvested: day of harvest, where stated (the latest of a blend's parts).
+        source: grape, fruit, juice or concentrate.
+        skins: it began on its skins or pulp.
+        first_sg: gravity of the must, where stated.
+        given: what it begins with.
+        parents: fillings it came from.
+        log: what happened to it, in order.
+        begin: amounts at the beginning.
+        store: it lies in bottles.
+    """
+
+    filling: int
+    vessel: int
+    wine: str
+    base: Intents
+    started: date
+    harvested: date | None
+    source: str
+    skins: bool
+    first_sg: float | None
+    given: Given
+    begin: Amounts
+    parents: tuple[int, ...] = ()
+    log: tuple[Event, ...] = ()
+    store: bool = False
+
+    @property
+    def now(self) -> Amounts:
+        """Amounts after the last event."""
+        return self.log[-1].after if self.log else self.begin
+
+    def with_event(self, event: Event) -> Contents:
+        """Return these contents with one more event."""
+        return replace(self, log=(*self.log, event))
+
+    def prefix(self, count: int) -> Contents:
+        """Return these contents as they stood after the first `count` events."""
+        return replace(self, log=self.log[:count])
+
+    def each(self, kind: type[Body], after: int = -1) -> Iterator[tuple[int, Event]]:
+        """Yield index and event of each entry of `kind` later than index `after`."""
+        for index in range(after + 1, len(self.log)):
+            if isinstance(self.log[index].body, kind):
+                yield index, self.log[index]

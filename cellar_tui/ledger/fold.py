@@ -1,0 +1,249 @@
+"""The fold: standing entries, in the order they happened, to what each vessel holds.
+
+An entry touches only the vessels it names. What cannot have happened becomes a problem beside its entry; the fold
+then does what is nearest to it (no vessel gives more than it holds), so that a wrong line never hides the rest.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from typing import Any
+
+from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger import pour
+from cellar_tui.ledger.cellar import Cellar, VesselInfo, house_of, vessels_of
+from cellar_tui.ledger.cellar_kinds import OUTSIDE_TIME, WineStart
+from cellar_tui.ledger.contents import Amounts, Contents, Event, Given
+from cellar_tui.ledger.effects import added, measured, sample_taken
+from cellar_tui.ledger.entry import Entry
+from cellar_tui.ledger.house import House
+from cellar_tui.ledger.styles import style_intents
+
+BRIM = 1.0005
+"""A vessel is overfull when it holds more than this times its capacity; half a per mille is within any reading."""
+
+
+def replay(entries: Iterable[Entry], house: House | None = None) -> Cellar:
+    """Fold standing entries, in the order they happened, into the cellar; `house` overrides their house rules."""
+    ordered = list(entries)
+    cellar = Cellar(house or house_of(ordered), vessels_of(ordered))
+    for entry in ordered:
+        apply(entry, cellar)
+    return cellar
+
+
+def apply(entry: Entry, cellar: Cellar) -> None:
+    """Let one standing entry happen in the cellar."""
+    body = entry.body
+    if isinstance(body, OUTSIDE_TIME) or entry.vessel is None:
+        return
+    if isinstance(body, WineStart):
+        _start(entry, body, cellar)
+        return
+    contents = cellar.holds.get(entry.vessel)
+    if contents is None:
+        cellar.blame(entry, entry.vessel, f"{cellar.name(entry.vessel)} held no wine on that day.", "no_wine")
+        return
+    _APPLY.get(type(body), _plain)(entry, body, contents, cellar)
+
+
+def event_of(entry: Entry, before: Amounts, after: Amounts, **more: Any) -> Event:
+    """Make the event of an entry that changed the amounts from `before` to `after`."""
+    return Event(entry.root, entry.on, entry.minute, entry.by, entry.body, before, after, **more)
+
+
+def _start(entry: Entry, body: WineStart, cellar: Cellar) -> None:
+    vessel = entry.vessel or 0
+    if vessel in cellar.holds:
+        cellar.blame(entry, vessel, f"{cellar.name(vessel)} was not empty when {body.name} was put in.", "not_empty")
+        return
+    volume = body.volume or 0.0
+    base = style_intents(body.style or "dry_red", body.colour)  # type: ignore[arg-type]
+    base = replace(base, bottling=body.bottling)
+    # The yeast makes its own SO2 during the ferment; a stated total replaces the guess.
+    total = cellar.house.number("yeast_so2") if body.total_so2 is None else body.total_so2
+    begin = Amounts(
+        volume,
+        so2_total=total * volume,
+        sorbate=(body.sorbate or 0.0) * volume / 1000,
+        ethanol=None if body.alcohol is None else body.alcohol / 100 * volume,
+    )
+    first_sulfite: bool | None = False
+    if body.finished:
+        first_sulfite = None if body.total_so2 is None else body.total_so2 > cellar.house.number("yeast_so2")
+    given = Given(
+        finished=entry.on if body.finished else None,
+        malolactic=body.malolactic or "none",
+        first_sulfite=first_sulfite,
+        fortified=bool(body.finished and base.finish == "fortified"),
+        arrested=bool(body.finished and base.finish == "arrested"),
+        untouched=not body.finished,
+        strength_known=body.alcohol is not None,
+        stated_total=body.total_so2 is not None,
+    )
+    source = body.source or ("fruit" if base.colour == "fruit" else "grape")
+    cellar.holds[vessel] = Contents(
+        entry.root, vessel, body.name or "", base, entry.on, body.harvested, source, bool(body.skins), body.sg,
+        given, begin,
+    )  # fmt: skip
+    _overfull(entry, vessel, cellar)
+
+
+def _plain(entry: Entry, body: k.Body, contents: Contents, cellar: Cellar) -> None:
+    """Kinds that change no amount: checks, intents, decisions, waivers, gas, chill, trials, notes, overrides."""
+    cellar.holds[contents.vessel] = contents.with_event(event_of(entry, contents.now, contents.now))
+
+
+def _reading(entry: Entry, body: k.Reading, contents: Contents, cellar: Cellar) -> None:
+    values, after, doubts = measured(body, contents, cellar.house)
+    for doubt in doubts:
+        cellar.blame(entry, contents.vessel, doubt, "differs")
+    after = sample_taken(body, after, cellar.house)
+    cellar.holds[contents.vessel] = contents.with_event(event_of(entry, contents.now, after, values=values))
+    _overfull(entry, contents.vessel, cellar)
+
+
+def _addition(entry: Entry, body: k.Addition, contents: Contents, cellar: Cellar) -> None:
+    after, raised = added(body, contents, entry.on, cellar.house)
+    cellar.holds[contents.vessel] = contents.with_event(event_of(entry, contents.now, after, **raised))
+    _overfull(entry, contents.vessel, cellar)
+
+
+def _racking(entry: Entry, body: k.Racking | k.Press, contents: Contents, cellar: Cellar) -> None:
+    before = contents.now
+    left = before.volume if body.volume is None else body.volume
+    if left > before.volume * BRIM and isinstance(body, k.Racking):
+        told = f"{left:g} L cannot be left of {before.volume:.4g} L."
+        cellar.blame(entry, contents.vessel, told, "no_volume")
+        left = before.volume
+    part = left / before.volume if before.volume > 0 else 0.0
+    moved = contents.with_event(event_of(entry, before, before.share(part)))
+    target = contents.vessel if body.to is None else body.to
+    if target != contents.vessel:
+        if target in cellar.holds or target not in cellar.vessels:
+            told = f"{cellar.name(target)} was not empty; the wine is kept where it was."
+            cellar.blame(entry, target, told, "not_empty")
+            target = contents.vessel
+        else:
+            del cellar.holds[contents.vessel]
+    cellar.holds[target] = replace(moved, vessel=target)
+    _overfull(entry, target, cellar)
+
+
+def _loss(entry: Entry, body: k.Loss, contents: Contents, cellar: Cellar) -> None:
+    taken = _available(entry, body.volume or 0.0, contents, cellar)
+    _set_or_empty(cellar, contents, event_of(entry, contents.now, contents.now.share(_kept(contents, taken))))
+
+
+def _topping(entry: Entry, body: k.Topping, contents: Contents, cellar: Cellar) -> None:
+    source = cellar.holds.get(body.source or 0)
+    if body.outside or body.source is None:
+        volume = body.volume or 0.0
+        same = (body.wine or "").casefold() == contents.wine.casefold()
+        poured = pour.outside(contents, volume)
+        live = False
+    elif source is None or source.vessel == contents.vessel:
+        cellar.blame(entry, contents.vessel, f"{cellar.name(body.source)} held no wine to top with.", "no_wine")
+        return
+    else:
+        volume = _available(entry, body.volume or 0.0, source, cellar)
+        part = 1 - _kept(source, volume)
+        same = source.wine.casefold() == contents.wine.casefold()
+        poured = source.now.share(part)
+        live = pour.live(source, cellar.house)
+        _set_or_empty(cellar, source, event_of(entry, source.now, source.now.share(1 - part), passive=True))
+    after = contents.now.plus(poured)
+    raised = pour.raised(contents.now, after)
+    foreign = 0.0 if same else volume / after.volume if after.volume > 0 else 0.0
+    event = event_of(entry, contents.now, after, foreign=foreign, live=live, **raised)
+    cellar.holds[contents.vessel] = contents.with_event(event)
+    _overfull(entry, contents.vessel, cellar)
+
+
+def _split(entry: Entry, body: k.Split, contents: Contents, cellar: Cellar) -> None:
+    target = body.to or 0
+    if target in cellar.holds or target not in cellar.vessels:
+        cellar.blame(entry, target, f"{cellar.name(target)} was not empty; nothing was moved into it.", "not_empty")
+        return
+    moved = _available(entry, body.volume or 0.0, contents, cellar)
+    kept = _kept(contents, moved)
+    part = contents.now.share(1 - kept)
+    twin = replace(
+        contents, filling=entry.root, vessel=target, wine=body.name or contents.wine,
+        parents=(*contents.parents, contents.filling),
+    )  # fmt: skip
+    cellar.holds[target] = twin.with_event(event_of(entry, contents.now, part))
+    _set_or_empty(cellar, contents, event_of(entry, contents.now, contents.now.share(kept)))
+    _overfull(entry, target, cellar)
+
+
+def _blend(entry: Entry, body: k.Blend, contents: Contents, cellar: Cellar) -> None:
+    source = cellar.holds.get(body.source or 0)
+    target = contents.vessel if body.to is None else body.to
+    if source is None or source.vessel == contents.vessel:
+        cellar.blame(entry, contents.vessel, f"{cellar.name(body.source)} held no wine to blend with.", "no_wine")
+        return
+    if target != contents.vessel and (target in cellar.holds or target not in cellar.vessels):
+        cellar.blame(entry, target, f"{cellar.name(target)} was not empty; nothing was blended.", "not_empty")
+        return
+    volume = _available(entry, body.volume or 0.0, source, cellar)
+    part = 1 - _kept(source, volume)
+    joined = pour.blend(entry.root, target, contents, source, part, body, cellar.house)
+    _set_or_empty(cellar, source, event_of(entry, source.now, source.now.share(1 - part), passive=True))
+    del cellar.holds[contents.vessel]
+    foreign = 0.0 if contents.now.volume <= 0 else part * source.now.volume / joined.begin.volume
+    event = event_of(entry, contents.now, joined.begin, foreign=foreign)
+    cellar.holds[target] = joined.with_event(event)
+    _overfull(entry, target, cellar)
+
+
+def _bottle(entry: Entry, body: k.Bottle, contents: Contents, cellar: Cellar) -> None:
+    before, left = contents.now, body.left or 0.0
+    filled = (body.count or 0) * (body.size or 0) / 1000
+    if filled + left > before.volume * BRIM + 0.05:
+        told = f"{filled + left:.4g} L cannot be bottled or left of {before.volume:.4g} L."
+        cellar.blame(entry, contents.vessel, told, "no_volume")
+    name = body.store or f"{contents.wine} bottles"
+    part = min(1.0, filled / before.volume) if before.volume > 0 else 0.0
+    cellar.vessels[entry.root] = VesselInfo(entry.root, name, None, "bottles", cellar.vessels[contents.vessel].place)
+    stored = replace(contents, vessel=entry.root, store=True)
+    cellar.holds[entry.root] = stored.with_event(event_of(entry, before, before.share(part)))
+    kept = min(1.0, left / before.volume) if before.volume > 0 else 0.0
+    _set_or_empty(cellar, contents, event_of(entry, before, before.share(kept), passive=True))
+
+
+def _available(entry: Entry, wanted: float, source: Contents, cellar: Cellar) -> float:
+    """Return how much of `wanted` [L] the source can give; blame the entry that asks for more."""
+    if wanted > source.now.volume * BRIM:
+        told = f"{cellar.name(source.vessel)} held {source.now.volume:.4g} L, not {wanted:g} L."
+        cellar.blame(entry, source.vessel, told, "no_volume")
+    return min(wanted, source.now.volume)
+
+
+def _kept(source: Contents, taken: float) -> float:
+    return (source.now.volume - taken) / source.now.volume if source.now.volume > 0 else 0.0
+
+
+def _set_or_empty(cellar: Cellar, contents: Contents, event: Event) -> None:
+    """Keep what is left in the vessel; a vessel whose last wine is gone is empty."""
+    if event.after.volume <= contents.now.volume * (BRIM - 1):
+        cellar.holds.pop(contents.vessel, None)
+    else:
+        cellar.holds[contents.vessel] = contents.with_event(event)
+
+
+def _overfull(entry: Entry, vessel: int, cellar: Cellar) -> None:
+    info, contents = cellar.vessels.get(vessel), cellar.holds.get(vessel)
+    if info is None or contents is None or info.capacity is None:
+        return
+    if contents.now.volume > info.capacity * BRIM:
+        told = f"{info.name} holds {info.capacity:g} L to the stopper, not {contents.now.volume:.4g} L."
+        cellar.blame(entry, vessel, told, "overfull")
+
+
+_APPLY: dict[type[k.Body], Callable[[Entry, Any, Contents, Cellar], None]] = {
+    k.Reading: _reading, k.Addition: _addition, k.Racking: _racking, k.Press: _racking, k.Loss: _loss,
+    k.Topping: _topping, k.Split: _split, k.Blend: _blend, k.Bottle: _bottle,
+}  # fmt: skip
+

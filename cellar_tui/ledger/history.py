@@ -1,0 +1,135 @@
+"""Readings and checks of one filling as evidence, in time order."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from datetime import date
+
+from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.contents import Contents, Event
+from cellar_tui.ledger.styles import Intents, style_intents
+
+STRIP_BASE = 20.0
+"""Above this one strip is a trend only, no base for a dose or a verdict [mg/L]; common practice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """One value or result with the entries it rests on.
+
+    Attributes:
+        value: the reading in its canonical unit; 1, 0 or 0.5 for pass, fail and faint.
+        on, minute: when.
+        entries: the entries it was read from.
+        index: place of the last of them in the log of the filling.
+        method: how it was read, where stated.
+        by: whose it is.
+    """
+
+    value: float
+    on: date
+    minute: int | None
+    entries: tuple[int, ...]
+    index: int
+    method: str | None = None
+    by: str = ""
+
+    @property
+    def entry(self) -> int:
+        """The entry that completed it."""
+        return self.entries[-1]
+
+
+def readings(contents: Contents, name: str, after: int = -1) -> list[Evidence]:
+    """Return the readings of one value later than index `after` of the log, oldest first."""
+    found = []
+    for index, event in contents.each(k.Reading, after):
+        value = event.values.get(name)
+        if value is not None and isinstance(event.body, k.Reading):
+            found.append(
+                Evidence(value, event.on, event.minute, (event.entry,), index, event.body.method, event.by)
+            )
+    return found
+
+
+def last_reading(contents: Contents, name: str) -> Evidence | None:
+    """Return the newest reading of one value, None where it was never read."""
+    for index in range(len(contents.log) - 1, -1, -1):
+        event = contents.log[index]
+        if isinstance(event.body, k.Reading) and name in event.values:
+            return Evidence(
+                event.values[name], event.on, event.minute, (event.entry,), index, event.body.method, event.by
+            )
+    return None
+
+
+def free_readings(contents: Contents, after: int = -1) -> list[Evidence]:
+    """Return the free SO2 readings that a dose or verdict may rest on [mg/L].
+
+    One strip over 20 mg/L is left out; the mean of two strips of one day counts.
+    """
+    found: list[Evidence] = []
+    strips: list[Evidence] = []
+    for reading in readings(contents, "free_so2", after):
+        if reading.method != "strip" or reading.value <= STRIP_BASE:
+            found.append(reading)
+            continue
+        strips = [*(one for one in strips if one.on == reading.on), reading]
+        if len(strips) > 1:
+            entries = tuple(entry for one in strips for entry in one.entries)
+            found.append(replace(reading, value=sum(one.value for one in strips) / len(strips), entries=entries))
+    return found
+
+
+def checks(contents: Contents, *tests: str, after: int = -1) -> list[tuple[Evidence, k.Check]]:
+    """Return the checks of these tests later than index `after`, oldest first, as evidence with what was noted."""
+    marks = {"pass": 1.0, "faint": 0.5, "fail": 0.0}
+    found = []
+    for index, event in contents.each(k.Check, after):
+        if isinstance(event.body, k.Check) and event.body.test in tests:
+            value = marks[event.body.result or "fail"]
+            evidence = Evidence(value, event.on, event.minute, (event.entry,), index, None, event.by)
+            found.append((evidence, event.body))
+    return found
+
+
+def additions(contents: Contents, wanted: Callable[[str], bool], after: int = -1) -> Iterator[tuple[int, Event, str]]:
+    """Yield index, event and material of the additions whose material is wanted, later than index `after`."""
+    for index, event in contents.each(k.Addition, after):
+        if isinstance(event.body, k.Addition) and event.body.material and wanted(event.body.material):
+            yield index, event, event.body.material
+
+
+def decisions(contents: Contents, about: str, *choices: str, after: int = -1) -> list[tuple[int, Event]]:
+    """Return index and event of the decisions about one thing that chose one of `choices`."""
+    return [
+        (index, event)
+        for index, event in contents.each(k.Decide, after)
+        if isinstance(event.body, k.Decide) and event.body.about == about and event.body.choice in choices
+    ]
+
+
+_INTENT_FIELDS = (
+    "finish_sg", "sweetness", "malolactic", "served_cold", "crystals_accepted", "on_lees", "sterile_filtration",
+    "molecular_so2", "minimum_age", "bottling",
+)  # fmt: skip
+
+
+def intents(contents: Contents) -> Intents:
+    """Return what is wanted of the wine after everything in its log."""
+    wanted = contents.base
+    for event in contents.log:
+        body = event.body
+        if isinstance(body, k.Split | k.Blend) and body.style and event.entry == contents.filling:
+            wanted = replace(style_intents(body.style), bottling=wanted.bottling)
+        elif isinstance(body, k.Intent):
+            if body.style:
+                wanted = replace(style_intents(body.style), bottling=wanted.bottling)
+            changes = {name: value for name in _INTENT_FIELDS if (value := getattr(body, name)) is not None}
+            wanted = replace(wanted, **changes)
+        elif isinstance(body, k.Decide) and body.choice == "give_up":
+            wanted = replace(wanted, malolactic="prevented")
+        elif isinstance(body, k.Decide) and body.choice == "let_finish":
+            wanted = replace(wanted, malolactic="encouraged")
+    return wanted

@@ -1,0 +1,222 @@
+"""House rules: the intervals, thresholds, units and jurisdiction of this cellar; each default says where it is from."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+P = "common practice"
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """One house rule.
+
+    Attributes:
+        name: what it is called on the command line.
+        default: the value until the cellar changes it.
+        unit: unit of a number, "" for a bare number or a word.
+        about: what it decides.
+        source: where the default is from.
+        low, high: range of a number.
+        words: the words allowed, empty for a number; ("*",) for any word.
+    """
+
+    name: str
+    default: float | str
+    unit: str
+    about: str
+    source: str = P
+    low: float = 0.0
+    high: float = 1000.0
+    words: tuple[str, ...] = ()
+
+
+_TABLE = (
+    Setting("zone", "UTC", "", "time zone of the cellar", "set from the machine", words=("*",)),
+    Setting("units", "metric", "", "units shown", words=("metric", "us", "imperial")),
+    Setting("jurisdiction", "home", "", "whose legal limits count", words=("home", "oiv", "eu", "us")),
+    # Ferment
+    Setting("gravity_days", 2, "d", "days between gravity readings of a ferment", low=1, high=30),
+    Setting("gravity_days_hot", 1, "d", "days between readings on skins or in a hot ferment", low=1, high=30),
+    Setting("gravity_hot", 24, "C", "a ferment warmer than this is read at the shorter interval", low=10, high=40),
+    Setting("gravity_days_end", 3, "d", "days between readings from SG 1.000 down", low=1, high=30),
+    Setting("dry_sg", 0.996, "SG", "gravity at or under which a ferment can be finished", low=0.98, high=1.01),
+    Setting("steady_sg", 0.001, "SG", "most that steady gravities may differ", low=0.0002, high=0.01),
+    Setting("steady_days", 3, "d", "days that steady gravities must span", low=1, high=30),
+    Setting("yeast_proof_days", 7, "d", "days from the first steady gravity to the proving one", low=3, high=90),
+    Setting("dry_sugar", 2, "g/L", "residual sugar under which a wine is dry", "Eisenman (seen)", low=0.5, high=10),
+    Setting("arrest_cold", 4, "C", "an arrested ferment is held under this", low=-4, high=10),
+    # Malolactic fermentation
+    Setting("malic_done", 0.2, "g/L", "malic acid under which malolactic fermentation is done",
+            "practice figure on an analysis page (seen)", low=0.05, high=0.5),
+    Setting("malolactic_first_days", 14, "d", "days from its start to the first check", low=3, high=90),
+    Setting("malolactic_days", 10, "d", "days between checks while malic acid falls", low=3, high=90),
+    Setting("malolactic_days_cold", 21, "d", "days between checks below the cold mark", low=3, high=120),
+    Setting("malolactic_cold", 15, "C", "below this malolactic fermentation crawls", low=5, high=25),
+    Setting("malolactic_ph", 3.5, "pH", "above this a prevented malolactic fermentation is looked for", low=3, high=4),
+    Setting("malolactic_look_days", 3, "d", "days from the first sulfite to the first look if prevented", high=30),
+    Setting("malolactic_look_again", 30, "d", "days from the first sulfite to the second look", low=14, high=180),
+    Setting("malolactic_stop_first", 14, "d", "days from the decision to stop it to the first look", low=3, high=90),
+    Setting("malolactic_stop_second", 28, "d", "days from the decision to stop it to the second look", low=7, high=180),
+    Setting("coinoculation", 14.5, "% vol", "potential strength from which the culture goes in beside the yeast",
+            low=10, high=20),
+    Setting("coinoculation_from", 1, "d", "days from the yeast to that culture, earliest", high=10),
+    Setting("coinoculation_to", 2, "d", "days from the yeast to that culture, latest", high=10),
+    # Sulfite
+    Setting("share_first", 0.5, "", "share of the first sulfite after the ferment that stays free",
+            "Peynaud 1984 (from memory)", low=0.1, high=1),
+    Setting("share_sweet", 0.35, "", "share staying free in a sweet, cloudy or arrested wine",
+            "Practical Winery & Vineyard, January 2014 (seen)", low=0.1, high=1),
+    Setting("share_later", 0.67, "", "share of later additions that stays free", "from memory", low=0.1, high=1),
+    Setting("yeast_so2", 15, "mg/L", "total SO2 that the yeast itself made, until measured", "from memory", high=60),
+    Setting("first_sulfite_days", 1, "d", "days from the finish to the first sulfite, malolactic prevented", high=14),
+    Setting("first_sulfite_days_encouraged", 3, "d", "days to the first sulfite after malolactic fermentation", high=14),
+    Setting("first_sulfite_days_either", 3, "d", "days from the finish to the first sulfite, malolactic open", high=14),
+    Setting("free_floor", 20, "mg/L", "least free SO2 against air in whites, roses and fruit wines",
+            "Waterhouse, Sacks & Jeffery 2016 (seen: 20 to 40)", high=60),
+    Setting("free_floor_sorbate", 25, "mg/L", "least free SO2 in a wine with sorbate", "from memory", high=60),
+    Setting("keeping_margin", 3, "mg/L", "a reading closer than this to the target asks for sulfite", high=20),
+    Setting("dose_least", 5, "mg/L", "least that a dose aims above the target", high=30),
+    Setting("dose_most", 12, "mg/L", "most that a dose aims above the target", high=40),
+    Setting("molecular_most", 2, "mg/L", "molecular SO2 that irritates",
+            "Waterhouse, Sacks & Jeffery 2016 (seen)", low=0.5, high=4),
+    Setting("loss_steel", 0.0025, "a day", "share of free SO2 lost in steel", "assumed, not measured", high=0.05),
+    Setting("loss_glass", 0.0040, "a day", "share of free SO2 lost in glass", "assumed, not measured", high=0.05),
+    Setting("loss_oak", 0.0080, "a day", "share of free SO2 lost in oak", "assumed, not measured", high=0.05),
+    Setting("loss_plastic", 0.0100, "a day", "share of free SO2 lost in plastic", "assumed, not measured", high=0.05),
+    Setting("recheck_after_work", 3, "d", "days from sulfite, racking, blend, filtration, sweetening to the recheck",
+            low=1, high=30),
+    Setting("recheck_least", 7, "d", "days from a reading to the earliest recheck", low=1, high=60),
+    Setting("recheck_oak", 30, "d", "days from a reading to the latest recheck in oak", low=5, high=180),
+    Setting("recheck_plastic", 45, "d", "days from a reading to the latest recheck in plastic", low=5, high=180),
+    Setting("recheck_full", 60, "d", "days from a reading to the latest recheck in glass or steel", low=5, high=180),
+    Setting("sorbate_reading_age", 7, "d", "a free SO2 reading no older than this lets sorbate in", low=1, high=30),
+    Setting("hold_reading_age", 14, "d", "a free SO2 reading no older than this lets the cold hold start",
+            low=1, high=60),
+    Setting("bacteria_days", 30, "d", "days on target that show a prevented wine safe from bacteria", low=7, high=180),
+    Setting("ph_age", 90, "d", "a dose must not rest on a pH older than this", low=7, high=400),
+    Setting("ph_age_first", 14, "d", "the first sulfite must not rest on a pH older than this", low=1, high=90),
+    # Racking, topping, looking
+    Setting("first_rack_from", 3, "d", "days from the finish to the first racking, earliest", high=60),
+    Setting("first_rack_to", 10, "d", "days from the finish to the first racking, latest", high=90),
+    Setting("second_rack_weeks", 5, "weeks", "weeks from the first racking to the second", low=1, high=26),
+    Setting("later_rack_from", 2, "months", "months between later rackings, earliest", low=1, high=12),
+    Setting("later_rack_to", 3, "months", "months between later rackings, latest", low=1, high=12),
+    Setting("press_rack_from", 1, "d", "days from pressing a red to racking off heavy solids, earliest", high=14),
+    Setting("press_rack_to", 3, "d", "days from pressing a red to racking off heavy solids, latest", high=21),
+    Setting("arrest_rack_from", 2, "d", "days from the arrest to the first cold racking, earliest", high=14),
+    Setting("arrest_rack_to", 5, "d", "days from the arrest to the first cold racking, latest", high=21),
+    Setting("arrest_again_from", 7, "d", "days from the first cold racking to the second, earliest", high=30),
+    Setting("arrest_again_to", 14, "d", "days from the first cold racking to the second, latest", high=60),
+    Setting("spirit_rack_from", 3, "d", "days from the spirit to the racking, earliest", high=30),
+    Setting("spirit_rack_to", 7, "d", "days from the spirit to the racking, latest", high=60),
+    Setting("settle_bentonite", 7, "d", "days that bentonite settles before racking", low=1, high=60),
+    Setting("settle_fining", 14, "d", "days that gelatin or isinglass settles before racking", low=1, high=60),
+    Setting("top_oak_weeks", 4, "weeks", "weeks between toppings in oak", low=1, high=26),
+    Setting("ullage_share", 0.5, "%", "headspace in glass or plastic that asks for topping", high=20),
+    Setting("ullage_volume", 0.05, "L", "smallest headspace that asks for topping", high=10),
+    Setting("ullage_steel", 1, "%", "headspace in steel that asks for topping unless gassed", high=50),
+    Setting("gas_days", 14, "d", "days that a gas cover is trusted", low=1, high=90),
+    Setting("level_days", 30, "d", "days between looks at level, airlock and surface", low=3, high=180),
+    Setting("level_days_bare", 14, "d", "the same without SO2", low=3, high=90),
+    Setting("clarity_after", 14, "d", "days from racking or fining to a clarity check", low=1, high=90),
+    Setting("clarity_days", 30, "d", "days between clarity checks until one passes", low=3, high=180),
+    Setting("clarity_before", 7, "d", "days before bottling of the last clarity check", low=1, high=60),
+    # Cold, haze
+    Setting("heat_rise", 2, "NTU", "rise in the heat test that still passes", "AWRI (seen)", high=10),
+    Setting("haze_weeks", 9, "weeks", "weeks before bottling of the haze test", low=1, high=52),
+    Setting("haze_weeks_sweet", 15, "weeks", "the same where the wine is to be sweetened", low=1, high=52),
+    Setting("cold_weeks", 6, "weeks", "weeks before bottling of the start of the cold hold", low=1, high=52),
+    Setting("cold_weeks_sweet", 12, "weeks", "the same where the wine is to be sweetened", low=1, high=52),
+    Setting("hold_factor", 1, "", "multiplies the days a cold hold takes", low=0.5, high=4),
+    Setting("hold_check_days", 2, "d", "days between temperature readings of a cold hold", low=1, high=14),
+    Setting("hold_trust_cold", 3, "d", "days a fridge or chiller is credited after the last reading", low=1, high=14),
+    Setting("hold_trust_cellar", 14, "d", "days a cellar is credited after the last reading", low=1, high=60),
+    Setting("cold_test_before", 3, "d", "days before the forecast end of the hold that the cold test is made", high=14),
+    Setting("cold_retest", 7, "d", "days of more cold after a failed cold test", low=1, high=60),
+    Setting("conductivity_drop", 5, "%", "conductivity drop under which a wine is cold stable",
+            "Handbook of Enology vol. 2 (seen)", low=1, high=20),
+    Setting("fridge_test_weeks", 6, "weeks", "weeks before bottling of the fridge test of a fruit wine", low=1, high=52),
+    Setting("fridge_test_weeks_sweet", 8, "weeks", "the same where it is to be sweetened", low=1, high=52),
+    # Sorbate, sweetening, bottling
+    Setting("sweeten_from", 1, "d", "days from sorbate to sugar, earliest", low=1, high=14),
+    Setting("sweeten_to", 7, "d", "days from sorbate to sugar, latest", low=1, high=30),
+    Setting("sorbate_effect", 95, "%", "least share of the asked sorbate dose that counts", low=80, high=100),
+    Setting("watch_days", 28, "d", "days that a sweetened wine is watched", low=14, high=90),
+    Setting("watch_warm", 18, "C", "warmth that the watch needs", low=15, high=28),
+    Setting("watch_warm_days", 21, "d", "days of the watch that must be warm", low=7, high=90),
+    Setting("final_from", 4, "d", "days before bottling of the final SO2, latest", low=1, high=14),
+    Setting("final_to", 7, "d", "days before bottling of the final SO2, earliest", low=2, high=30),
+    Setting("final_extra", 5, "mg/L", "free SO2 above target for the filling", "losses to 11 published (seen)", high=20),
+    Setting("final_reading_age", 5, "d", "the final SO2 reading must not be older at bottling", low=1, high=14),
+    Setting("final_reading_from", 2, "d", "days from the final sulfite to its reading, earliest", low=1, high=10),
+    Setting("final_reading_to", 3, "d", "days from the final sulfite to its reading, latest", low=1, high=10),
+    Setting("final_window", 10, "d", "days before the wished bottling from which the final SO2 is asked", high=60),
+    Setting("foreign_share", 2, "%", "other wine topped in that makes it a blend", high=20),
+    # Doses
+    Setting("acid_undoes", 0.5, "g/L", "acid that undoes cold stability", high=5),
+    Setting("potassium_undoes", 120, "mg/L", "potassium added since the cold test that undoes it",
+            "computed from 0.26 of sorbate and 0.35 of metabisulfite", high=1000),
+    Setting("ph_undoes", 0.1, "pH", "a move of pH that undoes the haze test", high=1),
+    Setting("small_lot", 10, "L", "a wine of less than this loses the sample with a reading", high=50),
+    Setting("sample_volume", 0.025, "L", "wine a reading takes from a small lot", high=1),
+    Setting("threefold", 3, "x", "a dose this many times the charted one is stopped", low=1.5, high=10),
+    Setting("bag_days", 365, "d", "an opened bag of metabisulfite older than this is doubted", "from memory", high=3650),
+    Setting("volume_tolerance", 3, "%", "a measured volume may differ from the ledger by this", high=50),
+    Setting("total_tolerance", 25, "mg/L", "a measured total SO2 may differ from the ledger by this", high=200),
+)  # fmt: skip
+
+SETTINGS: dict[str, Setting] = {setting.name: setting for setting in _TABLE}
+"""Every house rule by its name."""
+
+
+def setting_fault(name: str, value: str) -> str | None:
+    """Return the sentence that says why `value` does not suit the house rule `name`, or None where it does."""
+    setting = SETTINGS[name]
+    if setting.words:
+        if setting.words != ("*",) and value not in setting.words:
+            return f"{name} must be one of: {', '.join(setting.words)}."
+        return None
+    try:
+        number = float(value)
+    except ValueError:
+        return f"{name} must be a number in {setting.unit or 'plain figures'}, such as {setting.default}."
+    if not setting.low <= number <= setting.high:
+        return f"{name} must lie between {setting.low:g} and {setting.high:g} {setting.unit}".rstrip() + "."
+    return None
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """A material on hand: its strength, the day it was opened, and the entry that says so."""
+
+    strength: float | None
+    opened: str | None
+    amount: float | None
+    entry: int
+
+
+@dataclass(frozen=True, slots=True)
+class House:
+    """The house rules in force, with the entry that changed each of them, and the materials on hand."""
+
+    values: Mapping[str, float | str] = field(default_factory=dict)
+    entries: Mapping[str, int] = field(default_factory=dict)
+    stock: Mapping[str, Stock] = field(default_factory=dict)
+
+    def number(self, name: str) -> float:
+        """Return a numeric house rule in its unit."""
+        return float(self.values.get(name, SETTINGS[name].default))
+
+    def days(self, name: str) -> int:
+        """Return a house rule in whole days."""
+        return round(self.number(name))
+
+    def word(self, name: str) -> str:
+        """Return a house rule that is a word."""
+        return str(self.values.get(name, SETTINGS[name].default))
+
+    def source(self, name: str) -> tuple[int, ...]:
+        """Return the entry that set the house rule; empty where the default holds."""
+        return (self.entries[name],) if name in self.entries else ()

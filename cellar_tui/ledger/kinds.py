@@ -1,0 +1,269 @@
+"""The kinds of entry that a person records on a wine. One frozen dataclass each; the docstring says what it means.
+
+A field that was not stated is None. Units are canonical (litres, grams, mg/L for SO2 and sorbate, g/L for acids and
+sugar, % vol, degrees Celsius, SG 20/20).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import ClassVar
+
+from cellar_tui.ledger import fields as f
+from cellar_tui.ledger.styles import MALOLACTIC, STYLES
+
+VOLUME_MOST = 100_000.0
+TESTS = (
+    "chromatogram", "cold_test", "fridge_test", "heat_test", "pectin_test", "clarity", "taste", "smell", "level",
+    "surface", "gas", "cap", "warm_bottle", "kept_bottle", "calibration",
+)  # fmt: skip
+FAULTS = ("lactic_spot", "pressure", "haze", "crystals", "film", "browning", "vinegar", "rotten_egg", "mouse")
+STABILITIES = ("yeast", "bacteria", "air", "crystals", "haze")
+DECISIONS: dict[str, tuple[str, ...]] = {
+    "ferment_stuck": ("warm", "restart", "finish_here"),
+    "malolactic_start": ("by_itself",),
+    "malolactic_overdue": ("warm_and_feed", "new_culture", "send_sample", "give_up"),
+    "malolactic_unwanted": ("stop", "let_finish"),
+    "bottle_fault": ("chill", "drink", "recork", "back_to_bulk"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """What an entry says, apart from when, where and by whom."""
+
+    kind: ClassVar[str] = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Reading(Body):
+    """Values measured in one vessel, with the method and, where it matters, the temperature of the sample."""
+
+    kind: ClassVar[str] = "reading"
+    sg: float | None = f.number("SG", 0.97, 1.2)
+    brix: float | None = f.number("Brix", 0, 45)
+    temperature: float | None = f.number("C", -10, 45)
+    ph: float | None = f.number("pH", 2.2, 4.8)
+    ta: float | None = f.number("g/L", 0, 30)
+    free_so2: float | None = f.number("mg/L", 0, 300)
+    total_so2: float | None = f.number("mg/L", 0, 800)
+    malic: float | None = f.number("g/L", 0, 20)
+    alcohol: float | None = f.number("% vol", 0, 25)
+    residual_sugar: float | None = f.number("g/L", 0, 500)
+    va: float | None = f.number("g/L", 0, 10)
+    turbidity: float | None = f.number("NTU", 0, 4000)
+    dissolved_oxygen: float | None = f.number("mg/L", 0, 20)
+    conductivity_drop: float | None = f.number("%", 0, 100)
+    yan: float | None = f.number("mg/L", 0, 2000)
+    volume: float | None = f.number("L", 0, VOLUME_MOST)
+    sample_temperature: float | None = f.number("C", -10, 45)
+    method: str | None = f.choice("aspiration", "titration", "strip", "hydrometer", "refractometer")
+
+
+@dataclass(frozen=True, slots=True)
+class Addition(Body):
+    """A material that went into the wine; what it did is fixed here when it is recorded.
+
+    `so2_mg` [mg SO2], `sorbate_g` [g potassium sorbate] and `sugar_g` [g fermentable sugar] are the active amounts;
+    `litres` is the volume it brought with it.
+    """
+
+    kind: ClassVar[str] = "addition"
+    material: str | None = f.text(f.NAME_LIMIT)
+    amount: float | None = f.number("", 0, 1_000_000)
+    dose: float | None = f.number("mg/L", 0, 1_000_000)
+    strength: float | None = f.number("", 0, 2000)
+    purpose: str | None = f.text(200)
+    so2_mg: float = 0.0
+    sorbate_g: float = 0.0
+    sugar_g: float = 0.0
+    litres: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Racking(Body):
+    """The wine drawn off its sediment: into the same vessel, or into an empty one; what is not left is loss."""
+
+    kind: ClassVar[str] = "racking"
+    to: int | None = f.vessel()
+    volume: float | None = f.number("L", 0, VOLUME_MOST)
+    cold: bool | None = f.yes_no()
+
+
+@dataclass(frozen=True, slots=True)
+class Press(Body):
+    """The young wine parted from skins or pulp; `volume` is what came off."""
+
+    kind: ClassVar[str] = "press"
+    to: int | None = f.vessel()
+    volume: float | None = f.number("L", 0, VOLUME_MOST)
+
+
+@dataclass(frozen=True, slots=True)
+class Topping(Body):
+    """The vessel filled up with wine from another vessel of the cellar or from outside it."""
+
+    kind: ClassVar[str] = "topping"
+    source: int | None = f.vessel()
+    outside: bool | None = f.yes_no()
+    wine: str | None = f.text(f.NAME_LIMIT)
+    volume: float | None = f.number("L", 0, VOLUME_MOST)
+
+
+@dataclass(frozen=True, slots=True)
+class Split(Body):
+    """Part of the wine moved to an empty vessel, as the same wine or under a name of its own."""
+
+    kind: ClassVar[str] = "split"
+    to: int | None = f.vessel()
+    volume: float | None = f.number("L", 0, VOLUME_MOST)
+    name: str | None = f.text(f.NAME_LIMIT)
+    style: str | None = f.choice(*STYLES)
+
+
+@dataclass(frozen=True, slots=True)
+class Blend(Body):
+    """Wine of another vessel joined with this one; the result is a filling with several parents."""
+
+    kind: ClassVar[str] = "blend"
+    source: int | None = f.vessel()
+    volume: float | None = f.number("L", 0, VOLUME_MOST)
+    to: int | None = f.vessel()
+    name: str | None = f.text(f.NAME_LIMIT)
+    style: str | None = f.choice(*STYLES)
+
+
+@dataclass(frozen=True, slots=True)
+class Filter(Body):
+    """The wine passed through a filter of the stated pore."""
+
+    kind: ClassVar[str] = "filter"
+    pore: float | None = f.number("um", 0.01, 500)
+    sterile: bool | None = f.yes_no()
+
+
+@dataclass(frozen=True, slots=True)
+class Loss(Body):
+    """Wine that is gone: spilt, drunk, drawn as sample, evaporated."""
+
+    kind: ClassVar[str] = "loss"
+    volume: float | None = f.number("L", 0, VOLUME_MOST)
+    reason: str | None = f.text(200)
+
+
+@dataclass(frozen=True, slots=True)
+class Gas(Body):
+    """The headspace covered with an inert gas."""
+
+    kind: ClassVar[str] = "gas"
+
+
+@dataclass(frozen=True, slots=True)
+class Chill(Body):
+    """A cold hold begun or ended; `temperature` is the wine's own at that moment."""
+
+    kind: ClassVar[str] = "chill"
+    start: bool | None = f.yes_no()
+    end: bool | None = f.yes_no()
+    temperature: float | None = f.number("C", -10, 45)
+    place: str | None = f.choice("fridge", "chiller", "cellar")
+
+
+@dataclass(frozen=True, slots=True)
+class Check(Body):
+    """Something looked at, smelt, tasted or tested, with its result."""
+
+    kind: ClassVar[str] = "check"
+    test: str | None = f.choice(*TESTS)
+    result: str | None = f.choice("pass", "fail", "faint")
+    fault: str | None = f.choice(*FAULTS)
+
+
+@dataclass(frozen=True, slots=True)
+class Trial(Body):
+    """A bench trial in glasses: what was tried at which doses, and the dose chosen."""
+
+    kind: ClassVar[str] = "trial"
+    material: str | None = f.text(f.NAME_LIMIT)
+    doses: tuple[float, ...] | None = f.numbers("g/hL", 0, 100_000)
+    chosen: float | None = f.number("g/hL", 0, 100_000)
+
+
+@dataclass(frozen=True, slots=True)
+class Intent(Body):
+    """What the winemaker wants of this wine from that day on."""
+
+    kind: ClassVar[str] = "intent"
+    style: str | None = f.choice(*STYLES)
+    finish_sg: float | None = f.number("SG", 0.97, 1.2)
+    sweetness: float | None = f.number("g/L", 0, 500)
+    malolactic: str | None = f.choice(*MALOLACTIC)
+    served_cold: bool | None = f.yes_no()
+    crystals_accepted: bool | None = f.yes_no()
+    on_lees: bool | None = f.yes_no()
+    sterile_filtration: bool | None = f.yes_no()
+    molecular_so2: float | None = f.number("mg/L", 0, 2)
+    minimum_age: float | None = f.number("months", 0, 600)
+    bottling: date | None = f.day()
+
+
+@dataclass(frozen=True, slots=True)
+class Decide(Body):
+    """A decision that a rule asked for, with its reason."""
+
+    kind: ClassVar[str] = "decide"
+    about: str | None = f.choice(*DECISIONS)
+    choice: str | None = f.choice(*dict.fromkeys(word for words in DECISIONS.values() for word in words))
+    reason: str | None = f.text()
+
+
+@dataclass(frozen=True, slots=True)
+class Waive(Body):
+    """One kind of stability settled by the winemaker's word, until something undoes it."""
+
+    kind: ClassVar[str] = "waive"
+    stability: str | None = f.choice(*STABILITIES)
+    reason: str | None = f.text()
+
+
+@dataclass(frozen=True, slots=True)
+class Postpone(Body):
+    """A due action put off: it is shown again on `until`; its due date does not move."""
+
+    kind: ClassVar[str] = "postpone"
+    action: str | None = f.text(f.NAME_LIMIT)
+    until: date | None = f.day()
+    reason: str | None = f.text()
+
+
+@dataclass(frozen=True, slots=True)
+class Skip(Body):
+    """A due action looked at and found not needed this time."""
+
+    kind: ClassVar[str] = "skip"
+    action: str | None = f.text(f.NAME_LIMIT)
+    reason: str | None = f.text()
+
+
+@dataclass(frozen=True, slots=True)
+class Bottle(Body):
+    """The wine put into bottles: the vessel is emptied but for `left`, and a store of bottles opens.
+
+    `store` is the name of the store, fixed when the bottling is recorded.
+    """
+
+    kind: ClassVar[str] = "bottle"
+    count: float | None = f.number("", 0, 1_000_000)
+    size: float | None = f.number("mL", 50, 20_000)
+    filter: str | None = f.text(20)
+    left: float | None = f.number("L", 0, VOLUME_MOST)
+    store: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Note(Body):
+    """A remark for the next person; it changes nothing in the plan."""
+
+    kind: ClassVar[str] = "note"
+    text: str | None = f.text()

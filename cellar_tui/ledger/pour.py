@@ -1,0 +1,127 @@
+"""Wines that meet: what a blend or a topping carries over, always the cautious side of every fact.
+
+Masses add up; a fact of three values takes its worse side; no reading survives as evidence. Each of these merges is
+commutative and associative, so that the order of pouring cannot matter.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from cellar_tui.ledger import ferment
+from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger import malolactic as ml
+from cellar_tui.ledger.contents import Amounts, Contents, Given
+from cellar_tui.ledger.history import intents
+from cellar_tui.ledger.house import House
+from cellar_tui.ledger.styles import style_intents
+
+SUGAR_NOISE = 1e-6
+"""Rise of sugar that is float noise of equal wines poured together [g/L]."""
+
+
+def live(contents: Contents, house: House) -> bool:
+    """Return whether a malolactic fermentation may be alive in this wine."""
+    return ml.malolactic(contents, house).live
+
+
+def sulfited(contents: Contents, house: House) -> bool | None:
+    """Return whether the first sulfite after the ferment is in; None where that is not known."""
+    end = ferment.finish(contents, house)
+    if end is None:
+        return False
+    if any(True for _ in first_sulfites(contents, house)):
+        return True
+    return contents.given.first_sulfite if contents.given.finished is not None else False
+
+
+def first_sulfites(contents: Contents, house: House) -> Iterator[tuple[int, int]]:
+    """Yield index and entry of the sulfite additions that count after the ferment, oldest first.
+
+    An encouraged malolactic fermentation must be through (or given up) for a sulfite to count as the first.
+    """
+    end = ferment.finish(contents, house)
+    if end is None:
+        return
+    state = ml.malolactic(contents, house)
+    waits = intents(contents).malolactic == "encouraged"
+    if waits and state.state not in ("done", "given_up"):
+        return
+    start = max(end.index, state.index if waits else -1)
+    for index, event in contents.each(k.Addition, start):
+        if event.so2 > 0:
+            yield index, event.entry
+
+
+def outside(contents: Contents, volume: float) -> Amounts:
+    """Return what wine from outside the cellar brings: its volume, and strength taken to be that of this wine."""
+    alcohol = contents.now.alcohol
+    return Amounts(volume, ethanol=None if alcohol is None else alcohol / 100 * volume)
+
+
+def raised(before: Amounts, after: Amounts) -> dict[str, float]:
+    """Return the sugar that a topping brought [g/L of the wine after it]; a poorer wine brings none."""
+    if before.volume <= 0 or after.volume <= 0:
+        return {}
+    sugar = after.mg_l(after.sugar) - before.mg_l(before.sugar)
+    return {"sugar": sugar} if sugar > SUGAR_NOISE else {}
+
+
+def _malolactic(first: Contents, second: Contents, house: House) -> tuple[str, bool]:
+    states = [ml.malolactic(one, house) for one in (first, second)]
+    done = all(state.state == "done" for state in states)
+    running = any(state.state in ("running", "unknown") for state in states)
+    return ("done" if done else "running" if running else "none"), any(state.live for state in states)
+
+
+def _given(first: Contents, second: Contents, house: House) -> Given:
+    """Return the facts of two wines joined, each on its cautious side."""
+    parts = (first, second)
+    ends = [ferment.finish(one, house) for one in parts]
+    finished = None if None in ends else max(end.on for end in ends if end is not None)
+    state, alive = _malolactic(first, second, house)
+    sulfites = [sulfited(one, house) for one in parts]
+    in_all = all(one is True for one in sulfites)
+    unknown = not in_all and all(one is not False for one in sulfites)
+    return Given(
+        finished=finished,
+        malolactic=state,
+        first_sulfite=None if unknown else in_all,
+        fermenting=finished is None and any(ferment.fermenting(one) for one in parts),
+        sorbate_fit=False,
+        arrested=any(ferment.alive_by_cold(one, end, house) for one, end in zip(parts, ends, strict=True)),
+        fortified=all(end is not None and end.how == "fortified" for end in ends),
+        live=alive,
+        untouched=all(one.given.untouched for one in parts),
+        strength_known=all(one.now.ethanol is not None for one in parts),
+        stated_total=all(one.given.stated_total for one in parts),
+    )
+
+
+def blend(
+    filling: int, vessel: int, first: Contents, second: Contents, part: float, body: k.Blend, house: House
+) -> Contents:
+    """Return the filling that all of `first` and a `part` (0 to 1) of `second` make together."""
+    begin = first.now.plus(second.now.share(part))
+    base = intents(first)
+    if body.style:
+        base = replace(style_intents(body.style), bottling=base.bottling)
+    harvests = [one.harvested for one in (first, second) if one.harvested is not None]
+    given = _given(first, second, house)
+    if given.finished is None and begin.sugar > 0:
+        begin = replace(begin, fed=begin.fed + begin.sugar, sugar=0.0)
+    return Contents(
+        filling=filling,
+        vessel=vessel,
+        wine=body.name or first.wine,
+        base=base,
+        started=max(first.started, second.started),
+        harvested=max(harvests) if len(harvests) == 2 else None,
+        source="grape" if "grape" in (first.source, second.source) else first.source,
+        skins=first.skins and second.skins,
+        first_sg=None,
+        given=given,
+        begin=begin,
+        parents=tuple(sorted({*first.parents, *second.parents, first.filling, second.filling})),
+    )

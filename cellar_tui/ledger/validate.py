@@ -1,0 +1,158 @@
+"""Faults of an entry that can be seen from the entry alone; every fault is reported at once."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.cellar_kinds import HouseRule, MaterialOnHand, Vessel, WineStart
+from cellar_tui.ledger.fields import Spec, specs
+from cellar_tui.ledger.house import SETTINGS, setting_fault
+from cellar_tui.ledger.materials import MATERIALS
+
+REQUIRED: dict[type[k.Body], tuple[str, ...]] = {
+    k.Addition: ("material",), k.Press: ("volume",), k.Topping: ("volume",), k.Split: ("to", "volume"),
+    k.Blend: ("source", "volume"), k.Loss: ("volume",), k.Check: ("test", "result"), k.Trial: ("material",),
+    k.Decide: ("about", "choice", "reason"), k.Waive: ("stability", "reason"), k.Postpone: ("action", "until", "reason"),
+    k.Skip: ("action", "reason"), k.Bottle: ("count", "size"), k.Note: ("text",),
+    Vessel: ("name", "capacity", "material"), WineStart: ("name", "style", "volume"), HouseRule: ("name", "value"),
+    MaterialOnHand: ("name",),
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing wrong with an entry: the field and a sentence that says what to do."""
+
+    field: str
+    message: str
+
+
+def _figure(value: float) -> str:
+    return f"{value:g}"
+
+
+def _number_fault(name: str, value: float, spec: Spec) -> Fault | None:
+    unit = f" {spec.unit}" if spec.unit and spec.unit not in ("pH", "SG") else ""
+    if not math.isfinite(value):
+        return Fault(name, f"{name} must be a number.")
+    if value < 0 and spec.low >= 0:
+        return Fault(name, f"{name} cannot be negative; write it as a positive number.")
+    if not spec.low <= value <= spec.high:
+        low, high = _figure(spec.low), _figure(spec.high)
+        return Fault(name, f"{name} {_figure(value)}{unit} cannot be right: it must lie between {low} and {high}{unit}.")
+    return None
+
+
+def _field_fault(name: str, value: Any, spec: Spec) -> Fault | None:
+    if spec.sort == "number":
+        return _number_fault(name, float(value), spec)
+    if spec.sort == "list":
+        return next((fault for item in value if (fault := _number_fault(name, float(item), spec))), None)
+    if spec.sort == "choice" and value not in spec.choices:
+        return Fault(name, f"{name} must be one of: {', '.join(spec.choices)}.")
+    if spec.sort == "text" and not str(value).strip():
+        return Fault(name, f"{name} is empty; write it or leave it out.")
+    return None
+
+
+def _addition(body: k.Addition) -> Iterator[Fault]:
+    if (body.amount is None) == (body.dose is None):
+        yield Fault("amount", "give either the amount or the dose of the addition.")
+    if body.material and body.material not in MATERIALS and body.dose is not None:
+        yield Fault("dose", f"{body.material} is the cellar's own material: give its amount in grams.")
+
+
+def _reading(body: k.Reading) -> Iterator[Fault]:
+    if all(getattr(body, name) is None for name, _ in specs(k.Reading) if name not in ("method", "sample_temperature")):
+        yield Fault("reading", "give at least one value, such as ph=3.4 or free_so2=28.")
+    if body.free_so2 is not None and body.total_so2 is not None and body.free_so2 > body.total_so2:
+        yield Fault("free_so2", "free SO2 cannot be more than total SO2; read both again.")
+    if body.brix is not None and body.method not in (None, "hydrometer", "refractometer"):
+        yield Fault("method", "Brix is read by hydrometer or refractometer.")
+    if body.sg is not None and body.brix is not None:
+        yield Fault("brix", "give the gravity as SG or as Brix, not both.")
+
+
+def _chill(body: k.Chill) -> Iterator[Fault]:
+    if bool(body.start) == bool(body.end):
+        yield Fault("start", "say start=yes or end=yes.")
+    if body.temperature is None:
+        yield Fault("temperature", "give the wine's own temperature at that moment.")
+
+
+def _topping(body: k.Topping) -> Iterator[Fault]:
+    if body.source is None and not body.outside:
+        yield Fault("with", "say with which vessel, or with=outside and the wine.")
+    if body.outside and not body.wine:
+        yield Fault("wine", "name the wine that came from outside.")
+
+
+def _decide(body: k.Decide) -> Iterator[Fault]:
+    if body.about and body.choice and body.choice not in k.DECISIONS[body.about]:
+        yield Fault("choice", f"{body.about} is decided by: {', '.join(k.DECISIONS[body.about])}.")
+
+
+def _intent(body: k.Intent) -> Iterator[Fault]:
+    if all(getattr(body, name) is None for name, _ in specs(k.Intent)):
+        yield Fault("intent", "say what is wanted, such as bottling=2027-04-01.")
+
+
+def _wine(body: WineStart) -> Iterator[Fault]:
+    if body.name and ":" in body.name:
+        yield Fault("name", "a wine's name must not contain a colon.")
+    if body.style == "fortified" and body.colour is None:
+        yield Fault("colour", "a fortified wine needs its colour: red, white, rose or fruit.")
+    if body.malolactic is not None and not body.finished and body.malolactic == "done":
+        yield Fault("malolactic", "malolactic=done goes with finished=yes.")
+
+
+def _vessel(body: Vessel) -> Iterator[Fault]:
+    if body.name and ":" in body.name:
+        yield Fault("name", "a vessel's name must not contain a colon.")
+
+
+def _rule(body: HouseRule) -> Iterator[Fault]:
+    if body.name not in SETTINGS:
+        yield Fault("name", f"there is no house rule {body.name}; `cellar-tui rule` lists them.")
+    elif body.value is not None and (message := setting_fault(body.name, body.value)):
+        yield Fault("value", message)
+
+
+def _bottle(body: k.Bottle) -> Iterator[Fault]:
+    if body.filter not in (None, "sterile"):
+        try:
+            pore = float(str(body.filter).replace(",", "."))
+        except ValueError:
+            pore = -1.0
+        if not 0.01 <= pore <= 500:
+            yield Fault("filter", "filter is `sterile`, or the pore in um, such as 0.45.")
+    if body.count is not None and body.count != int(body.count):
+        yield Fault("count", "count whole bottles.")
+
+
+_CHECKS: dict[type[k.Body], Any] = {
+    k.Addition: _addition, k.Reading: _reading, k.Chill: _chill, k.Topping: _topping, k.Decide: _decide,
+    k.Intent: _intent, WineStart: _wine, Vessel: _vessel, HouseRule: _rule, k.Bottle: _bottle,
+}  # fmt: skip
+
+
+def faults(body: k.Body) -> list[Fault]:
+    """Return everything that is wrong with an entry, in the order of its fields; an empty list means it is sound."""
+    found = []
+    kind = type(body)
+    for name, spec in specs(kind):
+        value = getattr(body, name)
+        if value is None:
+            if name in REQUIRED.get(kind, ()):
+                shown = "with" if name == "source" and kind is not WineStart else name
+                found.append(Fault(shown, f"{shown} is missing."))
+        elif fault := _field_fault(name, value, spec):
+            found.append(fault)
+    check = _CHECKS.get(kind)
+    if check is not None:
+        found.extend(check(body))
+    return found

@@ -1,0 +1,117 @@
+"""The cold hold: how much of it is served, when it may end, and when its credit can no longer be trusted."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+
+from cellar_tui.enology import cold
+from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.contents import Event
+from cellar_tui.ledger.entry import NOON
+from cellar_tui.planning.plan import Fact
+from cellar_tui.planning.subject import Subject
+
+DAY = 86_400.0
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """One cold hold.
+
+    Attributes:
+        start: place of its start in the log.
+        started: day of its start.
+        ended: day of its end, None while it goes on.
+        end_index: place of its end, None while it goes on.
+        credit: share of the hold served by the latest entry of it (1 is a whole hold).
+        last: day of the latest temperature.
+        last_index: place of the latest temperature.
+        temperature: the latest temperature of the wine [C].
+        end: day on which credit reaches 1 if the last temperature goes on, None where it earns nothing.
+        first_end: the same as it stood when the hold began.
+        trusted: last day until which the last temperature is credited.
+        facts: the temperatures it rests on.
+    """
+
+    start: int
+    started: date
+    ended: date | None
+    end_index: int | None
+    credit: float
+    last: date
+    last_index: int
+    temperature: float
+    end: date | None
+    first_end: date | None
+    trusted: date
+    facts: tuple[Fact, ...]
+
+
+def _moment(event: Event) -> datetime:
+    minute = NOON if event.minute is None else event.minute
+    return datetime.combine(event.on, time(minute // 60, minute % 60))
+
+
+def _days(temperature: float, factor: float) -> float:
+    return cold.hold_days(temperature) * factor
+
+
+def _credit_day(start: datetime, credit: float, temperature: float, factor: float) -> date | None:
+    """Return the civil day on which credit reaches 1 at that temperature."""
+    needed = _days(temperature, factor)
+    if math.isinf(needed):
+        return None
+    if credit >= 1:
+        return start.date()
+    # Rounded to a minute, so that float noise cannot push the end past midnight.
+    seconds = round((1 - credit) * needed * DAY / 60) * 60
+    return (start + timedelta(seconds=seconds)).date()
+
+
+def hold(s: Subject) -> Hold | None:
+    """Return the last cold hold of the filling, None where there was none."""
+    chills = [(i, e, e.body) for i, e in s.events(k.Chill) if isinstance(e.body, k.Chill)]
+    starts = [one for one in chills if one[2].start]
+    if not starts:
+        return None
+    start_index, start_event, start_body = starts[-1]
+    begin = next((one for one in starts if not any(
+        other[2].end and one[0] < other[0] < start_index for other in chills)), starts[-1])  # fmt: skip
+    start_index, start_event, start_body = begin
+    factor = s.house.number("hold_factor")
+    marks = [(start_index, start_event, start_body.temperature or 0.0)]
+    ended, end_index = None, None
+    for index in range(start_index + 1, len(s.c.log)):
+        event = s.c.log[index]
+        if isinstance(event.body, k.Reading) and "temperature" in event.values and not event.passive:
+            marks.append((index, event, event.values["temperature"]))
+        elif isinstance(event.body, k.Chill) and event.body.temperature is not None:
+            marks.append((index, event, event.body.temperature))
+            if event.body.end:
+                ended, end_index = event.on, index
+                break
+    credit, reached = 0.0, None
+    for (_, earlier, warm), (_, later, warmer) in zip(marks, marks[1:], strict=False):
+        span = (_moment(later) - _moment(earlier)).total_seconds() / DAY
+        gained = max(0.0, span) / _days(max(warm, warmer), factor)
+        if reached is None and round(credit + gained, 6) >= 1:
+            reached = _credit_day(_moment(earlier), credit, max(warm, warmer), factor)
+        credit += gained
+    last_index, last, temperature = marks[-1]
+    place = start_body.place or "cellar"
+    trust = s.house.days("hold_trust_cellar" if place == "cellar" else "hold_trust_cold")
+    facts = tuple(Fact("temperature of the wine", t, "C", (e.entry,), e.on) for _, e, t in marks)
+    return Hold(
+        start_index, start_event.on, ended, end_index, credit, last.on, last_index, temperature,
+        (reached or _credit_day(_moment(last), credit, temperature, factor)) if ended is None else None,
+        _credit_day(_moment(start_event), 0.0, marks[0][2], factor),
+        last.on + timedelta(days=trust), facts,
+    )  # fmt: skip
+
+
+def holding(s: Subject) -> Hold | None:
+    """Return the cold hold that is going on, None where none is."""
+    found = hold(s)
+    return found if found is not None and found.ended is None else None

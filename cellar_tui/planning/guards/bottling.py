@@ -1,0 +1,43 @@
+"""The bottling gate."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cellar_tui.ledger import kinds as k
+from cellar_tui.planning import sorbate
+from cellar_tui.planning.guards.base import Act, Finding
+from cellar_tui.planning.plan import KINDS
+from cellar_tui.planning.planner import ended
+from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.verdicts.table import verdict
+from cellar_tui.planning.verdicts.yeast import warm_sample, watch_start, watched
+
+
+def _watched(s: Subject) -> bool:
+    start = watch_start(s)
+    return start is not None and (warm_sample(s, start) is not None or watched(s, start)[1])
+
+
+def guard(act: Act) -> Iterator[Finding]:
+    """Stop a bottling while a kind of stability is not shown, and of a wine whose live yeast only cold held."""
+    s, body = act.wine, act.entry.body
+    if s is None or not isinstance(body, k.Bottle):
+        return
+    sterile = body.filter == "sterile"
+    for kind in KINDS:
+        if sterile and kind in ("yeast", "bacteria"):
+            continue
+        found = ended(verdict(s, kind), act.entry.on)
+        if found.state not in ("shown", "waived"):
+            told = f"{kind} is {found.state.replace('_', ' ')}: {found.because.reason}."
+            yield Finding(f"bottle_{kind}", told, True)
+    if s.alive_by_cold and not sterile and not (sorbate.effective(s) is not None and _watched(s)):
+        yield Finding(
+            "bottle_arrested",
+            "bottles can burst: the yeast of an arrested wine is alive. It needs effective sorbate and a warm watch, or "
+            "a sterile filter at bottling.",
+            True,
+        )
+    if s.sterile and not sterile:
+        yield Finding("bottle_filter", "the plan left yeast and bacteria to a sterile filter: bottle with filter=sterile.", True)

@@ -1,0 +1,81 @@
+"""Guards on the size of a dose."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from cellar_tui.enology import so2 as chemistry
+from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.materials import material
+from cellar_tui.planning import so2
+from cellar_tui.planning.guards.base import Act, Finding
+from cellar_tui.planning.subject import Subject
+
+COPPER_MOST = 0.5
+"""Copper in all from which an addition is stopped [mg/L]; the cautious one of the published limits (from memory)."""
+
+CONDITIONED_SO2 = 10.0
+"""Free SO2 that harms a malolactic fermentation to come [mg/L]; AWRI (seen)."""
+
+
+def guard(act: Act) -> Iterator[Finding]:
+    """Stop a dose three times the charted one, SO2 past 2 mg/L molecular, copper without a trial; caution the rest."""
+    s, after, body = act.wine, act.result, act.entry.body
+    if s is None or after is None or not isinstance(body, k.Addition):
+        return
+    if body.so2_mg > 0:
+        yield from _sulfite(s, after, body)
+        yield from _old_bag(s, act.entry.on, body)
+    else:
+        yield from _other(after, body)
+    if body.material == "copper_sulfate":
+        yield from _copper(s, after)
+    if "tsp" in act.entry.typed.get("amount", ""):
+        yield Finding("teaspoon", "weigh it: a level quarter teaspoon of metabisulfite is anywhere from 1.3 to 2 g.")
+
+
+def _sulfite(s: Subject, after: Subject, body: k.Addition) -> Iterator[Finding]:
+    times = s.house.number("threefold")
+    raised = after.c.now.mg_l(body.so2_mg)
+    charted = so2.charted_raise(s)
+    if raised >= times * charted - 1e-9:
+        told = f"{raised:.0f} mg/L is {raised / charted:.1f} times the charted dose of {charted:.0f} mg/L: check unit and volume."
+        yield Finding("threefold_dose", told, True)
+    free, _ = so2.free_now(after)
+    if s.end is not None and s.ph is not None:
+        expected = so2.share(s)[0] * raised if free is None else free
+        molecular = chemistry.molecular(expected, s.ph.value)
+        most = s.house.number("molecular_most")
+        if molecular > most + 1e-9:
+            told = f"about {molecular:.1f} mg/L molecular SO2 at pH {s.ph.value:.2f} stings; {most:g} is the most: add less."
+            yield Finding("molecular_so2", told, True)
+    if s.encouraged and s.ml.state not in ("done", "given_up") and s.end is not None:
+        yield Finding("sulfite_before_malolactic", "malolactic fermentation is still to come or running; SO2 hinders it.")
+
+
+def _old_bag(s: Subject, on: date, body: k.Addition) -> Iterator[Finding]:
+    stock = s.house.stock.get(body.material or "")
+    if stock is not None and stock.opened is not None:
+        age = (on - date.fromisoformat(stock.opened)).days
+        if age > s.house.days("bag_days"):
+            yield Finding("old_bag", f"this bag has been open for {age} days and has lost strength: buy fresh, or test after.")
+
+
+def _other(after: Subject, body: k.Addition) -> Iterator[Finding]:
+    known = material(body.material or "")
+    if known.most is None or body.amount is None:
+        return
+    dose = after.c.now.mg_l(body.amount * 1000)
+    if dose >= after.house.number("threefold") * known.most - 1e-9:
+        told = f"{dose:.0f} mg/L is {dose / known.most:.1f} times the usual most of {known.most:.0f} mg/L: check unit and volume."
+        yield Finding("threefold_dose", told, True)
+
+
+def _copper(s: Subject, after: Subject) -> Iterator[Finding]:
+    copper = after.c.now.mg_l(after.c.now.copper)
+    if copper > COPPER_MOST:
+        yield Finding("copper", f"{copper:.2f} mg/L copper in all is over {COPPER_MOST} mg/L: add less.", True)
+    trials = [e for _, e in s.events(k.Trial) if isinstance(e.body, k.Trial) and e.body.material == "copper_sulfate"]
+    if not trials:
+        yield Finding("copper_trial", "copper goes in only after a bench trial: record the trial first.", True)

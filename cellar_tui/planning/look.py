@@ -1,0 +1,38 @@
+"""The wine in figures, before and after an entry."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from cellar_tui.enology import so2 as chemistry
+from cellar_tui.ledger.cellar import VesselInfo
+from cellar_tui.ledger.contents import Contents
+from cellar_tui.ledger.house import House
+from cellar_tui.planning import so2
+from cellar_tui.planning.subject import Subject
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """Figures of one filling; None where a value is not known.
+
+    Volume [L], SO2 and sorbate [mg/L], sugar [g/L], alcohol [% vol], pH.
+    """
+
+    volume_l: float
+    free_so2: float | None
+    molecular_so2: float | None
+    total_so2: float | None
+    sorbate: float | None
+    sugar: float | None
+    alcohol: float | None
+    ph: float | None
+
+
+def look(contents: Contents, vessel: VesselInfo, house: House) -> Look:
+    """Return the figures of a filling as its ledger has them."""
+    s = Subject(contents, vessel, house)
+    free, _ = so2.free_now(s)
+    ph = None if s.ph is None else s.ph.value
+    molecular = chemistry.molecular(free, ph) if free is not None and ph is not None else None
+    return Look(s.volume, free, molecular, s.total_so2, s.sorbate, s.sugar, s.alcohol, ph)

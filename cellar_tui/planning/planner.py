@@ -1,0 +1,153 @@
+"""The plan of a filling, and the plan on a day: the only function that is told what day it is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from cellar_tui.enology import so2 as chemistry
+from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.cellar import Cellar, VesselInfo
+from cellar_tui.ledger.contents import Contents
+from cellar_tui.ledger.house import House
+from cellar_tui.planning import so2
+from cellar_tui.planning.path import path
+from cellar_tui.planning.plan import KINDS, Action, Because, Due, Plan, Verdict
+from cellar_tui.planning.rules.base import Rule
+from cellar_tui.planning.rules.table import RULES
+from cellar_tui.planning.stage import last_readings, stage, totals
+from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.verdicts.table import verdict
+
+
+def _merged(dues: list[Due]) -> Due:
+    """Join what several rows of practice ask under one name: the earlier wins, the reason names both."""
+    first, *others = sorted(dues, key=lambda due: (due.earliest, due.latest))
+    if not others:
+        return first
+    reasons = dict.fromkeys(due.because.reason for due in (first, *others))
+    facts = dict.fromkeys(fact for due in (first, *others) for fact in due.because.facts)
+    because = replace(first.because, reason="; ".join(reasons), facts=tuple(facts))
+    return replace(first, because=because)
+
+
+def _action(rule: Rule, due: Due, s: Subject) -> Action | None:
+    """Make the action of a rule, with its overrides; None where it was skipped in this cycle."""
+    opened = max((i for i, e in enumerate(s.c.log) if e.entry == due.anchor), default=-1)
+    show, because, postponed = due.earliest, due.because, False
+    for _, event in s.events(k.Skip, k.Postpone, after=opened):
+        body = event.body
+        if isinstance(body, k.Skip) and body.action == rule.id and not rule.hard:
+            return None
+        if isinstance(body, k.Postpone) and body.action == rule.id and body.until is not None:
+            # A postponement can only delay, never hurry.
+            show, postponed = max(due.earliest, body.until), body.until > due.earliest
+    return Action(
+        rule.id, s.c.vessel, s.c.filling, due.anchor, due.earliest, due.latest, show, because, due.dose, due.expires,
+        postponed, due.task or rule.title, rule.kit,
+    )  # fmt: skip
+
+
+def _actions(s: Subject, rules: Iterable[Rule]) -> tuple[Action, ...]:
+    found = []
+    for rule in rules:
+        dues = list(rule.due(s))
+        if dues and (action := _action(rule, _merged(dues), s)) is not None:
+            found.append(action)
+    return tuple(sorted(found, key=lambda one: (one.show, one.rule)))
+
+
+def plan(contents: Contents, vessel: VesselInfo, house: House) -> Plan:
+    """Derive the plan of one filling from what has happened to it and the house rules."""
+    s = Subject(contents, vessel, house)
+    actions = _actions(s, RULES)
+    ready = any(action.rule == "bottle" for action in actions)
+    free, _ = so2.free_now(s)
+    molecular = chemistry.molecular(free, s.ph.value) if free is not None and s.ph is not None else None
+    return Plan(
+        vessel=contents.vessel, filling=contents.filling, wine=contents.wine, style=s.intents.style,
+        colour=s.intents.colour, stage=stage(s, ready), volume=s.volume, readings=last_readings(s), totals=totals(s),
+        verdicts={kind: verdict(s, kind) for kind in KINDS}, actions=actions, path=path(s), forecast=so2.forecast(s),
+        free=free, molecular=molecular, wished=s.wished_bottling,
+    )  # fmt: skip
+
+
+def plans(cellar: Cellar) -> dict[int, Plan]:
+    """Derive the plan of every filling in the cellar, by vessel."""
+    return {number: plan(held, cellar.vessels[number], cellar.house) for number, held in cellar.holds.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class Dated:
+    """A step of the way to bottling with the earliest day on which it can begin."""
+
+    action: str
+    earliest: date
+    needs: tuple[str, ...]
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """A plan on a day: what is late, what is for today, what lies ahead; verdicts as they stand; the dated path."""
+
+    late: tuple[Action, ...]
+    today: tuple[Action, ...]
+    ahead: tuple[Action, ...]
+    verdicts: dict[str, Verdict]
+    path: tuple[Dated, ...]
+
+    @property
+    def actions(self) -> tuple[Action, ...]:
+        """Every action that can be done, in the order they are shown."""
+        return (*self.late, *self.today, *self.ahead)
+
+
+def status(show: date, latest: date, today: date) -> str:
+    """Return ahead before an action is shown, today from there to the end of its window, late after it."""
+    if today < show:
+        return "ahead"
+    return "late" if today > max(show, latest) else "today"
+
+
+def on_day(found: Plan, today: date) -> Day:
+    """Sort a plan's actions into late, today and ahead, end what has run out by then, and date the way to bottling."""
+    live = [one for one in found.actions if one.expires is None or today <= one.expires]
+    groups: dict[str, list[Action]] = {"late": [], "today": [], "ahead": []}
+    for one in live:
+        groups[status(one.show, one.latest, today)].append(one)
+    verdicts = {kind: ended(one, today) for kind, one in found.verdicts.items()}
+    return Day(
+        tuple(groups["late"]), tuple(groups["today"]), tuple(groups["ahead"]), verdicts, _dated(found, today)
+    )
+
+
+def ended(one: Verdict, today: date) -> Verdict:
+    """Return a verdict as it stands on a day: past its last day a shown one has lapsed."""
+    if one.state != "shown" or one.until is None or today <= one.until:
+        return one
+    reason = f"was shown until {one.until.isoformat()}; read free SO2 and look at the vessel again"
+    return replace(one, state="lapsed", because=replace(one.because, reason=reason))
+
+
+def _dated(found: Plan, today: date) -> tuple[Dated, ...]:
+    ready: dict[str, date] = {}
+    dated = []
+    for step in found.path:
+        begin = max([today, *(ready[need] for need in step.needs if need in ready)])
+        if step.not_before is not None:
+            begin = max(begin, step.not_before)
+        ready[step.action] = begin + timedelta(days=step.days)
+        dated.append(Dated(step.action, begin, step.needs, step.why))
+    return tuple(dated)
+
+
+def because_of(found: Plan) -> dict[str, Because]:
+    """Return every explanation that a plan carries, by the name of what it explains."""
+    reasons = {one.rule: one.because for one in found.actions}
+    reasons |= {one.kind: one.because for one in found.verdicts.values()}
+    reasons |= {f"{one.rule} dose": one.dose.because for one in found.actions if one.dose is not None}
+    if found.forecast is not None:
+        reasons["forecast"] = found.forecast.because
+    return reasons

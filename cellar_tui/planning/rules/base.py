@@ -1,0 +1,98 @@
+"""What a rule is, and how its dates are made."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from cellar_tui.planning.plan import Because, Dose, Due, Fact
+from cellar_tui.planning.subject import Subject
+
+OPEN_DAYS = 14
+"""Length of a window that is open "from that day" [d]; contract of the program's dates."""
+
+AGAIN_DAYS = 2
+"""Days after which an action comes back whose own entry left its cause standing; contract of the program's dates."""
+
+
+Fixed = tuple[tuple[str, str], ...]
+
+
+def always(_: Subject) -> bool:
+    """Return that an answer is open to every wine."""
+    return True
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One way to record the result of an action.
+
+    Attributes:
+        kind: kind of entry.
+        fields: the fields a person types, by the names of the command line.
+        fixed: field and value of what is known beforehand.
+        open_to: whether this way is open to a wine.
+    """
+
+    kind: str
+    fields: tuple[str, ...] = ()
+    fixed: Fixed = ()
+    open_to: Callable[[Subject], bool] = always
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One piece of cellar practice that produces due actions.
+
+    Attributes:
+        id: name of its action.
+        title: what to do, in a few words.
+        teaches: the practice in one sentence, shown in help.
+        due: what it asks of a filling, nothing where it does not apply or waits for another step.
+        answers: the ways to record its result, the usual one first.
+        kit: what is carried for it; actions that share a kit are walked together.
+        hard: it may not be skipped.
+        cautions: the usual cautions, shown where the work is.
+        source: where the practice is from.
+    """
+
+    id: str
+    title: str
+    teaches: str
+    due: Callable[[Subject], Iterator[Due]]
+    answers: tuple[Answer, ...]
+    kit: str = ""
+    hard: bool = False
+    cautions: tuple[str, ...] = ()
+    source: str = "common practice"
+
+    def open_answers(self, s: Subject) -> tuple[Answer, ...]:
+        """Return the ways to record its result that are open to this wine."""
+        return tuple(answer for answer in self.answers if answer.open_to(s))
+
+
+def window(
+    rule: str,
+    earliest: date,
+    latest: date | None,
+    anchor: int,
+    reason: str,
+    facts: tuple[Fact, ...] = (),
+    *,
+    formula: str = "",
+    source: str = "common practice",
+    dose: Dose | None = None,
+    expires: date | None = None,
+    task: str = "",
+) -> Due:
+    """Make what a rule asks for; `latest` None means that one day ("N d after", "at once")."""
+    because = Because(rule, reason, facts, formula, source)
+    last = earliest if latest is None else max(earliest, latest)
+    return Due(earliest, last, because, anchor, dose, expires, task)
+
+
+def before(day: date, needs_met: date, span: timedelta) -> tuple[date, date]:
+    """Return the window of "at least N before X": from the day its needs are met to X less N."""
+    latest = day - span
+    return (needs_met, latest) if latest > needs_met else (needs_met, needs_met)

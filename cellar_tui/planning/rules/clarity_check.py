@@ -1,0 +1,66 @@
+"""Clearness is looked at 14 days after each racking or fining, then every 30 days until it passes.
+
+It is looked at once more 7 days before the wished bottling.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cellar_tui.planning import so2
+from cellar_tui.planning.plan import Due
+from cellar_tui.planning.rules import needs
+from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.subject import Subject
+
+ID = "clarity_check"
+
+
+def _again(s: Subject, work: needs.Moment) -> Iterator[Due]:
+    """Yield the look after work on the wine, and the next ones until one passes."""
+    first = work.on + s.days("clarity_after")
+    passed = [one for one in s.clarity if one.index > work.index and one.on >= first]
+    seen = [needs.seen(one) for one in passed]
+    seen += [needs.moment(one) for one in s.skips(ID) if one[0] > work.index and one[1].on >= first]
+    if not seen:
+        yield window(ID, first, None, work.entry, "what was stirred up has settled by then",
+                     (work.fact("last racking or fining"), s.fact("clarity_after")),
+                     formula="racking or fining + 14 d")  # fmt: skip
+        return
+    last = needs.last_of(*seen)
+    yield window(ID, last.on + s.days("clarity_days"), None, last.entry, "it has not passed yet",
+                 (last.fact("last look"), s.fact("clarity_days")), formula="last look + 30 d")  # fmt: skip
+
+
+def _last(s: Subject) -> Iterator[Due]:
+    day = s.wished_bottling - s.days("clarity_before")
+    if any(one.on >= day for one in s.clarity):
+        return
+    yield window(ID, day, None, so2.intent_entries(s)[-1], "once more before the bottles",
+                 (needs.wish(s), s.fact("clarity_before")), formula="wished bottling - 7 d")  # fmt: skip
+
+
+def due(s: Subject) -> Iterator[Due]:
+    """Yield the next look at clearness."""
+    if s.c.store or s.end is None:
+        return
+    latest = s.latest(s.rackings, s.finings(s.end_index), s.blends(s.end_index))
+    if latest is None:
+        if s.clear is not None:
+            yield from _last(s)
+        return
+    work = needs.moment(latest)
+    done = s.clear is not None and s.clear.index > work.index and s.clear.on >= work.on + s.days("clarity_after")
+    yield from _last(s) if done else _again(s, work)
+
+
+RULE = Rule(
+    ID, "look whether it is clear",
+    "A clear wine throws no shadow before a lamp: under 1 NTU, reds 2. Cloud hides yeast, protein and bacteria.",
+    due,
+    (
+        Answer("check", ("result", "fault"), (("test", "clarity"),)),
+        Answer("reading", ("turbidity",)),
+    ),
+    kit="eyes", cautions=("Look with a lamp behind the glass; never into the sun.",),
+)  # fmt: skip

@@ -1,0 +1,87 @@
+"""A cold test 3 days before the hold is to end; fruit without tartrate is tested in the fridge."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cellar_tui.ledger.history import Evidence
+from cellar_tui.planning import coldhold
+from cellar_tui.planning.plan import Due
+from cellar_tui.planning.rules import needs
+from cellar_tui.planning.rules.base import Answer, Rule, before, window
+from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.verdicts.crystals import tests
+from cellar_tui.planning.verdicts.table import settled
+
+ID = "cold_test"
+
+
+def _retest(s: Subject, failed: Evidence) -> Due:
+    return window(
+        ID, failed.on + s.days("cold_retest"), None, failed.entry, "the last test failed: hold on and test again",
+        (needs.seen(failed).fact("test failed"), s.fact("cold_retest")), formula="failed test + 7 d",
+    )  # fmt: skip
+
+
+def _in_the_hold(s: Subject, hold: coldhold.Hold) -> Iterator[Due]:
+    done = tests(s, hold.start)
+    if done:
+        yield _retest(s, done[-1])
+    elif hold.end is not None:
+        begun = s.c.log[hold.start].entry
+        day = max(hold.started, hold.end - s.days("cold_test_before"))
+        facts = (*hold.facts, s.fact("cold_test_before"), s.fact("hold_factor"))
+        yield window(ID, day, None, begun, f"the hold is forecast to be served on {hold.end.isoformat()}", facts,
+                     formula="forecast end - 3 d", source="3 d at -4 C; conductivity drop (seen)")  # fmt: skip
+
+
+def _untested(s: Subject) -> bool:
+    return s.clear is not None and not settled(s, "crystals")
+
+
+def _fruit(s: Subject) -> Iterator[Due]:
+    ready = needs.came_true(s, _untested)
+    if ready is None:
+        return
+    done = tests(s, ready.index)
+    if done:
+        yield _retest(s, done[-1])
+        return
+    weeks = "fridge_test_weeks_sweet" if needs.to_be_sweetened(s) else "fridge_test_weeks"
+    earliest, latest = before(s.wished_bottling, ready.on, s.days(weeks))
+    yield window(ID, earliest, latest, ready.entry, "fruit without tartrate is shown by 7 d at serving cold",
+                 (ready.fact("clear since"), needs.wish(s), s.fact(weeks)),
+                 formula="wished bottling less the weeks", task="stand a bottle 7 d at serving cold")  # fmt: skip
+
+
+def due(s: Subject) -> Iterator[Due]:
+    """Yield the next test for crystals."""
+    if s.c.store or s.end is None or settled(s, "crystals"):
+        return
+    hold = coldhold.holding(s)
+    if not s.tartrate:
+        yield from _fruit(s)
+    elif hold is not None:
+        yield from _in_the_hold(s, hold)
+
+
+def _tartrate(s: Subject) -> bool:
+    return s.tartrate
+
+
+def _no_tartrate(s: Subject) -> bool:
+    return not s.tartrate
+
+
+RULE = Rule(
+    ID, "test for crystals",
+    "A filtered sample stands 3 days at -4 C, or its conductivity drops by under 5 %; a hold shows its own cold only.",
+    due,
+    (
+        Answer("check", ("result",), (("test", "cold_test"),), _tartrate),
+        Answer("reading", ("conductivity_drop",), (), _tartrate),
+        Answer("check", ("result",), (("test", "fridge_test"),), _no_tartrate),
+    ),
+    kit="cold test", cautions=("Fill the sample three quarters: wine near its freezing point bursts a full bottle.",),
+    source="cold test and conductivity: handbook figures (seen)",
+)  # fmt: skip

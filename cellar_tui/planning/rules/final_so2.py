@@ -1,0 +1,120 @@
+"""The final SO2, 4 to 7 days before bottling: a reading, sulfite to the target and what filling costs, a reading after.
+
+It waits until every other kind of stability is shown, waived or left to the sterile filter; the reading that closes it
+comes 2 to 3 days after the sulfite and is not older than 5 days at bottling.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from cellar_tui.ledger.history import Evidence
+from cellar_tui.planning import so2
+from cellar_tui.planning.plan import Due, Fact
+from cellar_tui.planning.rules import cautions, needs
+from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.verdicts.air import work
+from cellar_tui.planning.verdicts.table import settled
+
+ID = "final_so2"
+
+
+def ready_but_air(s: Subject) -> bool:
+    """Return whether the other four kinds are shown, waived, or (yeast, bacteria) left to the sterile filter."""
+    living = s.sterile or (settled(s, "yeast") and settled(s, "bacteria"))
+    return s.end is not None and living and settled(s, "crystals") and settled(s, "haze")
+
+
+def goal(s: Subject) -> float:
+    """Return the free SO2 aimed at for the filling [mg/L]."""
+    return so2.target(s).free + s.house.number("final_extra")
+
+
+def opened(s: Subject) -> tuple[date, needs.Moment] | None:
+    """Return the day from which the final SO2 is asked for, and what it waited for last."""
+    ready = needs.came_true(s, ready_but_air)
+    if ready is None:
+        return None
+    near = s.wished_bottling - min(s.days("final_to"), s.days("final_window"))
+    return max(ready.on, near), ready
+
+
+def closed(s: Subject) -> Evidence | None:
+    """Return the reading that closes the final SO2, None while it is open."""
+    begun = opened(s)
+    last = _reading(s, begun[0]) if begun else None
+    if begun is None or last is None or last.value < so2.target(s).free:
+        return None
+    dosed = any(event.on >= begun[0] and index > begun[1].index for index, event in s.sulfites)
+    return last if dosed or last.value >= goal(s) or so2.dose(s, goal(s)) is None else None
+
+
+def _reading(s: Subject, day: date) -> Evidence | None:
+    """Return the last free SO2 reading if it is of that day or later and far enough from the last work on the wine."""
+    if s.free is None or s.free.on < day:
+        return None
+    for index, name in work(s)[-1:]:
+        settling = s.days("final_reading_from") if name == "sulfite addition" else timedelta(0)
+        if s.free.index < index or s.free.on < s.c.log[index].on + settling:
+            return None
+    return s.free
+
+
+def _after_work(s: Subject, day: date, since: int) -> Iterator[Due]:
+    """Yield the reading after the last sulfite, racking or filtration of these days."""
+    for index, name in work(s)[-1:]:
+        event = s.c.log[index]
+        if index > since and event.on >= day:
+            yield window(
+                ID, event.on + s.days("final_reading_from"), event.on + s.days("final_reading_to"), event.entry,
+                f"what stays free after the {name} shows by then",
+                (needs.moment((index, event)).fact(name), s.fact("final_reading_from"), s.fact("final_reading_to")),
+                formula=f"{name} + 2 to 3 d", task="read free SO2 for the filling",
+            )  # fmt: skip
+
+
+def due(s: Subject) -> Iterator[Due]:
+    """Yield the next step of the final SO2."""
+    begun = None if s.c.store else opened(s)
+    if begun is None:
+        return
+    day, ready = begun
+    end, shut = s.wished_bottling - s.days("final_from"), closed(s)
+    facts: tuple[Fact, ...] = (
+        ready.fact("everything else settled"), needs.wish(s), s.fact("final_to"), s.fact("final_from"),
+    )  # fmt: skip
+    if shut is not None:
+        again = shut.on + s.days("final_reading_age") + timedelta(days=1)
+        yield window(ID, again, None, shut.entry, "unless it is bottled before, the reading is too old then",
+                     (needs.free_fact(shut), s.fact("final_reading_age")), formula="reading + 5 d, exceeded",
+                     task="read free SO2 for the filling")  # fmt: skip
+        return
+    waiting = list(_after_work(s, day, ready.index))
+    last = _reading(s, day)
+    if last is None and waiting:
+        yield from waiting
+        return
+    dose = so2.dose(s, goal(s))
+    facts += (s.fact("final_extra"), *(dose.because.facts if dose else ()))
+    if last is None:
+        yield window(ID, day, end, ready.entry, "free SO2 is read, then raised for the filling", facts, dose=dose,
+                     formula="wished bottling - 7 to 4 d", source="losses to 11 mg/L published (seen)",
+                     task="read free SO2, then add sulfite")  # fmt: skip
+    elif dose is not None:
+        yield window(ID, last.on, end, last.entry, "filling takes free SO2: it is raised beforehand",
+                     (needs.free_fact(last), *facts), dose=dose, formula="target + 5 mg/L",
+                     source="losses to 11 mg/L published (seen)", task="add sulfite for the filling")  # fmt: skip
+
+
+RULE = Rule(
+    ID, "set the final SO2",
+    "Filling costs about 5 mg/L of free SO2, 10 without gas or vacuum; a later reading shows what is left.",
+    due,
+    (
+        Answer("reading", ("free_so2", "method")),
+        Answer("addition", ("amount",), (("material", "potassium_metabisulfite"),)),
+    ),
+    kit="so2 test", cautions=(*cautions.SULFITE, cautions.STRIP, cautions.DECLARE),
+)  # fmt: skip

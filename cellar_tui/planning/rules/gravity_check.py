@@ -1,0 +1,122 @@
+"""Gravity is read daily on skins or in a hot ferment, else every second day, every third from SG 1.000 down.
+
+A finished wine whose yeast is not yet shown is read once more, 7 days after the first of the steady readings; an
+arrested one 3, 7 and 14 days after the arrest; a fortified one at once and 14 days later.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from cellar_tui.ledger.ferment import fermenting, steps
+from cellar_tui.ledger.history import Evidence, last_reading
+from cellar_tui.planning.plan import Due, Fact
+from cellar_tui.planning.rules import cautions, needs
+from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
+from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.verdicts.table import settled
+from cellar_tui.planning.verdicts.yeast import FORTIFIED_DAYS, YEAST, watch_start
+
+ID = "gravity_check"
+END_SG = 1.000
+"""Gravity from which a ferment is near its end [SG 20/20]; common practice."""
+
+
+def _running(s: Subject) -> bool:
+    return s.end is None and fermenting(s.c)
+
+
+def _interval(s: Subject) -> tuple[str, tuple[Fact, ...]]:
+    """Return the house rule that sets the interval, and what decides it."""
+    sg, warmth = (s.gravities[-1] if s.gravities else None), last_reading(s.c, "temperature")
+    if sg is not None and steps(sg.value) <= steps(END_SG):
+        return "gravity_days_end", (Fact("gravity", sg.value, "SG", sg.entries, sg.on),)
+    if s.on_skins:
+        return "gravity_days_hot", (Fact("on skins or pulp", "yes", "", (s.c.filling,)),)
+    if warmth is not None and warmth.value > s.house.number("gravity_hot"):
+        return "gravity_days_hot", (Fact("temperature", warmth.value, "C", warmth.entries, warmth.on),)
+    return "gravity_days", ()
+
+
+def _ferment(s: Subject) -> Iterator[Due]:
+    begun = needs.came_true(s, _running)
+    if begun is None:
+        return
+    looks = [needs.seen(one) for one in s.gravities] + [needs.moment(one) for one in s.skips(ID)]
+    last = needs.last_of(begun, *looks)
+    name, facts = _interval(s)
+    yield window(
+        ID, last.on + s.days(name), None, last.entry, "a running ferment is followed by its gravity",
+        (last.fact("last gravity, or the yeast"), *facts, s.fact(name)), formula="last reading + interval",
+    )  # fmt: skip
+
+
+def _arrested(s: Subject) -> Iterator[Due]:
+    end = s.end
+    if end is None or watch_start(s) is not None:
+        return
+    after = [one for one in s.gravities if one.index > end.index]
+    met = needs.marks_met(after, end.on, needs.ARREST_MARKS)
+    if len(met) == len(needs.ARREST_MARKS):
+        return
+    mark = needs.ARREST_MARKS[len(met)]
+    fact = Fact("arrested", end.on.isoformat(), "", end.entries, end.on)
+    yield window(
+        ID, end.on + timedelta(days=mark), None, met[-1].entry if met else end.entries[-1],
+        f"the cold must hold the yeast: gravity {mark} d after the arrest", (fact,), formula=f"arrest + {mark} d",
+    )  # fmt: skip
+
+
+def _steady_run(s: Subject, after: int) -> list[Evidence]:
+    """Return the last gravities later than `after` that lie within the steady width of each other."""
+    width, run = steps(s.house.number("steady_sg")), list[Evidence]()
+    for one in reversed([one for one in s.gravities if one.index > after]):
+        values = [steps(r.value) for r in (*run, one)]
+        if max(values) - min(values) > width:
+            break
+        run.insert(0, one)
+    return run
+
+
+def _finished(s: Subject) -> Iterator[Due]:
+    end = s.end
+    if end is None or settled(s, "yeast") or s.sweetened:
+        return
+    fortified = s.intents.finish == "fortified"
+    proof = FORTIFIED_DAYS if fortified else s.house.days("yeast_proof_days")
+    last = needs.undone(s, YEAST)
+    run = _steady_run(s, max(last, end.index) if fortified else last)
+    finish = Fact("ferment finished", end.on.isoformat(), "", end.entries, end.on)
+    if not run:
+        moved = last >= 0 and any(one.index == last for one in s.gravities)
+        begun = needs.moment((last, s.c.log[last])) if last > end.index else needs.Moment(
+            end.on, end.entries[-1], end.index)  # fmt: skip
+        day = begun.on + timedelta(days=AGAIN_DAYS if moved else 0)
+        reason = "gravity moved after the finish: read it again" if moved else "the first gravity of the finished wine"
+        yield window(ID, day, None, begun.entry, reason, (finish, begun.fact("counted from")))
+    elif run[-1].on - run[0].on < timedelta(days=proof):
+        first = Fact("first of the steady gravities", run[0].value, "SG", run[0].entries, run[0].on)
+        yield window(
+            ID, run[0].on + timedelta(days=proof), None, run[0].entry,
+            f"a gravity {proof} d after the first of the steady ones shows that the yeast has done",
+            (finish, first, *(() if fortified else (s.fact("yeast_proof_days"),))),
+            formula=f"first steady reading + {proof} d",
+        )  # fmt: skip
+
+
+def due(s: Subject) -> Iterator[Due]:
+    """Yield the next gravity reading."""
+    if s.c.store:
+        return
+    yield from _ferment(s)
+    yield from _arrested(s) if s.alive_by_cold else _finished(s)
+
+
+RULE = Rule(
+    ID, "read gravity",
+    "Gravity tells how far a ferment is, and two steady readings days apart that it is over; it never proves dryness.",
+    due,
+    (Answer("reading", ("sg", "sample_temperature")), Answer("reading", ("brix", "method"))),
+    kit="hydrometer", cautions=(cautions.GAS, cautions.HYDROMETER),
+)  # fmt: skip

@@ -1,0 +1,79 @@
+"""Whites, roses and fruit wines take a heat test once clear, at least 9 weeks before bottling, 15 if to be sweetened.
+
+It comes before the cold hold; fruit wines take a pectin test as well. A failed test is tried again after a treatment.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cellar_tui.ledger.history import additions, checks
+from cellar_tui.planning.plan import Due
+from cellar_tui.planning.rules import cautions, needs
+from cellar_tui.planning.rules.base import Answer, Rule, before, window
+from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.verdicts.haze import HAZE, needs_heat, tests
+from cellar_tui.planning.verdicts.table import settled
+
+ID = "haze_test"
+
+
+def _treated_since(s: Subject, index: int) -> bool:
+    enzyme = any(True for _ in additions(s.c, lambda name: name == "pectic_enzyme", index))
+    return enzyme or bool(s.finings(index))
+
+
+def _passed(s: Subject, name: str) -> bool:
+    """Return whether a test stands passed: the last one since anything undid it."""
+    found = checks(s.c, name, after=needs.undone(s, HAZE))
+    return bool(found) and found[-1][1].result == "pass"
+
+
+def _open(s: Subject, name: str) -> bool:
+    """Return whether a test is still to be made: not passed since the last undoing, nor failed without a treatment."""
+    found = checks(s.c, name, after=needs.undone(s, HAZE))
+    return not found or (found[-1][1].result != "pass" and _treated_since(s, found[-1][0].index))
+
+
+def _ready(s: Subject) -> bool:
+    wanted = s.end is not None and needs_heat(s) and not settled(s, "haze")
+    return wanted and s.clear is not None and any(_open(s, name) for name in tests(s))
+
+
+def due(s: Subject) -> Iterator[Due]:
+    """Yield the haze test."""
+    ready = None if s.c.store else needs.came_true(s, _ready)
+    if ready is None:
+        return
+    weeks = "haze_weeks_sweet" if needs.to_be_sweetened(s) else "haze_weeks"
+    earliest, latest = before(s.wished_bottling, ready.on, s.days(weeks))
+    asked = [name for name in tests(s) if _open(s, name)]
+    # Of two tests the first one made opens the cycle of the other.
+    part = [needs.seen(one) for one, _ in checks(s.c, *tests(s), after=ready.index)]
+    yield window(
+        ID, earliest, latest, needs.last_of(ready, *part).entry,
+        "protein and pectin cloud a clear wine in the warmth; tested before the cold hold",
+        (ready.fact("clear and untested since"), needs.wish(s), s.fact(weeks), s.fact("heat_rise")),
+        formula="wished bottling less the weeks", source="heat test: AWRI (seen)",
+        task=" and ".join(name.replace("_", " ") for name in asked),
+    )  # fmt: skip
+
+
+def _heat_open(s: Subject) -> bool:
+    return not _passed(s, "heat_test")
+
+
+def _pectin_open(s: Subject) -> bool:
+    return "pectin_test" in tests(s) and not _passed(s, "pectin_test")
+
+
+RULE = Rule(
+    ID, "test for haze",
+    "A heated, cooled sample may rise by 2 NTU at most; without a meter any haze beside an unheated glass fails.",
+    due,
+    (
+        Answer("check", ("result",), (("test", "heat_test"),), _heat_open),
+        Answer("check", ("result",), (("test", "pectin_test"),), _pectin_open),
+    ),
+    kit="heat test", cautions=(cautions.SCALD, cautions.FLAME), source="AWRI (seen)",
+)  # fmt: skip

@@ -1,0 +1,116 @@
+"""Malic acid is followed while bacteria work, and looked for where they are unwanted but may live.
+
+Running: 14 days after the start, then every 10 days, every 21 in the cold. Prevented or open, under 18 %, pH over 3.5
+or unknown: within 3 days of the first sulfite and 30 days after it. Decided to stop it: 14 and 28 days after.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from cellar_tui.ledger.history import Evidence, checks, decisions, last_reading, readings
+from cellar_tui.planning.plan import Due, Fact
+from cellar_tui.planning.rules import malolactic_start, needs
+from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.verdicts.bacteria import APART
+
+ID = "malolactic_check"
+
+
+def looks(s: Subject, after: int = -1) -> list[Evidence]:
+    """Return the malic readings and chromatograms later than `after`, oldest first."""
+    found = readings(s.c, "malic", after) + [one for one, _ in checks(s.c, "chromatogram", after=after)]
+    return sorted(found, key=lambda one: one.index)
+
+
+def _running(s: Subject) -> Iterator[Due]:
+    if s.ml.state not in ("running", "unknown") or s.ml.started is None:
+        return
+    started, warmth = s.ml.started, last_reading(s.c, "temperature")
+    seen = [needs.seen(one) for one in looks(s) if one.on >= started]
+    seen += [needs.moment(one) for one in s.skips(ID) if one[1].on >= started]
+    begun = Fact("malolactic started", started.isoformat(), "", s.ml.entries, started)
+    if not seen:
+        name = "malolactic_first_days"
+        yield window(ID, started + s.days(name), None, s.ml.entries[0], "the first look at a running one",
+                     (begun, s.fact(name)), formula="start + 14 d")  # fmt: skip
+        return
+    last = needs.last_of(*seen)
+    cold = warmth is not None and warmth.value < s.house.number("malolactic_cold")
+    name = "malolactic_days_cold" if cold else "malolactic_days"
+    facts = [begun, last.fact("last look"), s.fact(name)]
+    if warmth is not None:
+        facts.append(Fact("temperature", warmth.value, "C", warmth.entries, warmth.on))
+    yield window(ID, last.on + s.days(name), None, last.entry, "malic acid is followed until it is gone",
+                 tuple(facts), formula="last look + interval")  # fmt: skip
+
+
+def _beside_start(s: Subject) -> Iterator[Due]:
+    """Yield the malic reading beside the start: it may be through already."""
+    for begin in malolactic_start.due(s):
+        if s.end is None or any(one.on >= (s.end.steady_from or s.c.started) for one in looks(s)):
+            return
+        yield window(ID, begin.earliest, begin.latest, begin.anchor,
+                     "it may be through already: look before the culture goes in", begin.because.facts)  # fmt: skip
+        return
+
+
+def _unwanted(s: Subject) -> Iterator[Due]:
+    doubtful = s.ph is None or s.ph.value > s.house.number("malolactic_ph")
+    first = needs.came_true(s, needs.sulfited)
+    if s.encouraged or s.strong is not None or not doubtful or first is None:
+        return
+    acid = Fact("pH", "not known") if s.ph is None else Fact("pH", s.ph.value, "pH", s.ph.entries, s.ph.on)
+    facts = (first.fact("first sulfite"), acid, s.fact("malolactic_ph"))
+    around, again = s.days("malolactic_look_days"), s.days("malolactic_look_again")
+    seen = [one for one in looks(s) if one.on >= first.on - around]
+    reason = "at this pH bacteria may live although they are not wanted"
+    if not seen:
+        yield window(ID, first.on, first.on + around, first.entry, reason, (*facts, s.fact("malolactic_look_days")))
+        return
+    # The second look counts for the verdict once it lies 14 d after both the sulfite and the first look.
+    second = max(first.on, seen[0].on) + timedelta(days=APART)
+    if any(one.on >= second for one in seen):
+        return
+    day = max(first.on + again, second)
+    yield window(ID, day, None, seen[0].entry, f"{reason}: a second look shows whether malic acid stays",
+                 (*facts, s.fact("malolactic_look_again")), formula="first sulfite + 30 d")  # fmt: skip
+
+
+def _stopped(s: Subject) -> Iterator[Due]:
+    for index, event in decisions(s.c, "malolactic_unwanted", "stop")[-1:]:
+        names = ("malolactic_stop_first", "malolactic_stop_second")
+        marks = tuple(s.house.days(name) for name in names)
+        met = needs.marks_met(looks(s, index), event.on, marks)
+        if len(met) < len(marks):
+            fact = Fact("decided to stop it", event.on.isoformat(), "", (event.entry,), event.on)
+            yield window(
+                ID, event.on + timedelta(days=marks[len(met)]), None, met[-1].entry if met else event.entry,
+                "whether it has stopped", (fact, s.fact(names[len(met)])), formula="decision + days",
+            )  # fmt: skip
+
+
+def due(s: Subject) -> Iterator[Due]:
+    """Yield the looks at malic acid that the wine asks for."""
+    if s.c.store or s.ml.state == "done":
+        return
+    yield from _running(s)
+    yield from _beside_start(s)
+    if s.ml.state != "running":
+        yield from _unwanted(s)
+        yield from _stopped(s)
+
+
+RULE = Rule(
+    ID, "look at malic acid",
+    "Malolactic fermentation is done at under 0.2 g/L malic acid, or two chromatograms without a spot 10 days apart.",
+    due,
+    (
+        Answer("reading", ("malic",)),
+        Answer("check", ("result", "fault"), (("test", "chromatogram"),)),
+    ),
+    kit="malic test",
+    cautions=("A faint spot is no pass. Running solvent is flammable and its vapour harms: open air, no flame.",),
+)  # fmt: skip

@@ -1,0 +1,180 @@
+"""What the rules wait for, and since when each of it holds."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+
+from cellar_tui.ledger.contents import Event
+from cellar_tui.ledger.ferment import steps
+from cellar_tui.ledger.history import Evidence, additions, checks, free_readings, readings
+from cellar_tui.planning import so2
+from cellar_tui.planning.plan import Fact
+from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.verdicts.base import Kind
+from cellar_tui.planning.verdicts.haze import HAZE, needs_heat, tests
+from cellar_tui.planning.verdicts.table import settled, verdict
+
+ARREST_MARKS = (3, 7, 14)
+"""Days after an arrest on which its gravity is read [d]; common practice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """When something came true: the day, the entry that did it, and its place in the log (-1 for the beginning)."""
+
+    on: date
+    entry: int
+    index: int
+
+    def fact(self, name: str) -> Fact:
+        """Return it as an input of an explanation."""
+        return Fact(name, self.on.isoformat(), "", (self.entry,), self.on)
+
+
+def moment(one: tuple[int, Event]) -> Moment:
+    """Return the moment of an event."""
+    index, event = one
+    return Moment(event.on, event.entry, index)
+
+
+def seen(one: Evidence) -> Moment:
+    """Return the moment of a reading or check."""
+    return Moment(one.on, one.entry, one.index)
+
+
+def came_true(s: Subject, holds: Callable[[Subject], bool]) -> Moment | None:
+    """Return since when something holds without a break, None where it does not hold now."""
+    if not holds(s):
+        return None
+    log = s.c.log
+    # A blend begins with its own entry: before it there was no such wine.
+    floor = 1 if log and log[0].entry == s.c.filling else 0
+    count = len(log)
+    while count > floor and holds(s.as_of(count - 1)):
+        count -= 1
+    if count == 0:
+        return Moment(s.c.started, s.c.filling, -1)
+    return moment((count - 1, log[count - 1]))
+
+
+def last_of(*moments: Moment | None) -> Moment:
+    """Return the latest of some moments; at least one must be there."""
+    return max((one for one in moments if one is not None), key=lambda one: (one.index, one.on))
+
+
+def undone(s: Subject, kind: Kind) -> int:
+    """Return the place of the last thing that undid a kind of stability, -1 where nothing did."""
+    places = [one.index for one in kind.undoings(s)]
+    found = verdict(s, kind.name)
+    if found.state == "lapsed":
+        places += [index for index, event in enumerate(s.c.log) if event.entry in found.evidence]
+    return max(places, default=-1)
+
+
+def sulfited(s: Subject) -> bool:
+    """Return whether the first sulfite is in, or a free SO2 reading of the finished wine shows that none is wanted."""
+    if s.sulfited is True:
+        return True
+    open_end = s.end is not None and not (s.encouraged and s.ml.state not in ("done", "given_up"))
+    return open_end and s.free is not None and not low(s)
+
+
+def low(s: Subject) -> bool:
+    """Return whether the last free SO2 reading is under the target and its margin."""
+    margin = s.house.number("keeping_margin")
+    return s.free is not None and s.free.value < so2.target(s).free + margin
+
+
+def on_target(s: Subject, setting: str) -> list[Evidence]:
+    """Return the last free SO2 readings in a row on target that follow each other within a house rule's days."""
+    if s.end is None:
+        return []
+    wanted, age = so2.target(s).free, s.days(setting)
+    run: list[Evidence] = []
+    for one in reversed(free_readings(s.c, s.end.index)):
+        if one.value < wanted or (run and run[0].on - one.on > age):
+            break
+        run.insert(0, one)
+    return run
+
+
+def free_fact(one: Evidence) -> Fact:
+    """Return a free SO2 reading as an input of an explanation."""
+    return Fact("free SO2", one.value, "mg/L", one.entries, one.on)
+
+
+def ml_settled(s: Subject) -> bool:
+    """Return whether malolactic fermentation is done, given up, or kept away by the first sulfite."""
+    return s.ml.state in ("done", "given_up") or (not s.encouraged and sulfited(s))
+
+
+def marks_met(found: list[Evidence], begun: date, marks: tuple[int, ...]) -> list[Evidence]:
+    """Return the readings that answered the marks [d after `begun`] so far, one for each, in their order."""
+    met: list[Evidence] = []
+    for one in found:
+        if len(met) < len(marks) and (one.on - begun).days >= marks[len(met)]:
+            met.append(one)
+    return met
+
+
+def held(s: Subject) -> bool:
+    """Return whether an arrested wine has stood still, cold, over the marks of its arrest."""
+    if s.end is None:
+        return False
+    after = [one for one in s.gravities if one.index > s.end_index]
+    met = marks_met(after, s.end.on, ARREST_MARKS)
+    if len(met) < len(ARREST_MARKS):
+        return False
+    values = [steps(one.value) for one in after if one.index <= met[-1].index]
+    warmth = [one.value for one in readings(s.c, "temperature", s.end_index) if one.index <= met[-1].index]
+    cold = bool(warmth) and warmth[-1] < s.house.number("arrest_cold")
+    return cold and max(values) - min(values) <= steps(s.house.number("steady_sg"))
+
+
+def ferment_settled(s: Subject) -> bool:
+    """Return whether the ferment is over; one that was arrested must also have held."""
+    return s.end is not None and (not s.alive_by_cold or held(s))
+
+
+def clear(s: Subject) -> bool:
+    """Return whether the last look found it clear."""
+    return s.clear is not None
+
+
+def clear_after_racking(s: Subject) -> bool:
+    """Return whether a look long enough after the last racking found it clear, and nothing has stirred it since."""
+    if s.clear is None:
+        return False
+    return not s.rackings or s.clear.on >= s.rackings[-1][1].on + s.days("clarity_after")
+
+
+def _bentonite_in(s: Subject, after: int) -> bool:
+    """Return whether bentonite went in later than `after` and no heat test has failed since."""
+    found = [index for index, _, _ in additions(s.c, lambda name: name == "bentonite", max(after, s.end_index))]
+    return bool(found) and all(check.result == "pass" for _, check in checks(s.c, "heat_test", after=found[-1]))
+
+
+def haze_ready(s: Subject) -> bool:
+    """Return whether protein cannot hinder the cold: tested, its bentonite in, or a wine that throws it itself."""
+    if not needs_heat(s) or settled(s, "haze"):
+        return True
+    last = undone(s, HAZE)
+    if _bentonite_in(s, last):
+        return True
+    for name in tests(s):
+        found = checks(s.c, name, after=last)
+        if not found or found[-1][1].result != "pass":
+            return False
+    return True
+
+
+def to_be_sweetened(s: Subject) -> bool:
+    """Return whether its sugar is still to come."""
+    return s.sweet_style and not s.sweetened
+
+
+def wish(s: Subject) -> Fact:
+    """Return the wished bottling day as an input of an explanation."""
+    return Fact("wished bottling", s.wished_bottling.isoformat(), "", so2.intent_entries(s), s.wished_bottling)

@@ -1,0 +1,63 @@
+"""The pH is read with a dose that would rest on an old one, or on one from before acid, malolactic, cold or a blend."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from cellar_tui.ledger import kinds as k
+from cellar_tui.planning.plan import Due, Fact
+from cellar_tui.planning.rules import cautions, final_so2, needs, sorbate, sulfite
+from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.subject import Subject
+
+ID = "ph_check"
+DOSED = (sulfite, sorbate, final_so2)
+"""Rules whose doses rest on the pH."""
+
+
+def _moved(s: Subject, after: int) -> Fact | None:
+    """Return what has changed the acid of the wine since that place in the log."""
+    changes = [(index, event, "acid changed") for index, event in s.added("acid", "carbonate", after=after)]
+    changes += [
+        (index, event, "cold hold") for index, event in s.events(k.Chill, after=after)
+        if isinstance(event.body, k.Chill) and event.body.end
+    ]  # fmt: skip
+    if s.ml.state == "done" and s.ml.index > after:
+        changes.append((s.ml.index, s.c.log[s.ml.index], "malolactic fermentation done"))
+    if not changes:
+        return None
+    index, event, name = max(changes, key=lambda one: one[0])
+    return needs.moment((index, event)).fact(name)
+
+
+def _for(s: Subject, dose: Due, name: str, first: bool) -> Iterator[Due]:
+    if dose.dose is None:
+        return
+    age = "ph_age_first" if first else "ph_age"
+    if s.ph is None:
+        yield window(ID, dose.earliest, dose.latest, dose.anchor, f"pH is not known, and the {name} dose rests on it",
+                     (Fact("pH", "not known"),), task="read pH, if there is a meter")  # fmt: skip
+        return
+    acid, moved = Fact("pH", s.ph.value, "pH", s.ph.entries, s.ph.on), _moved(s, s.ph.index)
+    old_from = s.ph.on + s.days(age) + timedelta(days=1)
+    if moved is not None:
+        yield window(ID, dose.earliest, dose.latest, dose.anchor, f"pH has moved since; the {name} dose rests on it",
+                     (acid, moved))  # fmt: skip
+    elif old_from <= dose.latest:
+        yield window(ID, max(old_from, dose.earliest), dose.latest, dose.anchor,
+                     f"the pH is old; the {name} dose rests on it", (acid, s.fact(age)))  # fmt: skip
+
+
+def due(s: Subject) -> Iterator[Due]:
+    """Yield the pH readings that the doses now due ask for."""
+    for rule in DOSED:
+        for dose in rule.due(s):
+            yield from _for(s, dose, rule.RULE.title, rule is sulfite and s.sulfited is not True)
+
+
+RULE = Rule(
+    ID, "read pH",
+    "Every sulfite and sorbate dose follows the pH, and the pH moves with acid, bacteria, cold and other wine.",
+    due, (Answer("reading", ("ph",)),), kit="pH meter", cautions=(cautions.BUFFERS,),
+)  # fmt: skip

@@ -1,0 +1,153 @@
+"""Racking off the lees: 3 to 10 days after the ferment, 5 weeks later, then every 2 to 3 months until it is clear.
+
+Rackings that other work asks for come under the same name: heavy solids of a pressed red, the two cold rackings of an
+arrested wine, after the spirit, off the crystals the day the cold hold ends, off a fining once it has settled.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from dateutil.relativedelta import relativedelta
+
+from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.contents import Event
+from cellar_tui.ledger.history import additions, checks, decisions
+from cellar_tui.planning import coldhold
+from cellar_tui.planning.plan import Due, Fact
+from cellar_tui.planning.rules import cautions
+from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.subject import Subject
+
+ID = "rack"
+SETTLING = {"bentonite": "settle_bentonite", "gelatin": "settle_fining", "isinglass": "settle_fining"}
+"""House rule of the days that a fining settles."""
+
+
+def _racked_since(s: Subject, index: int) -> bool:
+    return bool(s.events(k.Racking, after=index))
+
+
+def _between(s: Subject, event: Event, first: str, last: str, reason: str, cause: str, task: str) -> Due:
+    """Return "A to B d after" an event, A and B being house rules."""
+    fact = Fact(cause, event.on.isoformat(), "", (event.entry,), event.on)
+    return window(
+        ID, event.on + s.days(first), event.on + s.days(last), event.entry, reason,
+        (fact, s.fact(first), s.fact(last)), formula=f"{cause} + {s.house.days(first)} to {s.house.days(last)} d",
+        task=task,
+    )  # fmt: skip
+
+
+def _pressed(s: Subject) -> Iterator[Due]:
+    for index, event in s.events(k.Press)[-1:]:
+        if s.red and not _racked_since(s, index):
+            yield _between(s, event, "press_rack_from", "press_rack_to", "a pressed red drops heavy solids",
+                           "pressed", "rack off the heavy solids")  # fmt: skip
+
+
+def _after_hold(s: Subject) -> Iterator[Due]:
+    hold = coldhold.hold(s)
+    if hold is None or hold.ended is None or hold.end_index is None:
+        return
+    same_day = any(event.on == hold.ended for _, event in s.events(k.Racking, after=hold.start))
+    if not same_day and not _racked_since(s, hold.end_index):
+        event = s.c.log[hold.end_index]
+        fact = Fact("cold hold ended", event.on.isoformat(), "", (event.entry,), event.on)
+        yield window(ID, event.on, None, event.entry, "crystals dissolve again as the wine warms", (fact,),
+                     task="rack cold, off the crystals")  # fmt: skip
+
+
+def _fined(s: Subject) -> Iterator[Due]:
+    found = list(additions(s.c, lambda name: name in SETTLING, s.end_index))
+    for index, event, name in found[-1:]:
+        if not _racked_since(s, index):
+            rule = SETTLING[name]
+            fact = Fact(f"{name} added", event.on.isoformat(), "", (event.entry,), event.on)
+            yield window(ID, event.on + s.days(rule), None, event.entry, f"{name} has settled by then",
+                         (fact, s.fact(rule)), formula="fining + settling", task="rack off the fining")  # fmt: skip
+
+
+def _at_once(s: Subject) -> Iterator[Due]:
+    causes = [
+        (one.index, "rotten egg smelt", "splash rack before any sulfite")
+        for one, check in checks(s.c, "smell", after=s.end_index)
+        if check.result == "fail" and check.fault == "rotten_egg"
+    ]
+    causes += [
+        (index, "malolactic fermentation is to be stopped", "rack off the bacteria, cold")
+        for index, _ in decisions(s.c, "malolactic_unwanted", "stop")
+    ]
+    for index, reason, task in sorted(causes)[-1:]:
+        if not _racked_since(s, index):
+            event = s.c.log[index]
+            fact = Fact(reason, event.on.isoformat(), "", (event.entry,), event.on)
+            yield window(ID, event.on, None, event.entry, reason, (fact,), task=task)
+
+
+def _later(s: Subject, work: list[tuple[int, Event]], young: bool) -> Iterator[Due]:
+    if s.clear is not None or s.intents.on_lees:
+        return
+    event = work[-1][1]
+    if young and len(work) == 1:
+        fact = Fact("first racking", event.on.isoformat(), "", (event.entry,), event.on)
+        yield window(ID, event.on + s.days("second_rack_weeks"), None, event.entry, "it is not clear yet",
+                     (fact, s.fact("second_rack_weeks")), formula="first racking + 5 weeks")  # fmt: skip
+        return
+    first, last = (round(s.house.number(name)) for name in ("later_rack_from", "later_rack_to"))
+    fact = Fact("last racking", event.on.isoformat(), "", (event.entry,), event.on)
+    yield window(
+        ID, event.on + relativedelta(months=first), event.on + relativedelta(months=last), event.entry,
+        "it is not clear yet", (fact, s.fact("later_rack_from"), s.fact("later_rack_to")),
+        formula=f"last racking + {first} to {last} months",
+    )  # fmt: skip
+
+
+def _lees(s: Subject) -> Iterator[Due]:
+    """Yield the racking off the lees that is next in the life of the wine."""
+    end = s.end
+    if end is None:
+        return
+    moved = s.blends(end.index) if end.index < 0 else []
+    work = sorted([*s.rackings, *moved, *s.skips(ID)], key=lambda one: one[0])
+    work = [one for one in work if one[0] > end.index]
+    event = s.c.log[end.index] if end.index >= 0 else None
+    if s.alive_by_cold and event is not None and len(work) < 2:
+        if work:
+            yield _between(s, work[0][1], "arrest_again_from", "arrest_again_to", "a second cold racking leaves "
+                           "few yeast cells", "first cold racking", "rack cold, off the yeast")  # fmt: skip
+        else:
+            yield _between(s, event, "arrest_rack_from", "arrest_rack_to", "live yeast lies in the lees",
+                           "arrested", "rack cold, off the yeast")  # fmt: skip
+    elif work:
+        yield from _later(s, work, young=not s.alive_by_cold)
+    elif event is not None and end.how == "fortified":
+        yield _between(s, event, "spirit_rack_from", "spirit_rack_to", "spirit throws the lees down",
+                       "spirit added", "rack off the lees")  # fmt: skip
+    elif s.clear is None or end.index >= 0:
+        first, last = s.days("first_rack_from"), s.days("first_rack_to")
+        fact = Fact("ferment finished", end.on.isoformat(), "", end.entries, end.on)
+        yield window(ID, end.on + first, end.on + last, end.entries[-1], "gross lees spoil a wine that lies on them",
+                     (fact, s.fact("first_rack_from"), s.fact("first_rack_to")),
+                     formula=f"finish + {first // timedelta(days=1)} to {last // timedelta(days=1)} d",
+                     task="rack off the gross lees")  # fmt: skip
+
+
+def due(s: Subject) -> Iterator[Due]:
+    """Yield the rackings that the wine waits for."""
+    if s.c.store:
+        return
+    yield from _pressed(s)
+    if s.end is not None:
+        yield from _lees(s)
+        yield from _after_hold(s)
+        yield from _fined(s)
+        yield from _at_once(s)
+
+
+RULE = Rule(
+    ID, "rack",
+    "A wine is drawn off its lees once they have settled, and again while it throws more; each racking takes air.",
+    due, (Answer("racking", ("to", "volume")),), kit="hoses",
+    cautions=(cautions.GAS, cautions.LIFTING, cautions.BRIM),
+)  # fmt: skip

@@ -1,0 +1,65 @@
+"""A sweetened wine is watched from the sugar, an arrested one from the end of the cold: gravity at 7, 14 and 28 days.
+
+The wine stands at 18 C or warmer for 21 of the days; in a colder cellar a sample under an airlock stands 14 days warm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from cellar_tui.planning.plan import Due, Fact
+from cellar_tui.planning.rules import cautions, needs
+from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
+from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.verdicts.table import settled
+from cellar_tui.planning.verdicts.yeast import WATCH_MARKS, warm_days, watch_start, watched
+
+ID = "refermentation_watch"
+
+
+def _watched(s: Subject) -> bool:
+    """Return whether yeast could still wake: no spirit and no sterile filter takes care of it."""
+    strong = s.intents.finish == "fortified" or s.strong is not None
+    return s.end is not None and not s.sterile and not strong and not settled(s, "yeast")
+
+
+def due(s: Subject) -> Iterator[Due]:
+    """Yield the next reading of the watch."""
+    start = watch_start(s) if not s.c.store and _watched(s) else None
+    if start is None:
+        return
+    begun = s.c.log[start]
+    met, _ = watched(s, start)
+    marks = (*WATCH_MARKS, s.house.days("watch_days"))
+    warm = s.fact("watch_warm")
+    facts = [
+        Fact("watch begun", begun.on.isoformat(), "", (begun.entry,), begun.on), warm, s.fact("watch_warm_days"),
+        Fact("days seen warm", float(warm_days(s, start)), "d"),
+    ]  # fmt: skip
+    if len(met) < len(marks):
+        mark = marks[len(met)]
+        yield window(ID, begun.on + timedelta(days=mark), None, met[-1].entry if met else begun.entry,
+                     f"gravity {mark} d into the watch, the wine at {warm.value:g} C or warmer", tuple(facts),
+                     formula=f"beginning + {mark} d")  # fmt: skip
+        return
+    seen = [needs.seen(one) for one in s.gravities if one.index > start]
+    seen += [needs.moment(one) for one in s.skips(ID) if one[0] > start]
+    last = needs.last_of(*seen)
+    yield window(
+        ID, last.on + timedelta(days=AGAIN_DAYS), None, last.entry,
+        "gravity moved, or the wine stood too cold: watch on, or stand a sample 14 d at 22 to 28 C under an airlock",
+        (*facts, last.fact("last reading")),
+    )  # fmt: skip
+
+
+RULE = Rule(
+    ID, "watch for refermentation",
+    "Only time in the warmth shows that the yeast is held: the gravity may not move by more than 0.001.",
+    due,
+    (
+        Answer("reading", ("sg", "temperature")),
+        Answer("check", ("result", "fault"), (("test", "warm_bottle"),)),
+    ),
+    kit="hydrometer", cautions=(cautions.AIRLOCK, cautions.LIVE),
+)  # fmt: skip

@@ -1,0 +1,89 @@
+"""Free SO2 is read 3 days after work on the wine, and from each reading on the day it may slip under the target.
+
+From the first sulfite, due or done, to bottling; never in must, a ferment or a running malolactic fermentation. Once
+sorbate or the cold hold waits for nothing but a fresh reading, it is read the day the last one grows too old.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from cellar_tui.planning import so2
+from cellar_tui.planning.plan import Due
+from cellar_tui.planning.rules import cautions, cold_hold_start, needs, sorbate
+from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.verdicts.air import work
+
+ID = "so2_recheck"
+SERVED: tuple[tuple[str, Callable[[Subject], bool], str], ...] = (
+    ("sorbate", sorbate.needs_but_reading, "sorbate_reading_age"),
+    ("cold hold", cold_hold_start.needs_but_reading, "hold_reading_age"),
+)
+"""What waits for a fresh reading: its name, its other needs, the house rule of how old a reading may be."""
+
+
+def watched(s: Subject) -> bool:
+    """Return whether free SO2 matters: the first sulfite is due or done, and no bacteria are wanted at work."""
+    through = s.ml.state in ("done", "given_up") or not s.encouraged
+    return s.end is not None and s.ml.state != "running" and through
+
+
+def _reckoned(s: Subject, since: needs.Moment) -> Iterator[Due]:
+    """Yield the recheck that the latest event asks for."""
+    jobs = [(needs.moment((i, s.c.log[i])), name) for i, name in work(s) if i > since.index]
+    reads = [(needs.seen(one), "reading") for one in s.reads if one.index > since.index]
+    skips = [(needs.moment(one), "skip") for one in s.skips(ID) if one[0] > since.index]
+    if not [*jobs, *reads, *skips]:
+        if since.index < 0 and s.c.given.first_sulfite is not False:
+            yield window(ID, since.on, None, since.entry, "what SO2 it brought with it is not known by a reading",
+                         (since.fact("came finished"),), task="read free SO2")  # fmt: skip
+        return
+    last, name = max([*jobs, *reads, *skips], key=lambda one: one[0].index)
+    if name == "reading":
+        found = so2.recheck_from_reading(s)
+        if found is not None:
+            day, facts = found
+            yield window(ID, day, None, last.entry, "free SO2 may be near its target by then", facts,
+                         formula="reading + ln(free / target) / (2 x daily loss)",
+                         source="rates assumed, no published constant found")  # fmt: skip
+        return
+    rule = "recheck_least" if name == "skip" else "recheck_after_work"
+    reason = "it was looked at and put off" if name == "skip" else f"a {name} takes or gives free SO2"
+    yield window(ID, last.on + s.days(rule), None, last.entry, reason, (last.fact(name), s.fact(rule)),
+                 formula=f"{name} + {s.house.days(rule)} d")  # fmt: skip
+
+
+def _serving(s: Subject, since: needs.Moment) -> Iterator[Due]:
+    """Yield the reading that sorbate or the cold hold waits for."""
+    jobs = [index for index, _ in work(s) if index > since.index]
+    if s.reads and jobs and jobs[-1] > s.reads[-1].index:
+        return
+    for name, holds, age in SERVED:
+        ready = needs.came_true(s, holds)
+        if ready is None:
+            continue
+        day, entry = ready.on, ready.entry
+        facts = [ready.fact(f"{name} waits for nothing else since"), s.fact(age)]
+        if s.free is not None:
+            day = max(day, s.free.on + s.days(age))
+            entry = s.free.entry
+            facts.append(needs.free_fact(s.free))
+        yield window(ID, day, None, entry, f"{name} needs a free SO2 reading not older than {s.house.days(age)} d",
+                     tuple(facts), formula=f"reading + {s.house.days(age)} d")  # fmt: skip
+
+
+def due(s: Subject) -> Iterator[Due]:
+    """Yield the next free SO2 reading."""
+    since = None if s.c.store else needs.came_true(s, watched)
+    if since is not None:
+        yield from _reckoned(s, since)
+        yield from _serving(s, since)
+
+
+RULE = Rule(
+    ID, "read free SO2",
+    "Free SO2 fades unseen: it is read soon after every work on the wine, then before it can slip under the target.",
+    due, (Answer("reading", ("free_so2", "method")),), kit="so2 test", cautions=(cautions.STRIP,),
+    source=so2.SOURCE,
+)  # fmt: skip

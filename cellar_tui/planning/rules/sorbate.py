@@ -1,0 +1,91 @@
+"""Sorbate goes in before any sugar: the wine clear 14 days after its last racking, crystals and haze shown.
+
+Free SO2 stands on target by a reading not older than 7 days and no malolactic fermentation is alive. The dose is that
+of the table for the wine as it will be, so the sweetness wished is asked for first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cellar_tui.ledger import kinds as k
+from cellar_tui.planning import sorbate as chemistry
+from cellar_tui.planning.plan import Due
+from cellar_tui.planning.rules import cautions, needs
+from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.verdicts.table import settled
+
+ID = "sorbate"
+AGE = "sorbate_reading_age"
+
+
+def wanted(s: Subject) -> bool:
+    """Return whether its yeast must be held by sorbate: sugar is or will be in it, and no filter nor spirit does it."""
+    sugar = s.sweetened and (s.sugar or 0.0) >= s.house.number("dry_sugar")
+    return s.end is not None and (s.sweet_style or sugar or s.alive_by_cold) and not s.sterile and s.strong is None
+
+
+def short(s: Subject) -> bool:
+    """Return whether less sorbate is in than the wine as it will be asks for."""
+    dose, will = chemistry.dose(s)
+    stays = s.c.now.sorbate * will.stays / s.volume if s.volume > 0 else 0.0
+    asked = stays + (dose.amount if dose else 0.0)
+    return stays < asked * s.house.number("sorbate_effect") / 100
+
+
+def stable(s: Subject) -> bool:
+    """Return whether it is clear since its last racking, and crystals and haze are settled."""
+    return needs.clear_after_racking(s) and settled(s, "crystals") and settled(s, "haze")
+
+
+def sweetness_unknown(s: Subject) -> bool:
+    """Return whether nobody has said yet how sweet it is to be."""
+    return s.sweet_style and not s.sweetened and s.intents.sweetness is None
+
+
+def sweetness_said(s: Subject) -> needs.Moment | None:
+    """Return when the sweetness was last said."""
+    said = [one for one in s.events(k.Intent) if getattr(one[1].body, "sweetness", None) is not None]
+    return needs.moment(said[-1]) if said else None
+
+
+def needs_but_reading(s: Subject) -> bool:
+    """Return whether sorbate is wanted and waits for nothing but a fresh free SO2 reading."""
+    return wanted(s) and stable(s) and not s.ml.live and short(s)
+
+
+def due(s: Subject) -> Iterator[Due]:
+    """Yield the sorbate addition."""
+    ready = None if s.c.store else needs.came_true(s, needs_but_reading)
+    run = needs.on_target(s, AGE)
+    if ready is None or not run:
+        return
+    met = needs.last_of(ready, needs.seen(run[0]), sweetness_said(s))
+    dose, will = chemistry.dose(s)
+    enough = chemistry.asked(s, will.alcohol).enough
+    facts = (met.fact("needs met"), needs.free_fact(run[-1]), s.fact(AGE), *(dose.because.facts if dose else ()))
+    task = f"draw off {will.draw_off:.2g} L, then add sorbate" if will.draw_off > 0 else ""
+    reason = "clear, stable and on target: now the yeast can be held"
+    if sweetness_unknown(s):
+        dose, task = None, "say first how sweet it is to be: record the intent sweetness"
+        reason += "; the dose is that of the sweetened wine, so record the intent sweetness first"
+    elif not enough:
+        dose, task = None, "sorbate is not enough here: lower the pH, filter sterile, or leave it dry"
+    yield window(ID, met.on, None, met.entry, reason, facts, dose=dose, task=task,
+                 formula="table dose x volume after the sugar / 1000", source="sorbate table (seen)",
+                 expires=run[-1].on + s.days(AGE))  # fmt: skip
+
+
+RULE = Rule(
+    ID, "add sorbate",
+    "Sorbate kills nothing: in a clear, sulfited wine it keeps the few yeasts left from growing. Always before sugar.",
+    due,
+    (
+        Answer("addition", ("amount",), (("material", "potassium_sorbate"),)),
+        Answer("intent", ("sweetness",), (), sweetness_unknown),
+    ),
+    kit="scales",
+    cautions=(cautions.GERANIUM, "Dissolve it in a little water first, stir it in well; drink within 2 years."),
+    source="sorbate table (seen)",
+)  # fmt: skip

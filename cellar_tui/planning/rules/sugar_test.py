@@ -1,0 +1,49 @@
+"""A wine finished above its dry mark may still hold sugar that yeast could ferment: it is tested at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cellar_tui.ledger.ferment import dry_mark, steps
+from cellar_tui.ledger.history import readings
+from cellar_tui.planning.plan import Due, Fact
+from cellar_tui.planning.rules import needs
+from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.verdicts.yeast import YEAST, sugar_tests
+
+ID = "sugar_test"
+
+
+def _above(s: Subject) -> bool:
+    """Return whether it finished above its dry mark and no sugar test says more."""
+    end = s.end
+    if end is None or end.how in ("arrested", "fortified") or s.sweetened or not s.gravities:
+        return False
+    if end.how == "finish_here" and readings(s.c, "residual_sugar"):
+        return False
+    above = steps(s.gravities[-1].value) > steps(dry_mark(s.c))
+    return above and not sugar_tests(s, needs.undone(s, YEAST))
+
+
+def due(s: Subject) -> Iterator[Due]:
+    """Yield the sugar test."""
+    since = None if s.c.store else needs.came_true(s, _above)
+    if since is None:
+        return
+    last = s.gravities[-1]
+    facts = (
+        Fact("gravity", last.value, "SG", last.entries, last.on),
+        Fact("dry mark of this wine", round(dry_mark(s.c), 4), "SG"), s.fact("dry_sugar"),
+    )  # fmt: skip
+    yield window(ID, since.on, None, since.entry, "it stopped above its dry mark: sugar may be left", facts,
+                 formula="dry mark = 0.996 - 0.001 x (potential alcohol - 10), reds 0.002 higher")  # fmt: skip
+
+
+RULE = Rule(
+    ID, "test residual sugar",
+    "Gravity never proves dryness: above its dry mark a wine is dry only with under 2 g/L glucose and fructose.",
+    due, (Answer("reading", ("residual_sugar",)),), kit="sugar test",
+    cautions=("A copper reagent is caustic and boils: goggles. A urine strip reads glucose only, so send a sample out "
+              "where it matters.",),
+)  # fmt: skip

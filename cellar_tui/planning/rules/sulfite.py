@@ -1,0 +1,90 @@
+"""Sulfite: the first one after the ferment (or after malolactic fermentation), and what keeps free SO2 on target.
+
+First: within 3 days of a wanted malolactic fermentation done, within 1 day of the finish where it is prevented, within
+3 where it is left open. Keeping: at once when a reading lies under the target and its margin. Sweetened: the same day.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cellar_tui.planning import so2
+from cellar_tui.planning.plan import Due
+from cellar_tui.planning.rules import cautions, needs
+from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.subject import Subject
+
+ID = "sulfite"
+FIRST_DAYS = {
+    "encouraged": "first_sulfite_days_encouraged",
+    "prevented": "first_sulfite_days",
+    "either": "first_sulfite_days_either",
+}
+"""House rule of the days to the first sulfite, by what is intended for malolactic fermentation."""
+
+
+def first_wanted(s: Subject) -> bool:
+    """Return whether the first sulfite is to go in: the ferment over, a wanted malolactic fermentation through."""
+    if s.end is None or needs.sulfited(s) or s.ml.state == "running":
+        return False
+    if s.encouraged and s.ml.state not in ("done", "given_up"):
+        return False
+    # What a finished wine brought with it is not known before a reading.
+    return s.sulfited is False or s.free is not None
+
+
+def _first(s: Subject) -> Iterator[Due]:
+    since, dose = needs.came_true(s, first_wanted), so2.dose(s)
+    if since is None or dose is None:
+        return
+    if s.ml.state == "given_up":
+        latest, facts = since.on, [since.fact("malolactic fermentation given up")]
+    else:
+        name = FIRST_DAYS[s.intents.malolactic]
+        latest, facts = since.on + s.days(name), [since.fact("ready for sulfite since"), s.fact(name)]
+    reason = "malolactic fermentation is over, the wine lies open to air and bacteria" if s.encouraged else (
+        "the ferment is over, its carbon dioxide no longer protects the wine")  # fmt: skip
+    yield window(ID, since.on, latest, since.entry, reason, (*facts, *dose.because.facts), dose=dose,
+                 source=so2.SOURCE)  # fmt: skip
+
+
+def _slipping(s: Subject) -> bool:
+    unanswered = s.free is not None and not any(index > s.free.index for index, _ in s.sulfites)
+    return s.sulfited is True and needs.ml_settled(s) and unanswered and needs.low(s)
+
+
+def _keeping(s: Subject) -> Iterator[Due]:
+    since = needs.came_true(s, _slipping)
+    dose = so2.dose(s) if since is not None else None
+    if since is None or dose is None or s.free is None:
+        return
+    facts = (needs.free_fact(s.free), s.fact("keeping_margin"), *dose.because.facts)
+    yield window(ID, since.on, None, since.entry, "free SO2 is under the target and its margin", facts, dose=dose,
+                 formula="reading < target + margin", source=so2.SOURCE)  # fmt: skip
+
+
+def _sweetened(s: Subject) -> Iterator[Due]:
+    for index, event in s.sweetenings[-1:]:
+        dose = so2.dose(s)
+        if dose is None or any(place > index for place, _ in s.sulfites):
+            return
+        fact = needs.moment((index, event)).fact("sweetened")
+        yield window(ID, event.on, None, event.entry, "sugar thinned the SO2 and binds what comes",
+                     (fact, *dose.because.facts), dose=dose, source=so2.SOURCE)  # fmt: skip
+
+
+def due(s: Subject) -> Iterator[Due]:
+    """Yield the sulfite that the wine asks for."""
+    if s.c.store or s.end is None:
+        return
+    yield from _first(s)
+    yield from _keeping(s)
+    yield from _sweetened(s)
+
+
+RULE = Rule(
+    ID, "add sulfite",
+    "Free SO2 is brought to the target for the wine's pH; part of a dose binds at once, and only the rest protects.",
+    due, (Answer("addition", ("amount",), (("material", "potassium_metabisulfite"),)),),
+    kit="scales", cautions=(*cautions.SULFITE, cautions.DECLARE), source=so2.SOURCE,
+)  # fmt: skip

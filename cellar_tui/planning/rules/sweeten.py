@@ -1,0 +1,65 @@
+"""Sugar follows 1 to 7 days after the sorbate, up to the sweetness of the bench trial, with sulfite the same day."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from cellar_tui.planning import sorbate as chemistry
+from cellar_tui.planning.plan import Because, Dose, Due, Fact
+from cellar_tui.planning.rules import cautions, needs, sorbate
+from cellar_tui.planning.rules.base import OPEN_DAYS, Answer, Rule, window
+from cellar_tui.planning.subject import Subject
+
+ID = "sweeten"
+
+
+def _dose(s: Subject) -> tuple[Dose | None, str]:
+    """Return the sugar and what to do first; no dose while the sweetness is not known."""
+    if sorbate.sweetness_unknown(s):
+        return None, "say first how sweet it is to be: record the intent sweetness"
+    will = chemistry.as_it_will_be(s)
+    note = f"to {s.intents.sweetness:g} g/L in {will.volume:.3g} L; sulfite for the new volume the same day"
+    task = "sweeten"
+    if will.draw_off > 0:
+        note = f"draw off {will.draw_off:.2g} L first; {note}"
+        task = f"draw off {will.draw_off:.2g} L, then sweeten"
+    because = Because(ID, note, will.facts, "rise x volume that stays / (1 - 0.00062 x rise)", "computed")
+    return Dose("sugar", will.sugar, "g", note, because), task
+
+
+def _sterile_ready(s: Subject) -> bool:
+    return s.sterile and s.end is not None and needs.to_be_sweetened(s) and sorbate.stable(s)
+
+
+def due(s: Subject) -> Iterator[Due]:
+    """Yield the sweetening."""
+    if s.c.store or not s.sweet_style or (chemistry.as_it_will_be(s).sugar <= 0 and not sorbate.sweetness_unknown(s)):
+        return
+    dose, task = _dose(s)
+    facts = dose.because.facts if dose else (Fact("sweetness wished", "not said"),)
+    fit = None if s.sterile else chemistry.effective(s)
+    filtered = needs.came_true(s, _sterile_ready)
+    if filtered is not None:
+        yield window(ID, filtered.on, filtered.on + timedelta(days=OPEN_DAYS), filtered.entry,
+                     "clear and stable, its yeast left to the sterile filter", facts, dose=dose, task=task)  # fmt: skip
+    elif fit is not None and not sorbate.short(s) and not any(index > fit.index for index, _ in s.sweetenings):
+        event = s.c.log[fit.index]
+        anchor = needs.last_of(needs.moment((fit.index, event)), sorbate.sweetness_said(s)).entry
+        yield window(
+            ID, event.on + s.days("sweeten_from"), event.on + s.days("sweeten_to"), anchor,
+            "the sorbate is in and stirred", (*fit.facts, s.fact("sweeten_from"), s.fact("sweeten_to"), *facts),
+            formula="sorbate + 1 to 7 d", dose=dose, task=task,
+        )  # fmt: skip
+
+
+RULE = Rule(
+    ID, "sweeten",
+    "Sugar goes in only once the yeast is held, up to the sweetness of a bench trial; then the wine is watched.",
+    due,
+    (
+        Answer("addition", ("amount",), (("material", "sugar"),)),
+        Answer("intent", ("sweetness",), (), sorbate.sweetness_unknown),
+    ),
+    kit="scales", cautions=(cautions.AIRLOCK, cautions.LIVE, cautions.LIFTING),
+)  # fmt: skip

@@ -1,0 +1,90 @@
+"""Vessels are kept full: oak every 4 weeks, the others when the gap is too wide. A floating lid needs none."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.contents import Event
+from cellar_tui.planning import coldhold
+from cellar_tui.planning.plan import Due, Fact
+from cellar_tui.planning.rules import cautions, needs
+from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
+from cellar_tui.planning.subject import Subject
+
+ID = "top_up"
+
+
+def _still(s: Subject) -> bool:
+    """Return whether it is a wine that air can reach: finished, or pressed off its skins."""
+    return s.end is not None or bool(s.events(k.Press))
+
+
+def _gap(s: Subject) -> float:
+    return (s.vessel.capacity or 0.0) - s.volume
+
+
+def _too_wide(s: Subject) -> bool:
+    if not _still(s) or coldhold.holding(s) is not None:
+        return False
+    if s.vessel.material == "steel":
+        return 100 * _gap(s) > s.house.number("ullage_steel") * s.volume
+    share = 100 * _gap(s) > s.house.number("ullage_share") * s.volume
+    return share and _gap(s) > s.house.number("ullage_volume")
+
+
+def _oak(s: Subject) -> Iterator[Due]:
+    begun = needs.came_true(s, _still)
+    if begun is None:
+        return
+    work = s.events(k.Topping, k.Racking, k.Gas, k.Blend, k.Press, after=begun.index) + s.skips(ID)
+    last = needs.last_of(begun, *(needs.moment(one) for one in work))
+    yield window(ID, last.on + s.days("top_oak_weeks"), None, last.entry, "oak drinks and breathes",
+                 (last.fact("last full"), s.fact("top_oak_weeks")), formula="last full + 4 weeks")  # fmt: skip
+
+
+def _moves(s: Subject) -> list[tuple[int, Event]]:
+    return [
+        (index, event) for index, event in s.events(k.Racking, k.Press, k.Split)
+        if isinstance(event.body, k.Racking | k.Press | k.Split) and event.body.to == s.c.vessel
+    ]  # fmt: skip
+
+
+def _gap_due(s: Subject) -> Iterator[Due]:
+    begun = needs.came_true(s, _too_wide)
+    if begun is None:
+        return
+    # What stood in another vessel had another gap.
+    begun = needs.last_of(begun, *(needs.moment(one) for one in _moves(s)))
+    gassed = s.events(k.Gas, after=begun.index)
+    topped = s.events(k.Topping, k.Racking, after=begun.index)
+    names = ("ullage_steel",) if s.vessel.material == "steel" else ("ullage_share", "ullage_volume")
+    facts = [Fact("gap to the stopper", round(_gap(s), 2), "L", (begun.entry,), begun.on), *map(s.fact, names)]
+    day, last = begun.on, begun
+    for events, wait, rule in ((topped, timedelta(days=AGAIN_DAYS), None), (gassed, s.days("gas_days"), "gas_days")):
+        if events and events[-1][1].on + wait >= day:
+            last = needs.moment(events[-1])
+            day = last.on + wait
+            facts += [s.fact(rule)] if rule else []
+    yield window(ID, day, None, last.entry, "air above the wine feeds film and vinegar", tuple(facts),
+                 formula="capacity - volume",
+                 task=f"top up {_gap(s):.3g} L, or move it to a smaller vessel")  # fmt: skip
+
+
+def due(s: Subject) -> Iterator[Due]:
+    """Yield the next topping."""
+    if s.c.store or s.vessel.floating or s.vessel.capacity is None:
+        return
+    yield from _oak(s) if s.vessel.material == "oak" else _gap_due(s)
+
+
+RULE = Rule(
+    ID, "top up",
+    "A finished wine lies full to the neck, 2 to 3 cm under the stopper, or under gas that is renewed.",
+    due,
+    (
+        Answer("topping", ("with", "wine", "volume")), Answer("racking", ("to", "volume")), Answer("gas"),
+    ),
+    kit="hoses", cautions=(cautions.INERT, cautions.LIFTING, cautions.BRIM),
+)  # fmt: skip

@@ -1,0 +1,112 @@
+"""Sorbate: the dose that the wine will need, and whether what is in it is effective."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from cellar_tui.enology import legal, sweetening
+from cellar_tui.enology import sorbate as chemistry
+from cellar_tui.ledger import kinds as k
+from cellar_tui.planning import so2
+from cellar_tui.planning.plan import Because, Dose, Fact
+from cellar_tui.planning.subject import Subject
+
+READING_AGE = 14
+"""Greatest age of the free SO2 reading on which an effective sorbate addition rests [d]; common practice."""
+
+WEAKEST = 10.0
+"""Strength taken where none is known [% vol]: the row of the table that asks for most."""
+
+
+@dataclass(frozen=True, slots=True)
+class Effective:
+    """Sorbate that holds the yeast: the last addition and what made it fit."""
+
+    on: date
+    index: int
+    facts: tuple[Fact, ...]
+
+
+def chill_end(s: Subject) -> int | None:
+    """Return the place of the end of the last cold, None where it goes on."""
+    ends = [i for i, e in s.events(k.Chill, after=s.end_index) if isinstance(e.body, k.Chill) and e.body.end]
+    return ends[-1] if ends else None
+
+
+def asked(s: Subject, alcohol: float | None = None, ph: float | None = None) -> chemistry.SafeDose:
+    """Return the dose asked by the wine's strength and pH [mg/L potassium sorbate], on the safe edge of the table."""
+    strength = (s.alcohol if alcohol is None else alcohol) or WEAKEST
+    ceiling = legal.find(s.house.word("jurisdiction"), "sorbic_acid", s.intents.colour).value
+    return chemistry.planner_dose(so2.charted_ph(s) if ph is None else ph, strength, ceiling)
+
+
+def effective(s: Subject) -> Effective | None:
+    """Return the sorbate that counts: dose, clear wine, no live malolactic fermentation, free SO2 on target."""
+    seen = s.added("sorbate", after=s.end_index)
+    if not seen:
+        return None
+    index, event = seen[-1]
+    then = s.as_of(index)
+    wanted = asked(s)
+    if not wanted.enough or s.sorbate < wanted.dose * s.house.number("sorbate_effect") / 100:
+        return None
+    fresh = then.free is not None and event.on - then.free.on <= timedelta(days=READING_AGE)
+    if then.clear is None or then.ml.live or not fresh or then.free is None:
+        return None
+    if then.free.value < so2.target(then).free - 1e-9:
+        return None
+    facts = (
+        Fact("potassium sorbate", round(s.sorbate), "mg/L", (event.entry,), event.on),
+        Fact("asked at this strength and pH", round(wanted.dose), "mg/L"),
+        Fact("clear when it went in", "yes", "", then.clear.entries, then.clear.on),
+        Fact("free SO2 when it went in", then.free.value, "mg/L", then.free.entries, then.free.on),
+    )
+    return Effective(event.on, index, facts)
+
+
+@dataclass(frozen=True, slots=True)
+class Sweetened:
+    """The wine as it will be: sugar to add [g], volume [L] and strength [% vol] after it, wine to draw off first [L]."""
+
+    sugar: float
+    volume: float
+    alcohol: float
+    draw_off: float
+    stays: float
+    facts: tuple[Fact, ...]
+
+
+def as_it_will_be(s: Subject) -> Sweetened:
+    """Work out the sweetening wished, for the wine that stays where the result would not fit the vessel."""
+    rise = max(0.0, (s.intents.sweetness or 0.0) - (s.sugar or 0.0)) if s.sweet_style else 0.0
+    stays = s.volume
+    capacity = s.vessel.capacity
+    sugar = sweetening.sugar_for(stays, rise)
+    after = sweetening.volume_after(stays, sugar)
+    if capacity is not None and after > capacity:
+        stays *= capacity / after
+        sugar, after = sweetening.sugar_for(stays, rise), capacity
+    strength = (s.alcohol or WEAKEST) * stays / after
+    facts = (
+        Fact("sweetness wished", s.intents.sweetness or 0.0, "g/L", so2.intent_entries(s)),
+        Fact("volume that stays", round(stays, 2), "L"), Fact("volume after the sugar", round(after, 2), "L"),
+        Fact("strength after the sugar", round(strength, 1), "% vol"),
+    )  # fmt: skip
+    return Sweetened(sugar, after, strength, max(0.0, s.volume - stays), stays, facts)
+
+
+def dose(s: Subject) -> tuple[Dose | None, Sweetened]:
+    """Return the potassium sorbate for the wine as it will be [g], less what is in, and that wine."""
+    will = as_it_will_be(s)
+    wanted = asked(s, will.alcohol)
+    grams = max(0.0, wanted.dose * will.volume / 1000 - s.c.now.sorbate * will.stays / max(s.volume, 0.001))
+    note = f"{wanted.dose:.0f} mg/L in {will.volume:.1f} L at {will.alcohol:.1f} %, pH {so2.charted_ph(s):.2f}"
+    if wanted.notes:
+        note += "; " + "; ".join(wanted.notes)
+    facts = (*will.facts, *so2.target(s).facts[:1], Fact("dose by the table", round(wanted.dose), "mg/L"))
+    because = Because(
+        "sorbate", "the dose follows strength and pH of the wine as it will be", facts,
+        "table dose x volume after the sugar / 1000", "Underhill, Making Better Wines, sorbate table (seen)",
+    )  # fmt: skip
+    return (Dose("potassium_sorbate", grams, "g", note, because) if grams > 0 else None), will

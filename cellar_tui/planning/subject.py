@@ -1,0 +1,287 @@
+"""One filling under the eye of the rules: what has happened to it, put into the trade's questions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date, timedelta
+from functools import cached_property
+
+from dateutil.relativedelta import relativedelta
+
+from cellar_tui.ledger import ferment, history, pour
+from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger import malolactic as ml
+from cellar_tui.ledger.cellar import VesselInfo
+from cellar_tui.ledger.contents import Contents, Event
+from cellar_tui.ledger.history import Evidence
+from cellar_tui.ledger.house import SETTINGS, House
+from cellar_tui.ledger.materials import material
+from cellar_tui.ledger.styles import Intents
+from cellar_tui.planning.plan import Fact, Verdict
+
+CLEAR_NTU = {"red": 2.0}
+"""Turbidity under which a wine is clear [NTU]; reds, from memory."""
+
+CLEAR_NTU_OTHER = 1.0
+"""Turbidity under which whites, roses and fruit wines are clear [NTU]; from memory."""
+
+
+class Subject:
+    """A filling with its vessel and the house rules; every question is answered once and kept."""
+
+    def __init__(self, contents: Contents, vessel: VesselInfo, house: House) -> None:
+        self.c = contents
+        self.vessel = vessel
+        self.house = house
+        self.verdicts: dict[str, Verdict] = {}
+        self._prefixes: dict[int, Subject] = {}
+
+    # -- how it is looked at
+
+    def as_of(self, count: int) -> Subject:
+        """Return the same filling after the first `count` events of its log."""
+        if count >= len(self.c.log):
+            return self
+        if count not in self._prefixes:
+            earlier = Subject(self.c.prefix(count), self.vessel, self.house)
+            # A prefix of a prefix is a prefix of the whole: what is worked out once serves all of them.
+            earlier._prefixes = self._prefixes
+            self._prefixes[count] = earlier
+        return self._prefixes[count]
+
+    def events(self, *kinds: type[k.Body], after: int = -1) -> list[tuple[int, Event]]:
+        """Return index and event of entries of these kinds, made on this filling itself, later than `after`."""
+        return [
+            (index, event)
+            for index, event in enumerate(self.c.log)
+            if index > after and isinstance(event.body, kinds) and not event.passive
+        ]
+
+    def skips(self, rule: str) -> list[tuple[int, Event]]:
+        """Return the times that an action of this rule was looked at and found not needed."""
+        return [
+            (i, e) for i, e in self.events(k.Skip) if isinstance(e.body, k.Skip) and e.body.action == rule
+        ]
+
+    def fact(self, setting: str) -> Fact:
+        """Return a house rule as an input of an explanation, with the entry that changed it."""
+        rule = SETTINGS[setting]
+        value = self.house.word(setting) if rule.words else self.house.number(setting)
+        return Fact(f"house rule {setting}", value, rule.unit, self.house.source(setting))
+
+    def days(self, setting: str) -> timedelta:
+        """Return a house rule in days (or weeks) as a span."""
+        count = self.house.number(setting)
+        return timedelta(days=round(count * 7 if SETTINGS[setting].unit == "weeks" else count))
+
+    # -- what is wanted
+
+    @cached_property
+    def intents(self) -> Intents:
+        """What the winemaker wants of it now."""
+        return history.intents(self.c)
+
+    @property
+    def red(self) -> bool:
+        """A red wine: tannin protects it and throws its protein."""
+        return self.intents.colour == "red"
+
+    @property
+    def sterile(self) -> bool:
+        """Yeast and bacteria are left to a sterile filter at bottling."""
+        return self.intents.sterile_filtration
+
+    @property
+    def sweet_style(self) -> bool:
+        """It is to be sweetened after its ferment."""
+        return self.intents.finish == "sweetened"
+
+    @cached_property
+    def wished_bottling(self) -> date:
+        """The bottling day wished, or the day it reaches its minimum age."""
+        return self.intents.bottling or self.of_age
+
+    @cached_property
+    def of_age(self) -> date:
+        """The day it reaches its minimum age, counted from harvest, else from its start."""
+        months = self.intents.minimum_age
+        whole = int(months)
+        born = self.c.harvested or self.c.started
+        return born + relativedelta(months=whole, days=round((months - whole) * 30))
+
+    # -- the ferment
+
+    @cached_property
+    def end(self) -> ferment.Finish | None:
+        """How and when the ferment ended."""
+        return ferment.finish(self.c, self.house)
+
+    @property
+    def end_index(self) -> int:
+        """Place in the log after which it is a wine; past the log while it still ferments."""
+        return len(self.c.log) if self.end is None else self.end.index
+
+    @cached_property
+    def alive_by_cold(self) -> bool:
+        """Its yeast was stopped with sugar left."""
+        return ferment.alive_by_cold(self.c, self.end, self.house)
+
+    @property
+    def on_skins(self) -> bool:
+        """It lies on its skins or pulp, not yet pressed."""
+        return self.c.skins and not self.events(k.Press)
+
+    @cached_property
+    def gravities(self) -> list[Evidence]:
+        """The gravities that count, oldest first [SG 20/20]."""
+        return ferment.gravities(self.c)
+
+    @cached_property
+    def sweetenings(self) -> list[tuple[int, Event]]:
+        """What brought fermentable sugar into the finished wine, by any road."""
+        return [
+            (i, e) for i, e in enumerate(self.c.log)
+            if i > self.end_index and e.sugar > 0 and not e.fed and not e.passive
+        ]  # fmt: skip
+
+    @property
+    def sweetened(self) -> bool:
+        """Sugar went in after the finish."""
+        return bool(self.sweetenings)
+
+    @cached_property
+    def sugar(self) -> float | None:
+        """Fermentable sugar [g/L]: measured or added since the finish; None while it ferments."""
+        return None if self.end is None else self.c.now.mg_l(self.c.now.sugar)
+
+    @cached_property
+    def alcohol(self) -> float | None:
+        """Strength [% vol]: measured, stated, mixed, or read off the fall of gravity."""
+        return self.c.now.alcohol
+
+    @cached_property
+    def strong(self) -> tuple[int, Event] | None:
+        """The spirit or the alcohol reading that shows 18 % or more, None where the wine is weaker."""
+        if (self.alcohol or 0) < ferment.FORTIFIED_STRENGTH:
+            return None
+        for index in range(len(self.c.log) - 1, -1, -1):
+            event = self.c.log[index]
+            mixed = isinstance(event.body, k.Addition) and event.body.material == "spirit"
+            if mixed or (isinstance(event.body, k.Reading) and "alcohol" in event.values):
+                return index, event
+        return None
+
+    # -- malolactic fermentation
+
+    @cached_property
+    def ml(self) -> ml.Malolactic:
+        """Where the malolactic fermentation stands."""
+        return ml.malolactic(self.c, self.house)
+
+    @property
+    def encouraged(self) -> bool:
+        """Malolactic fermentation is wanted."""
+        return self.intents.malolactic == "encouraged"
+
+    @cached_property
+    def ml_settled(self) -> bool:
+        """It is done, given up, or (prevented, either) the first sulfite is in."""
+        return self.ml.state in ("done", "given_up") or (not self.encouraged and self.sulfited is True)
+
+    # -- sulfite
+
+    @cached_property
+    def sulfites(self) -> list[tuple[int, Event]]:
+        """The sulfite additions that count after the ferment."""
+        return [(index, self.c.log[index]) for index, _ in pour.first_sulfites(self.c, self.house)]
+
+    @cached_property
+    def sulfited(self) -> bool | None:
+        """Whether the first sulfite after the ferment is in; None where a finished wine came without being told."""
+        return pour.sulfited(self.c, self.house)
+
+    @cached_property
+    def ph(self) -> Evidence | None:
+        """The last pH."""
+        return history.last_reading(self.c, "ph")
+
+    @cached_property
+    def free(self) -> Evidence | None:
+        """The last free SO2 reading that a dose or verdict may rest on [mg/L]; a must's tells nothing of a wine."""
+        seen = history.free_readings(self.c, -1 if self.end is None else self.end.index)
+        return seen[-1] if seen else None
+
+    @cached_property
+    def reads(self) -> list[Evidence]:
+        """Every free SO2 reading, strips too: what a recheck is satisfied by."""
+        return history.readings(self.c, "free_so2")
+
+    @property
+    def volume(self) -> float:
+        """Volume [L]."""
+        return self.c.now.volume
+
+    @property
+    def sorbate(self) -> float:
+        """Potassium sorbate [mg/L]."""
+        return self.c.now.mg_l(self.c.now.sorbate * 1000)
+
+    @property
+    def total_so2(self) -> float:
+        """Total SO2 by the ledger [mg/L]."""
+        return self.c.now.mg_l(self.c.now.so2_total)
+
+    # -- work done on it
+
+    @cached_property
+    def rackings(self) -> list[tuple[int, Event]]:
+        """Rackings since the finish (a pressing is none)."""
+        return self.events(k.Racking, after=self.end_index)
+
+    def finings(self, after: int = -1) -> list[tuple[int, Event]]:
+        """Return the fining additions later than index `after`."""
+        return self.added("fining", after=after)
+
+    def added(self, *sorts: str, after: int = -1) -> list[tuple[int, Event]]:
+        """Return the additions of materials of these sorts later than index `after`."""
+        return [
+            (i, e) for i, e, _ in history.additions(self.c, lambda name: material(name).sort in sorts, after)
+        ]
+
+    def blends(self, after: int = -1) -> list[tuple[int, Event]]:
+        """Return the blends that went into it later than index `after`."""
+        return self.events(k.Blend, after=after)
+
+    @cached_property
+    def clarity(self) -> list[Evidence]:
+        """Looks at clearness since the finish, as 1 (clear) or 0: by eye or by turbidity."""
+        limit = CLEAR_NTU.get(self.intents.colour, CLEAR_NTU_OTHER)
+        seen = [one for one, _ in history.checks(self.c, "clarity")]
+        seen += [
+            Evidence(float(one.value < limit), one.on, one.minute, one.entries, one.index)
+            for one in history.readings(self.c, "turbidity")
+        ]
+        return sorted((one for one in seen if one.index > self.end_index), key=lambda one: one.index)
+
+    @cached_property
+    def clear(self) -> Evidence | None:
+        """The look that shows it clear: the last one passed, and no fining, blend or failed one since."""
+        if not self.clarity or self.clarity[-1].value < 1:
+            return None
+        last = self.clarity[-1]
+        return None if self.finings(last.index) or self.blends(last.index) else last
+
+    @property
+    def tartrate(self) -> bool:
+        """Grape or tartaric acid is in it, so that it can drop crystals."""
+        acids = ("tartaric_acid", "cream_of_tartar")
+        by_hand = any(True for _ in history.additions(self.c, lambda name: name in acids))
+        return self.c.source != "fruit" or self.intents.colour != "fruit" or by_hand
+
+    def foreign_since(self, index: int) -> float:
+        """Return the share of other wine topped in since that place in the log [%]."""
+        return 100 * sum(e.foreign for _, e in self.events(k.Topping, after=index))
+
+    def latest(self, *groups: Iterable[tuple[int, Event]]) -> tuple[int, Event] | None:
+        """Return the last of several kinds of event, None where there was none."""
+        return max((one for group in groups for one in group), key=lambda one: one[0], default=None)

@@ -1,0 +1,88 @@
+"""Air: no oxidation and no vinegar, for as long as free SO2 and a full vessel were last seen to hold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.history import checks
+from cellar_tui.planning import so2
+from cellar_tui.planning.plan import Fact
+from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.verdicts.base import Kind, Shown, Undone
+
+LOOK_DAYS = 30
+"""Days that a look at the level, a topping or a gas cover is good for; common practice."""
+
+
+def work(s: Subject) -> list[tuple[int, str]]:
+    """Return place and name of the work on the wine that a later free SO2 reading must cover."""
+    found = [(i, "racking") for i, _ in s.rackings]
+    found += [(i, "filtration") for i, _ in s.events(k.Filter, after=s.end_index)]
+    found += [(i, "blend") for i, _ in s.blends(after=s.end_index)]
+    found += [(i, "sweetening") for i, _ in s.sweetenings]
+    found += [(i, "sulfite addition") for i, _ in s.sulfites]
+    return sorted(found)
+
+
+def _undoings(s: Subject) -> Iterator[Undone]:
+    log = s.c.log
+    for index, name in work(s):
+        if name != "sulfite addition":
+            yield Undone(index, log[index], f"{name} since")
+    for evidence, check in checks(s.c, "surface", "level", "smell"):
+        spoilt = check.test != "smell" or check.fault in ("vinegar", "film")
+        if check.result == "fail" and spoilt:
+            yield Undone(evidence.index, log[evidence.index], f"{check.test} failed: {check.fault or 'gap or film'}")
+    wanted = so2.target(s).free
+    for reading in s.reads:
+        if reading.index > s.end_index and reading.value < wanted:
+            yield Undone(reading.index, log[reading.index], "free SO2 under target")
+
+
+def look(s: Subject, after: int) -> tuple[int, Fact] | None:
+    """Return the last look at level, airlock and surface, topping or gas cover later than `after`."""
+    found = [(one.index, one.on, one.entries) for one, c in checks(s.c, "level", after=after) if c.result == "pass"]
+    found += [(i, e.on, (e.entry,)) for i, e in s.events(k.Topping, k.Gas, after=after)]
+    if not found:
+        return None
+    index, on, entries = max(found)
+    return index, Fact("vessel seen full and closed", on.isoformat(), "", entries, on)
+
+
+def _shown(s: Subject, after: int) -> Shown | None:
+    if s.end is None or s.free is None:
+        return None
+    wanted = so2.target(s)
+    last_work = max((index for index, _ in work(s)), default=-1)
+    if s.free.index <= max(after, last_work) or s.free.value < wanted.free:
+        return None
+    # A look at the level stands through work on the wine; only what was seen wrong undoes it.
+    bad = max((u.index for u in _undoings(s) if "failed" in u.reason), default=-1)
+    seen = look(s, bad)
+    recheck = so2.recheck_from_reading(s)
+    if seen is None or recheck is None or seen[1].on is None:
+        return None
+    until = min(recheck[0], seen[1].on + timedelta(days=LOOK_DAYS))
+    if s.free.on > seen[1].on + timedelta(days=LOOK_DAYS):
+        return None
+    facts = (
+        Fact("free SO2", s.free.value, "mg/L", s.free.entries, s.free.on),
+        Fact("target", round(wanted.free, 1), "mg/L"), seen[1],
+    )  # fmt: skip
+    return Shown(facts, "free SO2 on target, vessel full", max(s.free.index, seen[0]), until)
+
+
+def _begun(s: Subject, after: int) -> Fact | None:
+    for index, event in reversed(s.sulfites):
+        if index >= after:
+            return Fact("sulfite added", round(event.so2, 1), "mg/L", (event.entry,), event.on)
+    return None
+
+
+def _wants(s: Subject) -> str:
+    return "a free SO2 reading on target after the last work, and a look at the level"
+
+
+AIR = Kind("air", _undoings, _shown, _begun, _wants, ("film", "browning", "vinegar"))

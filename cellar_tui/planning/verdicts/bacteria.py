@@ -1,0 +1,119 @@
+"""Bacteria: no malolactic or other bacterial growth in the bottle."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from cellar_tui.enology import so2 as chemistry
+from cellar_tui.ledger import malolactic as ml
+from cellar_tui.ledger.history import Evidence, checks, free_readings, readings
+from cellar_tui.planning import so2
+from cellar_tui.planning.plan import Fact
+from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.verdicts.base import Kind, Shown, Undone, blends
+
+APART = 14
+"""Days that two malic readings or chromatograms must lie apart; common practice."""
+
+SAME_MALIC = 0.3
+"""Difference within which two malic readings are the same [g/L]; common practice."""
+
+SAFE_PH = 3.5
+"""pH at or under which SO2 alone is taken to hold bacteria, malic acid never tested; common practice."""
+
+
+def _undoings(s: Subject) -> Iterator[Undone]:
+    yield from blends(s)
+    if s.encouraged or s.ml.state == "done":
+        return
+    fall = ml.falling(s.c, s.end_index) if s.end is not None else None
+    if fall is not None:
+        yield Undone(fall[2], s.c.log[fall[2]], "malic acid falling")
+    for evidence, check in checks(s.c, "gas", after=s.end_index):
+        if check.result == "fail":
+            yield Undone(evidence.index, s.c.log[evidence.index], "gas seen")
+
+
+def on_target_since(s: Subject, after: int) -> list[Evidence]:
+    """Return the last readings in a row on target, the last of them at the molecular target; else nothing."""
+    wanted = so2.target(s).free
+    run: list[Evidence] = []
+    for one in reversed(free_readings(s.c, max(after, s.end_index))):
+        if one.value < wanted:
+            break
+        run.insert(0, one)
+    if not run or chemistry.molecular(run[-1].value, so2.charted_ph(s)) < so2.molecular_wanted(s) - 1e-9:
+        return []
+    return run
+
+
+def _free_facts(run: list[Evidence]) -> tuple[Fact, ...]:
+    return tuple(Fact("free SO2 on target", one.value, "mg/L", one.entries, one.on) for one in run)
+
+
+def _malic_kept(s: Subject, after: int) -> tuple[tuple[Fact, ...], str] | None:
+    """Return what shows that malic acid is left alone, or gone, or was never tested at a safe pH."""
+    seen = readings(s.c, "malic", after)
+    if seen and seen[-1].value < s.house.number("malic_done"):
+        one = seen[-1]
+        return (Fact("malic acid", one.value, "g/L", one.entries, one.on),), "malic acid is gone"
+    first = s.sulfites[0][1].on if s.sulfites else s.c.started
+    for later in reversed(seen):
+        for earlier in seen:
+            apart = later.on - earlier.on >= timedelta(days=APART)
+            after_sulfite = later.on - first >= timedelta(days=APART)
+            if apart and after_sulfite and abs(later.value - earlier.value) <= SAME_MALIC + 1e-9:
+                facts = tuple(Fact("malic acid", o.value, "g/L", o.entries, o.on) for o in (earlier, later))
+                return facts, "malic acid unchanged"
+    spots = [(e, c) for e, c in checks(s.c, "chromatogram", after=after)]
+    kept = [e for e, c in spots if c.result != "pass" and c.fault != "lactic_spot"]
+    if len(kept) > 1 and kept[-1].on - kept[0].on >= timedelta(days=APART):
+        facts = tuple(Fact("chromatogram, malic spot kept", "yes", "", e.entries, e.on) for e in (kept[0], kept[-1]))
+        return facts, "malic acid unchanged"
+    tested = bool(readings(s.c, "malic")) or bool(checks(s.c, "chromatogram"))
+    failed = any(c.result == "fail" for _, c in checks(s.c, "gas", "smell", after=s.end_index))
+    if not tested and not failed and s.ph is not None and s.ph.value <= SAFE_PH:
+        return (Fact("pH", s.ph.value, "pH", s.ph.entries, s.ph.on),), "by SO2 alone, malic not tested"
+    return None
+
+
+def _shown(s: Subject, after: int) -> Shown | None:
+    if s.end is None:
+        return None
+    run = on_target_since(s, after)
+    if not run:
+        return None
+    if s.strong is not None and s.intents.malolactic == "either":
+        index, event = s.strong
+        if run[-1].index <= index:
+            return None
+        fact = Fact("strength", round(s.alcohol or 0, 1), "% vol", (event.entry,), event.on)
+        return Shown((fact, *_free_facts(run[-1:])), "18 % by spirit and free SO2 on target", run[-1].index)
+    if s.encouraged:
+        if s.ml.state != "done" or run[-1].index <= s.ml.index:
+            return None
+        fact = Fact("malolactic done", (s.ml.on or s.c.started).isoformat(), "", s.ml.entries, s.ml.on)
+        return Shown((fact, *_free_facts(run[-1:])), "malolactic done and free SO2 on target", run[-1].index)
+    kept = _malic_kept(s, after)
+    long_enough = len(run) > 1 and run[-1].on - run[0].on >= s.days("bacteria_days")
+    if kept is None or not long_enough:
+        return None
+    facts, reason = kept
+    return Shown((*facts, *_free_facts(run)), reason, run[-1].index)
+
+
+def _begun(s: Subject, after: int) -> Fact | None:
+    for index, event in reversed(s.sulfites):
+        if index >= after:
+            return Fact("sulfite added", round(event.so2, 1), "mg/L", (event.entry,), event.on)
+    return None
+
+
+def _wants(s: Subject) -> str:
+    if s.encouraged:
+        return "malolactic done, then a free SO2 reading on target"
+    return "free SO2 on target at every reading over 30 days, and malic acid shown unchanged"
+
+
+BACTERIA = Kind("bacteria", _undoings, _shown, _begun, _wants, ("lactic_spot",))

@@ -1,0 +1,150 @@
+"""What the five kinds of stability share: how a verdict is reached from evidence, steps and undoings."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.contents import Event
+from cellar_tui.ledger.history import checks
+from cellar_tui.planning.plan import Because, Fact, Verdict
+from cellar_tui.planning.subject import Subject
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """Evidence that shows a kind of stability; `index` is the place of what completed it."""
+
+    facts: tuple[Fact, ...]
+    reason: str
+    index: int
+    until: date | None = None
+    needs_no_test: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Undone:
+    """Something that took the evidence away; `index` is its place in the log."""
+
+    index: int
+    event: Event
+    reason: str
+
+    @property
+    def fact(self) -> Fact:
+        """The undoing as an input of an explanation."""
+        return Fact("undone by", self.reason, "", (self.event.entry,), self.event.on)
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of stability.
+
+    Attributes:
+        name: yeast, bacteria, air, crystals or haze.
+        undoings: what undid it, oldest first.
+        shown: evidence that is newer than a place in the log, None where there is none.
+        begun: the step toward it at or after a place in the log, None where there is none.
+        wants: what is still missing, in a few words.
+        faults: faults of a kept bottle that reopen it.
+    """
+
+    name: str
+    undoings: Callable[[Subject], Iterator[Undone]]
+    shown: Callable[[Subject, int], Shown | None]
+    begun: Callable[[Subject, int], Fact | None]
+    wants: Callable[[Subject], str]
+    faults: tuple[str, ...]
+
+
+def blends(s: Subject) -> Iterator[Undone]:
+    """Yield the blends, which undo all five."""
+    for index, event in s.blends():
+        yield Undone(index, event, "blended")
+
+
+def _failed_bottles(s: Subject, kind: Kind) -> Iterator[Undone]:
+    for evidence, check in checks(s.c, "kept_bottle"):
+        if check.result == "fail" and check.fault in kind.faults:
+            yield Undone(evidence.index, s.c.log[evidence.index], f"a kept bottle showed {check.fault}")
+
+
+def _toppings(s: Subject, index: int) -> Undone | None:
+    """Return the topping with which other wine since that place came to more than 2 %, if any."""
+    total = 0.0
+    for place, event in s.events(k.Topping, after=index):
+        total += 100 * event.foreign
+        if total > s.house.number("foreign_share"):
+            return Undone(place, event, "topped with another wine")
+    return None
+
+
+def _bulk(s: Subject) -> Subject:
+    """Return the wine as it was bottled: what happens to a store afterwards is judged by its kept bottles."""
+    if not s.c.store:
+        return s
+    bottled = max((i for i, e in s.events(k.Bottle)), default=len(s.c.log))
+    return s.as_of(bottled)
+
+
+def judge(s: Subject, kind: Kind) -> Verdict:
+    """Reach the verdict on one kind of stability: the first that holds of waived, shown, begun, lapsed, not yet."""
+    bulk = _bulk(s)
+    undone = sorted([*kind.undoings(bulk), *_failed_bottles(s, kind)], key=lambda one: one.index)
+    proof, was_shown = None, False
+    while True:
+        last = undone[-1].index if undone else -1
+        proof = kind.shown(bulk, last) or _sterile_bottling(s, kind, last)
+        moved = None if proof is None else _toppings(bulk, proof.index)
+        if moved is None:
+            break
+        undone.append(moved)
+        was_shown = True
+    waived = _waiver(s, kind.name, last)
+    if waived is not None:
+        return _verdict(kind, "waived", "waived", (waived,))
+    if proof is not None:
+        until = None if s.c.store else proof.until
+        return _verdict(kind, "shown", proof.reason, proof.facts, until)
+    step = kind.begun(bulk, last)
+    if step is not None:
+        return _verdict(kind, "in_progress", kind.wants(bulk), (step,))
+    if undone and (was_shown or _shown_before(bulk, kind, undone) or s.c.store):
+        return _verdict(kind, "lapsed", f"{undone[-1].reason}; {kind.wants(bulk)}", (undone[-1].fact,))
+    return _verdict(kind, "not_yet", kind.wants(bulk), ())
+
+
+def _verdict(
+    kind: Kind, state: str, reason: str, facts: tuple[Fact, ...], until: date | None = None
+) -> Verdict:
+    return Verdict(kind.name, state, Because(kind.name, reason, facts), until)  # type: ignore[arg-type]
+
+
+def _waiver(s: Subject, name: str, last: int) -> Fact | None:
+    for index, event in reversed(s.events(k.Waive, after=last)):
+        if isinstance(event.body, k.Waive) and event.body.stability == name and index > last:
+            return Fact("waived because", event.body.reason or "", "", (event.entry,), event.on)
+    return None
+
+
+def _shown_before(s: Subject, kind: Kind, undone: list[Undone]) -> bool:
+    """Return whether the evidence was complete at any moment before one of the undoings."""
+    earlier = -1
+    for one in undone:
+        if one.index > earlier and kind.shown(s.as_of(one.index), earlier) is not None:
+            return True
+        earlier = one.index
+    return False
+
+
+def _sterile_bottling(s: Subject, kind: Kind, last: int) -> Shown | None:
+    """Return the sterile filtration of the bottling, which settles yeast and bacteria."""
+    if kind.name not in ("yeast", "bacteria"):
+        return None
+    for index, event in s.events(k.Bottle, after=last):
+        if isinstance(event.body, k.Bottle) and event.body.filter == "sterile":
+            fact = Fact("bottled through a sterile filter", "yes", "", (event.entry,), event.on)
+            return Shown((fact,), "filtered sterile at bottling", index)
+    return None

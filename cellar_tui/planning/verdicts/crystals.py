@@ -1,0 +1,92 @@
+"""Crystals: no cream of tartar in the bottle."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.history import Evidence, checks, readings
+from cellar_tui.planning import coldhold
+from cellar_tui.planning.plan import Fact
+from cellar_tui.planning.so2 import intent_entries
+from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.verdicts.base import Kind, Shown, Undone, blends
+
+
+def tests(s: Subject, after: int = -1) -> list[Evidence]:
+    """Return the cold tests, fridge tests and conductivity drops later than `after`: 1 passed, 0 failed."""
+    kinds = ("cold_test",) if s.tartrate else ("cold_test", "fridge_test")
+    found = [one for one, _ in checks(s.c, *kinds, after=after)]
+    limit = s.house.number("conductivity_drop")
+    for one in readings(s.c, "conductivity_drop", after):
+        passed = float(one.value < limit)
+        found.append(Evidence(passed, one.on, one.minute, one.entries, one.index, "conductivity", one.by))
+    return sorted(found, key=lambda one: one.index)
+
+
+def _undoings(s: Subject) -> Iterator[Undone]:
+    yield from blends(s)
+    for index, event in s.added("acid"):
+        body = event.body
+        grams = body.amount if isinstance(body, k.Addition) else 0.0
+        if (grams or 0.0) / max(event.after.volume, 0.001) >= s.house.number("acid_undoes"):
+            yield Undone(index, event, "acid added")
+    for index, event in s.added("carbonate"):
+        yield Undone(index, event, "acid taken out")
+    for index, event in s.finings():
+        yield Undone(index, event, "fined")
+    for one in tests(s):
+        if one.value < 1:
+            yield Undone(one.index, s.c.log[one.index], "cold test failed")
+    yield from _potassium(s)
+
+
+def _potassium(s: Subject) -> Iterator[Undone]:
+    """Yield the sulfite or sorbate with which potassium since the last passed test came over the limit."""
+    passed = [one.index for one in tests(s) if one.value == 1]
+    if not passed:
+        return
+    total = 0.0
+    for index, event in s.added("so2", "sorbate", after=passed[-1]):
+        total += event.potassium
+        if total > s.house.number("potassium_undoes"):
+            yield Undone(index, event, "potassium added with sorbate and sulfite")
+            return
+
+
+def _shown(s: Subject, after: int) -> Shown | None:
+    if s.end is None:
+        return None
+    passed = [one for one in tests(s, after) if one.value == 1]
+    if passed:
+        one = passed[-1]
+        name = {"conductivity": "conductivity drop under the limit"}.get(one.method or "", "cold test passed")
+        return Shown((Fact(name, "yes", "", one.entries, one.on),), name, one.index)
+    if s.intents.served_cold and s.tartrate:
+        return None
+    if s.intents.crystals_accepted:
+        fact = Fact("crystals accepted", "yes", "", intent_entries(s))
+        return Shown((fact,), "crystals are harmless and accepted; say so to whoever drinks it", len(s.c.log))
+    held = coldhold.hold(s)
+    if s.tartrate and held is not None and held.start > after and held.credit >= 1:
+        return Shown(held.facts, "cold hold served", held.last_index)
+    return None
+
+
+def _begun(s: Subject, after: int) -> Fact | None:
+    held = coldhold.hold(s)
+    if held is None or (held.start < after and held.ended is not None):
+        return None
+    event = s.c.log[held.start]
+    return Fact("cold hold begun", held.started.isoformat(), "", (event.entry,), held.started)
+
+
+def _wants(s: Subject) -> str:
+    if not s.tartrate:
+        return "a fridge test of 7 days at serving cold"
+    if s.intents.served_cold:
+        return "a passed cold test, after a hold or without one"
+    return "a cold hold served, a passed cold test, or crystals accepted"
+
+
+CRYSTALS = Kind("crystals", _undoings, _shown, _begun, _wants, ("crystals",))

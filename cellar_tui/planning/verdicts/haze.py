@@ -1,0 +1,103 @@
+"""Haze: no protein, pectin or metal haze in the bottle."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from cellar_tui.ledger import ferment
+from cellar_tui.ledger.history import additions, checks, readings
+from cellar_tui.ledger.materials import PROTEIN_FININGS, material
+from cellar_tui.planning.plan import Fact
+from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.verdicts.base import Kind, Shown, Undone, blends
+
+QUIET_DAYS = 30
+"""Days before the clarity check of a red without fining or blend; common practice."""
+
+HAZY_SWEETENERS = ("juice", "honey", "concentrate")
+"""Sweeteners that bring protein or pectin; common practice."""
+
+
+def needs_heat(s: Subject) -> bool:
+    """Return whether protein can haze it: whites, roses and fruit wines; tannin throws it in reds."""
+    return not s.red and s.intents.finish != "fortified"
+
+
+def tests(s: Subject) -> tuple[str, ...]:
+    """Return the haze tests this wine has to pass."""
+    return ("heat_test", "pectin_test") if s.intents.colour == "fruit" else ("heat_test",)
+
+
+def _undoings(s: Subject) -> Iterator[Undone]:
+    yield from blends(s)
+    if not needs_heat(s):
+        for index, event in s.finings(s.end_index):
+            yield Undone(index, event, "fined")
+        return
+    for index, event, name in additions(s.c, lambda _: True, after=s.end_index):
+        if name in PROTEIN_FININGS:
+            yield Undone(index, event, "fined with protein or tannin")
+        elif material(name).sort in ("acid", "carbonate"):
+            yield Undone(index, event, "acid changed")
+        elif name in HAZY_SWEETENERS:
+            yield Undone(index, event, f"{name} added")
+    yield from _ph_moved(s)
+    if s.ml.state == "done" and s.ml.index > s.end_index:
+        yield Undone(s.ml.index, s.c.log[s.ml.index], "malolactic fermentation")
+
+
+def _ph_moved(s: Subject) -> Iterator[Undone]:
+    """Yield the pH readings that moved by 0.1 from the pH at the last passed heat test."""
+    seen = readings(s.c, "ph")
+    limit = round(s.house.number("ph_undoes") * 100)
+    for test, check in checks(s.c, "heat_test"):
+        base = [one for one in seen if one.index <= test.index]
+        if check.result != "pass" or not base:
+            continue
+        for one in seen:
+            if one.index > test.index and abs(round((one.value - base[-1].value) * 100)) >= limit:
+                yield Undone(one.index, s.c.log[one.index], "pH moved")
+                break
+
+
+def _shown(s: Subject, after: int) -> Shown | None:
+    if s.end is None or s.clear is None or s.clear.index <= after:
+        return None
+    look = Fact("clear", "yes", "", s.clear.entries, s.clear.on)
+    if not needs_heat(s):
+        disturbed = s.latest(s.finings(), s.blends())
+        if disturbed is not None and s.clear.on - disturbed[1].on < timedelta(days=QUIET_DAYS):
+            return None
+        return Shown((look,), "clear, and left alone for 30 days before", s.clear.index)
+    facts = [look]
+    index = s.clear.index
+    for name in tests(s):
+        seen = checks(s.c, name, after=after)
+        if not seen or seen[-1][1].result != "pass":
+            return None
+        evidence = seen[-1][0]
+        facts.append(Fact(name.replace("_", " ") + " passed", "yes", "", evidence.entries, evidence.on))
+        index = max(index, evidence.index)
+    return Shown(tuple(facts), "heat stable and clear", index)
+
+
+def _begun(s: Subject, after: int) -> Fact | None:
+    for evidence, check in reversed(checks(s.c, "heat_test", "pectin_test", after=after)):
+        if check.result == "pass":
+            return Fact("haze test", "passed", "", evidence.entries, evidence.on)
+    for index, event, name in additions(s.c, lambda name: name == "bentonite", after=s.end_index):
+        if index >= after:
+            return Fact(f"{name} in", event.on.isoformat(), "", (event.entry,), event.on)
+    return None
+
+
+def _wants(s: Subject) -> str:
+    if ferment.finish(s.c, s.house) is None:
+        return "the ferment to finish"
+    if not needs_heat(s):
+        return "a clarity check passed, 30 days after the last fining or blend"
+    return f"{' and '.join(tests(s)).replace('_', ' ')} passed and the wine clear"
+
+
+HAZE = Kind("haze", _undoings, _shown, _begun, _wants, ("haze",))

@@ -1,0 +1,195 @@
+"""Yeast: no refermentation in the bottle."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from cellar_tui.ledger.ferment import dry_mark, steps
+from cellar_tui.ledger.history import Evidence, checks, readings
+from cellar_tui.planning import sorbate
+from cellar_tui.planning.plan import Fact
+from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.verdicts.base import Kind, Shown, Undone, blends
+
+SPIRIT_INDEX = 80.0
+"""Sugar [g/L] / 10 + 4.5 x strength [% vol] that keeps yeast down; published 78 (seen), 75 to 85 found."""
+
+FORTIFIED_DAYS = 14
+"""Days of steady gravity that a fortified wine needs; common practice."""
+
+WARM_SAMPLE_DAYS = 14
+"""Days a sample stands at 22 to 28 C under an airlock where the cellar is colder; common practice."""
+
+WATCH_MARKS = (7, 14)
+"""Days after the sugar of the readings before the last; common practice."""
+
+
+def _undoings(s: Subject) -> Iterator[Undone]:
+    for index, event in s.sweetenings:
+        yield Undone(index, event, "sweetened")
+    yield from blends(s)
+    yield from _moved(s)
+
+
+def _moved(s: Subject) -> Iterator[Undone]:
+    """Yield the gravities that moved after the finish; a sweetening starts the comparison anew."""
+    width = steps(s.house.number("steady_sg"))
+    marks = sorted([s.end_index, *(i for i, _ in s.sweetenings), *(i for i, _ in s.blends())])
+    base: dict[int, Evidence] = {}
+    for one in s.gravities:
+        section = max((mark for mark in marks if mark <= one.index), default=None)
+        if section is None or s.end is None:
+            continue
+        if section not in base:
+            base[section] = one
+        elif abs(steps(one.value) - steps(base[section].value)) > width:
+            yield Undone(one.index, s.c.log[one.index], "gravity moved after the finish")
+            base[section] = one
+
+
+def _steady(s: Subject, after: int, span: int, highest: float | None) -> list[Evidence]:
+    """Return the last run of gravities within 0.001 over `span` days, ending at or under `highest`; else nothing."""
+    width = steps(s.house.number("steady_sg"))
+    seen = [one for one in s.gravities if one.index > after]
+    for last in range(len(seen) - 1, -1, -1):
+        run = [seen[last]]
+        for one in reversed(seen[:last]):
+            values = [steps(r.value) for r in (*run, one)]
+            if max(values) - min(values) > width:
+                break
+            run.insert(0, one)
+        low_enough = highest is None or steps(run[-1].value) <= steps(highest)
+        if low_enough and run[-1].on - run[0].on >= timedelta(days=span):
+            return run
+    return []
+
+
+def _facts(name: str, unit: str, run: list[Evidence]) -> tuple[Fact, ...]:
+    return tuple(Fact(name, one.value, unit, one.entries, one.on) for one in run)
+
+
+def sugar_tests(s: Subject, after: int) -> list[Evidence]:
+    """Return the readings of residual sugar later than `after` [g/L] that speak of the finished wine."""
+    steady = None if s.end is None else s.end.steady_from
+    return [one for one in readings(s.c, "residual_sugar", after) if steady is None or one.on >= steady]
+
+
+def _dry(s: Subject, after: int) -> Shown | None:
+    sugars = sugar_tests(s, after)
+    if sugars:
+        last = sugars[-1]
+        if last.value >= s.house.number("dry_sugar"):
+            return None
+        return Shown(_facts("residual sugar", "g/L", [last]), "residual sugar under 2 g/L", last.index)
+    mark = dry_mark(s.c)
+    run = _steady(s, after, s.house.days("yeast_proof_days"), mark)
+    if not run:
+        return None
+    facts = (*_facts("gravity", "SG", run), Fact("dry mark of this wine", round(mark, 4), "SG"))
+    return Shown(facts, "gravity steady for 7 days at or under the dry mark", run[-1].index)
+
+
+def watch_start(s: Subject) -> int | None:
+    """Return the place in the log from which the refermentation watch counts: the sugar, or the end of the cold."""
+    if s.sweetened:
+        return s.sweetenings[-1][0]
+    if s.alive_by_cold:
+        return sorbate.chill_end(s)
+    return None
+
+
+def watched(s: Subject, start: int) -> tuple[list[Evidence], bool]:
+    """Return the gravities of the watch that fell due so far, and whether the watch is passed."""
+    begun = s.c.log[start].on
+    marks = [*WATCH_MARKS, s.house.days("watch_days")]
+    seen = [one for one in s.gravities if one.index > start]
+    met: list[Evidence] = []
+    for one in seen:
+        if len(met) < len(marks) and (one.on - begun).days >= marks[len(met)]:
+            met.append(one)
+    values = [steps(one.value) for one in seen]
+    steady = not values or max(values) - min(values) <= steps(s.house.number("steady_sg"))
+    return met, len(met) == len(marks) and steady and warm_days(s, start) >= s.house.days("watch_warm_days")
+
+
+def warm_days(s: Subject, start: int) -> int:
+    """Return the days of the watch on which the wine was seen warm: between two readings the colder one counts."""
+    warm = s.house.number("watch_warm")
+    seen = [(one.on, one.value) for one in readings(s.c, "temperature", start - 1)]
+    return sum((b - a).days for (a, t), (b, u) in zip(seen, seen[1:], strict=False) if min(t, u) >= warm)
+
+
+def warm_sample(s: Subject, start: int) -> Evidence | None:
+    """Return the warm sample that stood still for 14 days since the watch began."""
+    begun = s.c.log[start].on
+    for evidence, check in checks(s.c, "warm_bottle", after=start):
+        if check.result == "pass" and evidence.on - begun >= timedelta(days=WARM_SAMPLE_DAYS):
+            return evidence
+    return None
+
+
+def _watched(s: Subject, after: int) -> Shown | None:
+    start = watch_start(s)
+    fit = sorbate.effective(s)
+    if start is None or fit is None:
+        return None
+    sample = warm_sample(s, start)
+    if sample is not None and sample.index > after:
+        facts = (*fit.facts, *_facts("warm sample stood still", "", [sample]))
+        return Shown(facts, "sorbate effective, a warm sample stood still", sample.index)
+    met, passed = watched(s, start)
+    if not passed or met[-1].index <= after:
+        return None
+    return Shown((*fit.facts, *_facts("gravity", "SG", met)), "sorbate effective, watch passed", met[-1].index)
+
+
+def _fortified(s: Subject, after: int) -> Shown | None:
+    run = _steady(s, after, FORTIFIED_DAYS, None)
+    strength = s.alcohol or 0.0
+    by_sum = (s.sugar or 0.0) / 10 + 4.5 * strength >= SPIRIT_INDEX
+    if not run or not (s.strong or by_sum):
+        return None
+    spirit = s.strong[1] if s.strong else s.c.log[run[-1].index]
+    facts = (Fact("strength", round(strength, 1), "% vol", (spirit.entry,), spirit.on), *_facts("gravity", "SG", run))
+    return Shown(facts, "spirit keeps the yeast down, gravity steady", run[-1].index)
+
+
+def _shown(s: Subject, after: int) -> Shown | None:
+    if s.end is None:
+        return None
+    if s.intents.finish == "fortified":
+        return _fortified(s, after)
+    if s.sweetened or s.alive_by_cold:
+        sugars = readings(s.c, "residual_sugar", after)
+        if s.sweetened and sugars and sugars[-1].value < s.house.number("dry_sugar"):
+            return Shown(_facts("residual sugar", "g/L", [sugars[-1]]), "residual sugar under 2 g/L", sugars[-1].index)
+        return _watched(s, after)
+    return _dry(s, after)
+
+
+def _begun(s: Subject, after: int) -> Fact | None:
+    if s.end is None:
+        return None
+    steps_taken = [(i, e) for i, e in s.added("sorbate") if i >= after] + [
+        (i, e) for i, e in s.sweetenings if i >= after
+    ]
+    if steps_taken:
+        _, event = max(steps_taken, key=lambda one: one[0])
+        return Fact("sorbate or sugar in", event.on.isoformat(), "", (event.entry,), event.on)
+    if s.end.index >= after and not s.alive_by_cold:
+        return Fact("ferment finished", s.end.on.isoformat(), "", s.end.entries, s.end.on)
+    return None
+
+
+def _wants(s: Subject) -> str:
+    if s.end is None:
+        return "the ferment to finish"
+    if s.sweetened or s.alive_by_cold:
+        return "effective sorbate and the watch passed, or a sterile filter at bottling"
+    if s.intents.finish == "fortified":
+        return "18 % by spirit and gravity steady for 14 days"
+    return "gravity steady for 7 days at or under the dry mark, or residual sugar under 2 g/L"
+
+
+YEAST = Kind("yeast", _undoings, _shown, _begun, _wants, ("pressure",))

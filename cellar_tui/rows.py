@@ -1,0 +1,181 @@
+"""The only place that turns rows into entries, and plans into rows."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Collection, Iterable
+from dataclasses import fields
+from datetime import UTC, date, datetime
+from typing import Any
+
+from cellar_tui.ledger.cellar import Cellar, Problem, VesselInfo
+from cellar_tui.ledger.cellar_kinds import KINDS
+from cellar_tui.ledger.entry import Entry
+from cellar_tui.ledger.fields import specs
+from cellar_tui.planning.plan import KINDS as STABILITIES
+from cellar_tui.planning.plan import Action, Because, Dose, Fact, Plan
+from cellar_tui.planning.rules.table import RULE_BY_ID
+from cellar_tui.planning.summary import summary
+from storage.rows import ActionRow, EntryRow, FillingRow, NewEntry, ProblemRow
+
+COLUMNS = (
+    "material", "amount", "volume", "so2_mg", "sorbate_g", "sugar_g", "sg", "temperature", "ph", "free_so2",
+    "total_so2", "malic",
+)  # fmt: skip
+"""Fields that stand in columns of their own; the rest of an entry is JSON."""
+
+LETTERS = {"shown": "+", "in_progress": "~", "not_yet": "-", "lapsed": "!", "waived": "w"}
+"""One sign for each state of a verdict."""
+
+_FIELDS = {kind: tuple(one.name for one in fields(body)) for kind, body in KINDS.items()}
+_DATES = {kind: tuple(n for n, s in specs(body) if s.sort == "date") for kind, body in KINDS.items()}
+_LISTS = {kind: tuple(n for n, s in specs(body) if s.sort == "list") for kind, body in KINDS.items()}
+
+
+def stamp(moment: datetime) -> str:
+    """Return a moment as it is stored: UTC to the second."""
+    return moment.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+
+
+def new_entry(entry: Entry, vessels: Collection[int], joins: Collection[int]) -> NewEntry:
+    """Turn an entry into the row that is appended, with the vessels it touches and those it joins."""
+    kind = entry.body.kind
+    stated = {name: value for name in _FIELDS[kind] if (value := getattr(entry.body, name)) is not None}
+    columns = {name: stated.pop(name, None) for name in COLUMNS}
+    rest: dict[str, Any] = {
+        name: value.isoformat() if isinstance(value, date) else value for name, value in stated.items()
+    }
+    body: dict[str, Any] = {"says": rest}
+    if entry.typed:
+        body["typed"] = dict(entry.typed)
+    if entry.cautions:
+        body["cautions"] = list(entry.cautions)
+    if entry.waived is not None:
+        body["waived"] = entry.waived
+    return NewEntry(
+        key=entry.key, on_day=entry.on.isoformat(), minute=entry.minute, recorded_at=stamp(entry.recorded_at),
+        by=entry.by, kind=kind, vessel=entry.vessel, supersedes=entry.supersedes, batch=entry.batch,
+        body=json.dumps(body, ensure_ascii=False, separators=(",", ":")),
+        vessels=tuple(sorted(vessels)), joins=tuple(sorted(joins)), **columns,
+    )  # fmt: skip
+
+
+def entry_of(row: EntryRow) -> Entry:
+    """Turn a stored row into an entry."""
+    body = json.loads(row.body)
+    says: dict[str, Any] = body["says"]
+    names = _FIELDS[row.kind]
+    for name in COLUMNS:
+        if name in names and (value := getattr(row, name)) is not None:
+            says[name] = value
+    for name in _DATES[row.kind]:
+        if name in says:
+            says[name] = date.fromisoformat(says[name])
+    for name in _LISTS[row.kind]:
+        if name in says:
+            says[name] = tuple(says[name])
+    return Entry(
+        row.seq, row.key, date.fromisoformat(row.on_day), row.minute, datetime.fromisoformat(row.recorded_at), row.by,
+        KINDS[row.kind](**says), row.vessel, row.supersedes, row.batch, body.get("typed", {}),
+        tuple(body.get("cautions", ())), body.get("waived"),
+    )  # fmt: skip
+
+
+def letters(plan: Plan) -> str:
+    """Return the five verdicts as five signs."""
+    return "".join(LETTERS[plan.verdicts[kind].state] for kind in STABILITIES)
+
+
+def filling_row(info: VesselInfo, plan: Plan | None, head: int) -> FillingRow:
+    """Return the line of the board of one vessel; `plan` is None where it is empty."""
+    empty = FillingRow(
+        vessel=info.number, name=info.name, name_key=info.name.casefold(), place=info.place, capacity=info.capacity,
+        material=info.material, retired=int(info.retired), filling=None, wine=None, wine_key=None, style=None,
+        colour=None, stage=None, volume=None, ph=None, free_so2=None, molecular=None, letters=None, air_until=None,
+        next_show=None, next_action=None, summary="empty", head=head,
+    )  # fmt: skip
+    if plan is None:
+        return empty
+    ph = plan.readings.get("ph")
+    until = plan.verdicts["air"].until
+    first = plan.actions[0] if plan.actions else None
+    return empty._replace(
+        filling=plan.filling, wine=plan.wine, wine_key=plan.wine.casefold(), style=plan.style, colour=plan.colour,
+        stage=plan.stage, volume=plan.volume, ph=None if ph is None else ph.value, free_so2=plan.free,
+        molecular=plan.molecular, letters=letters(plan), air_until=None if until is None else until.isoformat(),
+        next_show=None if first is None else first.show.isoformat(),
+        next_action=None if first is None else first.rule, summary=summary(plan),
+    )  # fmt: skip
+
+
+def _because(because: Because) -> dict[str, Any]:
+    return {
+        "rule": because.rule, "reason": because.reason, "formula": because.formula, "source": because.source,
+        "facts": [
+            [fact.name, fact.value, fact.unit, list(fact.entries), fact.on.isoformat() if fact.on else None]
+            for fact in because.facts
+        ],
+    }  # fmt: skip
+
+
+def _because_of(said: dict[str, Any]) -> Because:
+    facts = tuple(
+        Fact(name, value, unit, tuple(entries), date.fromisoformat(on) if on else None)
+        for name, value, unit, entries, on in said["facts"]
+    )
+    return Because(said["rule"], said["reason"], facts, said["formula"], said["source"])
+
+
+def action_row(action: Action) -> ActionRow:
+    """Return a due action as a line of the board."""
+    dose = action.dose
+    said: dict[str, Any] = {"task": action.task, "anchor": action.anchor, "why": _because(action.because)}
+    if dose is not None:
+        said["dose"] = _because(dose.because)
+    return ActionRow(
+        key=action.key, vessel=action.vessel, filling=action.filling, rule=action.rule, due=action.due.isoformat(),
+        window_from=action.due.isoformat(), window_to=action.latest.isoformat(), show=action.show.isoformat(),
+        expires=None if action.expires is None else action.expires.isoformat(),
+        hard=int(RULE_BY_ID[action.rule].hard), postponed=int(action.postponed),
+        dose_material=None if dose is None else dose.material, dose_amount=None if dose is None else dose.amount,
+        dose_unit=None if dose is None else dose.unit, dose_note=None if dose is None else dose.note, kit=action.kit,
+        because=json.dumps(said, ensure_ascii=False, separators=(",", ":")),
+        entries=json.dumps(list(action.because.entries)),
+    )  # fmt: skip
+
+
+def action_of(row: ActionRow) -> Action:
+    """Turn a line of the board back into the due action."""
+    said = json.loads(row.because)
+    dose = None
+    if row.dose_material is not None and row.dose_amount is not None:
+        dose = Dose(
+            row.dose_material, row.dose_amount, row.dose_unit or "", row.dose_note or "", _because_of(said["dose"])
+        )
+    return Action(
+        row.rule, row.vessel, row.filling, said["anchor"], date.fromisoformat(row.due),
+        date.fromisoformat(row.window_to), date.fromisoformat(row.show), _because_of(said["why"]), dose,
+        None if row.expires is None else date.fromisoformat(row.expires), bool(row.postponed), said["task"], row.kit,
+    )  # fmt: skip
+
+
+def problem_rows(problems: Iterable[Problem], vessels: Collection[int]) -> list[ProblemRow]:
+    """Return the problems of these vessels as lines of the board."""
+    return [ProblemRow(one.vessel, one.entry, one.problem) for one in problems if one.vessel in vessels]
+
+
+def board(
+    cellar: Cellar, plans: dict[int, Plan], heads: dict[int, int], vessels: Collection[int]
+) -> tuple[list[FillingRow], list[ActionRow], list[ProblemRow]]:
+    """Return the lines of the board for these vessels: fillings, due actions, problems."""
+    fillings = [
+        filling_row(info, plans.get(number), heads.get(number, 0))
+        for number, info in sorted(cellar.vessels.items())
+        if number in vessels
+    ]
+    actions = [
+        action_row(one) for number, plan in sorted(plans.items()) if number in vessels for one in plan.actions
+    ]
+    return fillings, actions, problem_rows(cellar.problems, vessels)
+
+

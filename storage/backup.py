@@ -1,0 +1,72 @@
+"""A copy of the cellar file while it is in use, checked before it gets its name."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from storage.check import Tip, tip, verify
+from storage.connection import Connection
+from storage.errors import AlreadyThere, Corrupt, DiskFailed, DiskFull
+from storage.opening import journal_of, reserve, sync_file, sync_folder
+from storage.store import Store
+
+
+def backup(store: Store, destination: str | os.PathLike[str]) -> Tip:
+    """Copy the file by SQLite's own online backup, open and check the copy, and only then give it its name.
+
+    Returns:
+        How many entries the copy has, and the hash of the last: worth keeping beside it.
+
+    Raises:
+        AlreadyThere: something stands at the destination; it is left alone.
+        Corrupt: the copy did not pass the check, so the cellar itself is damaged.
+        Busy, DiskFull, DiskFailed, Missing.
+    """
+    target = Path(destination).absolute()
+    partial = target.with_name(f".{target.name}.{os.getpid()}.part")
+    if target.exists() or target.is_symlink():
+        raise AlreadyThere(f"{target} is there already: choose another name for the backup.")
+    try:
+        reserve(partial)
+        try:
+            _copy(store, partial)
+            copied = _checked(partial)
+            sync_file(partial)
+            _name(partial, target)
+        finally:
+            partial.unlink(missing_ok=True)
+            journal_of(partial).unlink(missing_ok=True)
+    except FileExistsError as error:
+        raise AlreadyThere(f"{error.filename} is there already: choose another name for the backup.") from error
+    except DiskFull as error:
+        raise DiskFull(f"The backup {target} was not made: its disk is full; free some space, then retry.") from error
+    except OSError as error:
+        raise DiskFailed(f"The backup {target} could not be written ({error.strerror}): check that folder.") from error
+    return copied
+
+
+def _copy(store: Store, partial: Path) -> None:
+    copy = Connection(partial, mode="rw")
+    try:
+        store.copy_into(copy)
+    finally:
+        copy.close()
+
+
+def _checked(partial: Path) -> Tip:
+    with Store.open(partial, read_only=True) as copy:
+        if wrong := verify(copy, "full"):
+            raise Corrupt(f"No backup was made, because the copy is not sound: {wrong[0]}")
+        return tip(copy)
+
+
+def _name(partial: Path, target: Path) -> None:
+    """Take the name first, then put the copy there: nothing that stands there is ever overwritten."""
+    reserve(target)
+    try:
+        os.replace(partial, target)
+    except BaseException:
+        target.unlink(missing_ok=True)
+        raise
+    sync_folder(target.parent)

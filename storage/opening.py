@@ -1,0 +1,165 @@
+"""Opening a cellar file without touching what is not ours, and making a new one."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import stat
+from pathlib import Path
+
+from storage.connection import Connection, fault
+from storage.errors import AlreadyThere, Interrupted, Missing, NotACellar, ReadOnly, StorageError
+from storage.schema import recognise, recognise_numbers
+
+HEADER_BYTES = 100
+USER_VERSION_AT = slice(60, 64)
+APPLICATION_ID_AT = slice(68, 72)
+"""Where SQLite's file format has them (seen: its page on the database file format, "The Database Header")."""
+
+
+def open_existing(path: Path, *, read_only: bool) -> Connection:
+    """Open a file that is there, after looking at it through a read-only connection.
+
+    Raises:
+        Missing, NotACellar, Corrupt, TooNew, ReadOnly, Interrupted, Busy: always with the file as it was.
+    """
+    _look_at_file(path, read_only=read_only)
+    try:
+        looking = _recognised(path, mode="ro")
+    except Interrupted:
+        if read_only:
+            raise
+        _look_past_the_journal(path)
+    else:
+        if read_only:
+            return looking
+        looking.close()
+    connection = _recognised(path, mode="rw")
+    try:
+        connection.make_durable()
+    except BaseException:
+        connection.close()
+        raise
+    return connection
+
+
+def create_new(path: Path) -> Connection:
+    """Make a new cellar file, readable by its owner alone, in a folder that is made likewise where it is missing.
+
+    Raises:
+        AlreadyThere: something stands at that path, be it a dangling link.
+        ReadOnly: the folder cannot be written.
+        DiskFull, DiskFailed.
+    """
+    from storage.migrations import apply_to
+
+    try:
+        _make_folder(path.parent)
+        reserve(path)
+    except FileExistsError as error:
+        raise AlreadyThere(f"{path} is there already: open it, or choose another name.") from error
+    except OSError as error:
+        raise ReadOnly(f"{path} cannot be made ({error.strerror}): check the folder and who may write it.") from error
+    try:
+        connection = Connection(path, mode="rw")
+        try:
+            connection.make_durable()
+            apply_to(connection)
+            recognise(connection)
+            sync_folder(path.parent)
+        except BaseException:
+            connection.close()
+            raise
+    except BaseException as error:
+        for leftover in (path, journal_of(path)):
+            leftover.unlink(missing_ok=True)
+        if isinstance(error, sqlite3.Error):
+            raise fault(error, path) from error
+        raise
+    return connection
+
+
+def reserve(path: Path) -> None:
+    """Make an empty file that only its owner reads, whatever the umask; never follow a link, never overwrite.
+
+    SQLite gives its journal the database's own mode, so the mode must be right before SQLite sees the file.
+    """
+    descriptor = os.open(path, os.O_CREAT | os.O_EXCL | os.O_NOFOLLOW | os.O_RDWR | os.O_CLOEXEC, 0o600)
+    try:
+        os.fchmod(descriptor, 0o600)
+    finally:
+        os.close(descriptor)
+
+
+def sync_file(path: Path) -> None:
+    """Make what was written to a file durable."""
+    descriptor = os.open(path, os.O_RDONLY | os.O_CLOEXEC)
+    try:
+        os.fsync(descriptor)
+    finally:
+        os.close(descriptor)
+
+
+def sync_folder(folder: Path) -> None:
+    """Make names in a folder durable."""
+    sync_file(folder)
+
+
+def sync_journal(path: Path) -> None:
+    """Make the end of the last save durable once more: its journal's truncation may not have reached the disk."""
+    if journal_of(path).exists():
+        sync_file(journal_of(path))
+    sync_folder(path.parent)
+
+
+def journal_of(path: Path) -> Path:
+    """SQLite's rollback journal beside a database."""
+    return path.with_name(path.name + "-journal")
+
+
+def _make_folder(folder: Path) -> None:
+    if folder.is_dir():
+        return
+    _make_folder(folder.parent)
+    folder.mkdir(mode=0o700)
+
+
+def _look_at_file(path: Path, *, read_only: bool) -> None:
+    try:
+        found = path.stat()
+    except (FileNotFoundError, NotADirectoryError) as error:
+        raise Missing(f"There is no cellar at {path}: check the path.") from error
+    except OSError as error:
+        raise Missing(f"{path} cannot be opened ({error.strerror}): check the path and who may read it.") from error
+    if not stat.S_ISREG(found.st_mode):
+        raise NotACellar(f"{path} is a folder or a device, not a cellar file: name the file itself.")
+    if found.st_size == 0:
+        raise NotACellar(f"{path} is empty (0 bytes): remove it and begin anew, or put a backup in its place.")
+    if not os.access(path, os.R_OK):
+        raise Missing(f"{path} may not be read by you: check who owns it.")
+    if not read_only and not (os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)):
+        raise ReadOnly(f"{path} or its folder cannot be written by you: open it read-only, or check who owns it.")
+
+
+def _recognised(path: Path, *, mode: str) -> Connection:
+    connection = Connection(path, mode=mode)
+    try:
+        recognise(connection)
+    except StorageError:
+        connection.close()
+        raise
+    return connection
+
+
+def _look_past_the_journal(path: Path) -> None:
+    """A cut-off save is rolled back by opening for writing; first see that the file is ours at all.
+
+    SQLite will not read a half-written file before it is rolled back, so its header is read as bytes.
+    """
+    with path.open("rb") as file:
+        header = file.read(HEADER_BYTES)
+    recognise_numbers(
+        path,
+        application_id=int.from_bytes(header[APPLICATION_ID_AT], "big"),
+        user_version=int.from_bytes(header[USER_VERSION_AT], "big"),
+    )

@@ -1,0 +1,243 @@
+"""Everything that can be read from a cellar file, inside a save and outside."""
+
+from __future__ import annotations
+
+import json
+from abc import ABC, abstractmethod
+from collections.abc import Collection
+from typing import Literal
+
+from storage.connection import Connection
+from storage.rows import ActionRow, EntryRow, FillingRow, ProblemRow
+
+Order = Literal["due", "place", "name", "wine"]
+
+_ORDERS: dict[str, str] = {
+    "due": "next_show IS NULL, next_show, name_key",
+    "place": "place, name_key",
+    "name": "name_key",
+    "wine": "wine_key IS NULL, wine_key, name_key",
+}
+
+_ENTRY = f"SELECT {', '.join(EntryRow._fields)} FROM entry"
+_FILLING = f"SELECT {', '.join(FillingRow._fields)} FROM filling"
+_ACTION = f"SELECT {', '.join(ActionRow._fields)} FROM action"
+_AMONG = "IN (SELECT value FROM json_each(?))"
+_MATCHES = (
+    "(:text IS NULL OR instr(name_key, :text) OR instr(coalesce(wine_key, ''), :text) OR instr(casefold(place), :text))"
+)
+
+
+def _listed(numbers: Collection[int]) -> str:
+    return json.dumps(sorted(numbers))
+
+
+class Reads(ABC):
+    """The questions that can be asked. Each is one statement, fetched whole."""
+
+    @property
+    @abstractmethod
+    def _db(self) -> Connection:
+        """The connection that is asked."""
+
+    # --- the board
+
+    def vessels(self) -> list[FillingRow]:
+        """Every vessel and bottle store, retired ones too, by name."""
+        return self.fillings("name")
+
+    def fillings(
+        self,
+        order: Order = "due",
+        *,
+        offset: int = 0,
+        limit: int | None = None,
+        text: str | None = None,
+        retired: bool = True,
+    ) -> list[FillingRow]:
+        """Lines of the board, a page of them when `limit` is given.
+
+        Args:
+            order: 'due' is by the day the next action shows, those without one last.
+            text: only those with this (casefolded) text in the name, the wine or the place.
+            retired: False leaves out vessels no longer in use.
+        """
+        found = self._db.rows(
+            f"{_FILLING} WHERE {_MATCHES} AND retired <= :retired"
+            f" ORDER BY {_ORDERS[order]} LIMIT :limit OFFSET :offset",
+            {"text": text, "retired": int(retired), "limit": -1 if limit is None else limit, "offset": offset},
+        )
+        return list(map(FillingRow._make, found))
+
+    def fillings_count(self, *, text: str | None = None, retired: bool = True) -> int:
+        """How many lines `fillings` has without a limit."""
+        return int(
+            self._db.value(
+                f"SELECT count(*) FROM filling WHERE {_MATCHES} AND retired <= :retired",
+                {"text": text, "retired": int(retired)},
+            )
+        )
+
+    def filling(self, vessel: int) -> FillingRow | None:
+        """The line of one vessel."""
+        found = self._db.rows(f"{_FILLING} WHERE vessel = ?", (vessel,))
+        return FillingRow._make(found[0]) if found else None
+
+    def by_name(self, name_key: str) -> FillingRow | None:
+        """The vessel of that casefolded name; where a retired one bore it too, the one in use."""
+        found = self._db.rows(f"{_FILLING} WHERE name_key = ? ORDER BY retired, vessel DESC LIMIT 1", (name_key,))
+        return FillingRow._make(found[0]) if found else None
+
+    def by_wine(self, wine_key: str) -> list[FillingRow]:
+        """All vessels and stores in which the wine of that casefolded name lies, by name."""
+        found = self._db.rows(f"{_FILLING} WHERE wine_key = ? ORDER BY name_key", (wine_key,))
+        return list(map(FillingRow._make, found))
+
+    def actions(self, vessels: Collection[int] | None = None, *, show_to: str | None = None) -> list[ActionRow]:
+        """Actions, of all vessels or of those named, by the day they show, then vessel and rule.
+
+        Args:
+            show_to: leaves out those that show later than this day.
+        """
+        among = "TRUE" if vessels is None else "vessel IN (SELECT value FROM json_each(:vessels))"
+        found = self._db.rows(
+            f"{_ACTION} WHERE {among} AND (:to IS NULL OR show <= :to) ORDER BY show, vessel, rule, key",
+            {"vessels": _listed(vessels or ()), "to": show_to},
+        )
+        return list(map(ActionRow._make, found))
+
+    def counts(self, today: str, week_end: str) -> tuple[int, int, int]:
+        """How many actions are late, are for today, and show after today up to `week_end`.
+
+        An action waits until its `show` day, is for today until its window ends, then late. Those that
+        rest on something grown too old by today are left out.
+        """
+        late, now, week = self._db.rows(
+            "SELECT count(*) FILTER (WHERE show <= :today AND window_to < :today),"
+            " count(*) FILTER (WHERE show <= :today AND window_to >= :today),"
+            " count(*) FILTER (WHERE show > :today)"
+            " FROM action WHERE show <= max(:today, :end) AND (expires IS NULL OR expires >= :today)",
+            {"today": today, "end": week_end},
+        )[0]
+        return late, now, week
+
+    def problems(self, vessel: int | None = None) -> list[ProblemRow]:
+        """All problems, or those of one vessel, in the order of their entries."""
+        found = self._db.rows(
+            "SELECT vessel, entry, problem FROM problem WHERE :vessel IS NULL OR vessel = :vessel"
+            " ORDER BY entry, vessel, problem",
+            {"vessel": vessel},
+        )
+        return list(map(ProblemRow._make, found))
+
+    # --- the ledger
+
+    def count(self) -> int:
+        """How many entries the ledger has, which is also the seq of the last one."""
+        return int(self._db.value("SELECT coalesce(max(seq), 0) FROM entry"))
+
+    def next_seq(self) -> int:
+        """The seq the next entry gets."""
+        return self.count() + 1
+
+    def last_hash(self) -> bytes | None:
+        """The hash of the last entry: with the count it shows later whether the ledger's end is missing."""
+        found: bytes | None = self._db.value("SELECT hash FROM entry ORDER BY seq DESC LIMIT 1")
+        return found
+
+    def entry(self, seq: int) -> EntryRow | None:
+        """The entry of that number."""
+        return self._one_entry("seq = ?", seq)
+
+    def by_key(self, key: bytes) -> EntryRow | None:
+        """The entry that a form's key has made already."""
+        return self._one_entry("key = ?", key)
+
+    def correction_of(self, seq: int) -> EntryRow | None:
+        """The entry that corrects or withdraws another one."""
+        return self._one_entry("supersedes = ?", seq)
+
+    def entries(self, vessels: Collection[int] | None = None) -> list[EntryRow]:
+        """The entries linked to any of the vessels or to the whole cellar, by seq; None gives all."""
+        if vessels is None:
+            found = self._db.rows(f"{_ENTRY} ORDER BY seq")
+        else:
+            among = f"SELECT seq FROM entry_vessel WHERE vessel {_AMONG}"
+            found = self._db.rows(f"{_ENTRY} WHERE seq IN ({among}) ORDER BY seq", (_listed({0, *vessels}),))
+        return list(map(EntryRow._make, found))
+
+    def batch(self, number: int) -> list[EntryRow]:
+        """The entries made together under that number (the seq of the first of them), by seq."""
+        return list(map(EntryRow._make, self._db.rows(f"{_ENTRY} WHERE batch = ? ORDER BY seq", (number,))))
+
+    def latest_by(self, by: str, limit: int) -> list[EntryRow]:
+        """The last entries that one person made, newest first."""
+        found = self._db.rows(f"{_ENTRY} WHERE by = ? ORDER BY seq DESC LIMIT ?", (by, limit))
+        return list(map(EntryRow._make, found))
+
+    def vessels_of(self, seq: int) -> tuple[int, ...]:
+        """The vessel ids that an entry touches."""
+        found = self._db.rows("SELECT vessel FROM entry_vessel WHERE seq = ? ORDER BY vessel", (seq,))
+        return tuple(vessel for (vessel,) in found)
+
+    def ledger(self, after: int, limit: int) -> list[tuple[EntryRow, tuple[int, ...]]]:
+        """A stretch of the ledger, from the entry that follows `after`: each entry with the vessels it touches."""
+        found = self._db.rows(
+            "SELECT entry.*, (SELECT group_concat(vessel) FROM entry_vessel WHERE entry_vessel.seq = entry.seq)"
+            " FROM entry WHERE seq > ? ORDER BY seq LIMIT ?",
+            (after, limit),
+        )
+        return [
+            (EntryRow._make(columns), tuple(sorted(map(int, links.split(",")))) if links else ())
+            for *columns, links in found
+        ]
+
+    # --- components
+
+    def head(self, vessel: int) -> int:
+        """The seq of the last entry that touches the vessel, 0 when there is none."""
+        return int(self._db.value("SELECT head FROM vessel WHERE id = ?", (vessel,)) or 0)
+
+    def component(self, vessels: Collection[int]) -> frozenset[int]:
+        """Every vessel that the given ones were ever joined with, directly or through others, and themselves."""
+        found = self._db.rows(
+            f"SELECT id FROM vessel WHERE component IN (SELECT component FROM vessel WHERE id {_AMONG})",
+            (_listed(vessels),),
+        )
+        return frozenset(vessels) | {vessel for (vessel,) in found}
+
+    def components(self) -> dict[int, int]:
+        """The component number of every vessel: the lowest vessel id in it."""
+        return dict(self._db.rows("SELECT id, component FROM vessel WHERE id > 0 ORDER BY id"))
+
+    def _one_entry(self, condition: str, value: int | bytes) -> EntryRow | None:
+        found = self._db.rows(f"{_ENTRY} WHERE {condition}", (value,))
+        return EntryRow._make(found[0]) if found else None
+
+    # --- the file
+
+    def integrity(self, *, full: bool) -> list[str]:
+        """What SQLite finds wrong with the file's structure and with references between tables.
+
+        Args:
+            full: also compare every index with its table (seven times as long).
+        """
+        found = [str(said) for (said,) in self._db.rows(f"PRAGMA {'integrity' if full else 'quick'}_check")]
+        strays = self._db.rows("PRAGMA foreign_key_check")
+        return [said for said in found if said != "ok"] + [
+            f"line {line} of table {table} names something in {parent} that is not there"
+            for table, line, parent, _ in strays
+        ]
+
+    def wrong_heads(self) -> list[int]:
+        """The vessels whose last entry is not the one kept for them."""
+        found = self._db.rows(
+            "SELECT id FROM vessel WHERE head IS NOT (SELECT max(seq) FROM entry_vessel WHERE vessel = vessel.id)"
+            " ORDER BY id"
+        )
+        return [vessel for (vessel,) in found]
+
+    def meta(self, name: str) -> str | None:
+        """A note that the program keeps with the file."""
+        found: str | None = self._db.value("SELECT value FROM meta WHERE name = ?", (name,))
+        return found

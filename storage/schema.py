@@ -1,0 +1,210 @@
+"""The tables of a cellar file, and how a file is recognised as one of ours.
+
+`user_version` decides about the schema, the table of migrations records, and the fingerprint of
+sqlite_schema only refuses strangers: a trigger or view that somebody put into the file would run
+with our own statements.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from storage.connection import Connection
+from storage.errors import NotACellar, TooNew
+
+APPLICATION_ID = 0x43656C6C
+"""SQLite's application_id of a cellar file: the letters 'Cell'."""
+
+SCHEMA_VERSION = 1
+
+KNOWN_SCHEMAS = {1: "6ae43dd6c61bf6a1608565fb021ad4c7"}
+"""user_version -> fingerprint of the schema as the migrations make it (computed; a test makes it again)."""
+
+_DAY = "GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]'"
+_MOMENT = _DAY[:-1] + "T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'"
+
+MIGRATIONS_TABLE = (
+    """CREATE TABLE _sqlite_migrations (
+    id INTEGER PRIMARY KEY,
+    migration_set TEXT NOT NULL,
+    name TEXT NOT NULL,
+    applied_at TEXT NOT NULL
+) STRICT""",
+    "CREATE UNIQUE INDEX _sqlite_migrations_once ON _sqlite_migrations (migration_set, name)",
+)
+"""sqlite-utils would make this table itself; made here, its text does not depend on the library's version."""
+
+# No CHECK (json_valid(body)): SQLite 3.40 calls that an unsafe use under trusted_schema=OFF, which matters more.
+# The JSON is looked at before the insert and by the check of the ledger.
+_LEDGER = (
+    f"""CREATE TABLE entry (
+    seq INTEGER PRIMARY KEY,
+    key BLOB NOT NULL UNIQUE CHECK (length(key) = 16),
+    on_day TEXT NOT NULL CHECK (on_day {_DAY} AND date(on_day, '+0 days') IS on_day),
+    minute INTEGER CHECK (minute BETWEEN 0 AND 1439),
+    recorded_at TEXT NOT NULL CHECK (recorded_at {_MOMENT}),
+    by TEXT NOT NULL CHECK (length(by) BETWEEN 1 AND 200),
+    kind TEXT NOT NULL CHECK (length(kind) BETWEEN 1 AND 40),
+    vessel INTEGER REFERENCES vessel (id) DEFERRABLE INITIALLY DEFERRED,
+    supersedes INTEGER UNIQUE REFERENCES entry (seq) CHECK (supersedes < seq),
+    batch INTEGER CHECK (batch BETWEEN 1 AND seq),
+    material TEXT CHECK (length(material) BETWEEN 1 AND 200),
+    amount REAL CHECK (amount BETWEEN 0 AND 1e9),
+    volume REAL CHECK (volume BETWEEN 0 AND 1e9),
+    so2_mg REAL CHECK (so2_mg BETWEEN 0 AND 1e12),
+    sorbate_g REAL CHECK (sorbate_g BETWEEN 0 AND 1e9),
+    sugar_g REAL CHECK (sugar_g BETWEEN 0 AND 1e12),
+    sg REAL CHECK (sg BETWEEN 0.97 AND 1.2),
+    temperature REAL CHECK (temperature BETWEEN -10 AND 45),
+    ph REAL CHECK (ph BETWEEN 2.2 AND 4.8),
+    free_so2 REAL CHECK (free_so2 BETWEEN 0 AND 1000),
+    total_so2 REAL CHECK (total_so2 BETWEEN 0 AND 2000),
+    malic REAL CHECK (malic BETWEEN 0 AND 20),
+    body TEXT NOT NULL CHECK (length(body) BETWEEN 1 AND 200000),
+    hash BLOB NOT NULL CHECK (length(hash) = 16)
+) STRICT""",
+    "CREATE INDEX entry_by ON entry (by)",
+    "CREATE INDEX entry_batch ON entry (batch) WHERE batch IS NOT NULL",
+    """CREATE TABLE vessel (
+    id INTEGER PRIMARY KEY CHECK (id >= 0),
+    component INTEGER NOT NULL CHECK (component >= 0),
+    head INTEGER REFERENCES entry (seq) DEFERRABLE INITIALLY DEFERRED
+) STRICT""",
+    "CREATE INDEX vessel_component ON vessel (component)",
+    "INSERT INTO vessel (id, component) VALUES (0, 0)",
+    """CREATE TABLE entry_vessel (
+    vessel INTEGER NOT NULL REFERENCES vessel (id) DEFERRABLE INITIALLY DEFERRED,
+    seq INTEGER NOT NULL REFERENCES entry (seq),
+    PRIMARY KEY (vessel, seq)
+) STRICT, WITHOUT ROWID""",
+    "CREATE INDEX entry_vessel_seq ON entry_vessel (seq)",
+)
+
+# INSERT OR REPLACE removes the rows in its way without firing their delete triggers (unless recursive_triggers
+# is on, which a stranger's connection decides), so every unique column is looked at before the insert.
+_APPEND_ONLY = (
+    """CREATE TRIGGER entry_follows BEFORE INSERT ON entry
+WHEN NEW.seq IS NOT (SELECT coalesce(max(seq), 0) + 1 FROM entry)
+BEGIN SELECT RAISE(ABORT, 'an entry takes the number after the last one'); END""",
+    """CREATE TRIGGER entry_once BEFORE INSERT ON entry
+WHEN EXISTS (SELECT 1 FROM entry WHERE key = NEW.key OR supersedes = NEW.supersedes)
+BEGIN SELECT RAISE(ABORT, 'the key or the correction is in the ledger already'); END""",
+    """CREATE TRIGGER entry_stays BEFORE UPDATE ON entry
+BEGIN SELECT RAISE(ABORT, 'the ledger is append-only'); END""",
+    """CREATE TRIGGER entry_kept BEFORE DELETE ON entry
+BEGIN SELECT RAISE(ABORT, 'the ledger is append-only'); END""",
+    """CREATE TRIGGER entry_vessel_follows BEFORE INSERT ON entry_vessel
+WHEN NEW.seq IS NOT (SELECT max(seq) FROM entry)
+  OR EXISTS (SELECT 1 FROM entry_vessel WHERE vessel = NEW.vessel AND seq = NEW.seq)
+BEGIN SELECT RAISE(ABORT, 'only the last entry is linked to vessels, and once'); END""",
+    """CREATE TRIGGER entry_vessel_stays BEFORE UPDATE ON entry_vessel
+BEGIN SELECT RAISE(ABORT, 'the ledger is append-only'); END""",
+    """CREATE TRIGGER entry_vessel_kept BEFORE DELETE ON entry_vessel
+BEGIN SELECT RAISE(ABORT, 'the ledger is append-only'); END""",
+)
+
+_BOARD = (
+    f"""CREATE TABLE filling (
+    vessel INTEGER PRIMARY KEY REFERENCES vessel (id),
+    name TEXT NOT NULL,
+    name_key TEXT NOT NULL,
+    place TEXT NOT NULL,
+    capacity REAL CHECK (capacity BETWEEN 0 AND 1e9),
+    material TEXT NOT NULL,
+    retired INTEGER NOT NULL CHECK (retired IN (0, 1)),
+    filling INTEGER REFERENCES entry (seq),
+    wine TEXT,
+    wine_key TEXT,
+    style TEXT,
+    colour TEXT,
+    stage TEXT,
+    volume REAL CHECK (volume BETWEEN -1e9 AND 1e9),
+    ph REAL CHECK (ph BETWEEN 0 AND 14),
+    free_so2 REAL CHECK (free_so2 BETWEEN -1e9 AND 1e9),
+    molecular REAL CHECK (molecular BETWEEN -1e9 AND 1e9),
+    letters TEXT CHECK (length(letters) = 5),
+    air_until TEXT CHECK (air_until {_DAY}),
+    next_show TEXT CHECK (next_show {_DAY}),
+    next_action TEXT,
+    summary TEXT NOT NULL,
+    head INTEGER NOT NULL REFERENCES entry (seq)
+) STRICT""",
+    "CREATE INDEX filling_due ON filling (next_show IS NULL, next_show, name_key)",
+    "CREATE INDEX filling_name ON filling (name_key)",
+    "CREATE INDEX filling_wine ON filling (wine_key)",
+    f"""CREATE TABLE action (
+    key TEXT NOT NULL,
+    vessel INTEGER NOT NULL REFERENCES vessel (id),
+    filling INTEGER NOT NULL REFERENCES entry (seq),
+    rule TEXT NOT NULL,
+    due TEXT NOT NULL CHECK (due {_DAY}),
+    window_from TEXT NOT NULL CHECK (window_from {_DAY}),
+    window_to TEXT NOT NULL CHECK (window_to {_DAY}),
+    show TEXT NOT NULL CHECK (show {_DAY}),
+    expires TEXT CHECK (expires {_DAY}),
+    hard INTEGER NOT NULL CHECK (hard IN (0, 1)),
+    postponed INTEGER NOT NULL CHECK (postponed IN (0, 1)),
+    dose_material TEXT,
+    dose_amount REAL CHECK (dose_amount BETWEEN -1e12 AND 1e12),
+    dose_unit TEXT,
+    dose_note TEXT,
+    kit TEXT NOT NULL,
+    because TEXT NOT NULL,
+    entries TEXT NOT NULL,
+    PRIMARY KEY (vessel, key)
+) STRICT""",
+    "CREATE INDEX action_show ON action (show)",
+    """CREATE TABLE problem (
+    vessel INTEGER REFERENCES vessel (id),
+    entry INTEGER REFERENCES entry (seq),
+    problem TEXT NOT NULL
+) STRICT""",
+    "CREATE INDEX problem_vessel ON problem (vessel)",
+    "CREATE TABLE meta (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT, WITHOUT ROWID",
+)
+
+VERSION_1 = (*_LEDGER, *_APPEND_ONLY, *_BOARD)
+
+
+def fingerprint(objects: Sequence[tuple[Any, ...]]) -> str:
+    """A short name for a schema: (type, name, table, SQL) of every object, in this order."""
+    digest = hashlib.blake2b(digest_size=16)
+    for parts in objects:
+        for part in parts:
+            text = str(part or "").encode()
+            digest.update(len(text).to_bytes(4, "big") + text)
+    return digest.hexdigest()
+
+
+def schema_of(connection: Connection) -> str:
+    """The fingerprint of the schema that a file has now."""
+    return fingerprint(connection.rows("SELECT type, name, tbl_name, sql FROM sqlite_schema ORDER BY type, name"))
+
+
+def recognise(connection: Connection) -> int:
+    """Make sure that the file is a cellar whose schema this program knows, and give its user_version.
+
+    Raises:
+        NotACellar, TooNew, Corrupt, Busy.
+    """
+    version = int(connection.value("PRAGMA user_version"))
+    recognise_numbers(
+        connection.path, application_id=connection.value("PRAGMA application_id"), user_version=version
+    )
+    if schema_of(connection) != KNOWN_SCHEMAS.get(version):
+        raise NotACellar(
+            f"{connection.path} has tables, views or triggers that no version of this program made: "
+            "use it no further, and put the newest backup in its place."
+        )
+    return version
+
+
+def recognise_numbers(path: Path, *, application_id: int, user_version: int) -> None:
+    """The part of `recognise` that two numbers of the file's header decide."""
+    if application_id != APPLICATION_ID:
+        raise NotACellar(f"{path} belongs to another program: check the path.")
+    if user_version > SCHEMA_VERSION:
+        raise TooNew(f"{path} was changed by a newer version of this program: update the program.")

@@ -1,0 +1,146 @@
+"""The store: one cellar file, opened by one program."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from types import TracebackType
+
+from storage.connection import Connection
+from storage.errors import ReadOnly, StorageError, Unsure
+from storage.opening import create_new, open_existing, sync_journal
+from storage.reads import Reads
+from storage.schema import recognise
+from storage.tx import Tx
+
+
+class Store(Reads):
+    """An open cellar file. Bound to the thread that opened it.
+
+    Attributes:
+        path: the file, absolute.
+        read_only: whether it was opened for reading alone.
+    """
+
+    def __init__(self, connection: Connection, *, read_only: bool) -> None:
+        """Use Store.open or Store.create."""
+        self.path = connection.path
+        self.read_only = read_only
+        self._connection: Connection | None = connection
+        self._closed = False
+        self._schema_seen = self._schema_counter()
+
+    @classmethod
+    def open(cls, path: str | os.PathLike[str], *, read_only: bool = False) -> Store:
+        """Open a cellar file that is there; what is refused is left byte for byte as it was.
+
+        Raises:
+            Missing, NotACellar, Corrupt, TooNew, ReadOnly, Interrupted, Busy.
+        """
+        return cls(open_existing(Path(path).absolute(), read_only=read_only), read_only=read_only)
+
+    @classmethod
+    def create(cls, path: str | os.PathLike[str]) -> Store:
+        """Make a new, empty cellar file and open it.
+
+        Raises:
+            AlreadyThere, ReadOnly, DiskFull, DiskFailed.
+        """
+        return cls(create_new(Path(path).absolute()), read_only=False)
+
+    def close(self) -> None:
+        """Close the file. Doing so twice is harmless."""
+        self._closed = True
+        self._drop_connection()
+
+    def __enter__(self) -> Store:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    @property
+    def _db(self) -> Connection:
+        if self._closed:
+            raise StorageError(f"{self.path} was closed: open it again.")
+        if self._connection is None or self._connection.closed:
+            self._connection = open_existing(self.path, read_only=self.read_only)
+            self._schema_seen = self._schema_counter()
+        return self._connection
+
+    def data_version(self) -> int:
+        """A number that changes when another program has saved something; it says nothing else."""
+        return int(self._db.value("PRAGMA data_version"))
+
+    @contextmanager
+    def snapshot(self) -> Iterator[None]:
+        """Several reads of one and the same state. Keep it short: another program's save waits for its end."""
+        db = self._db
+        db.rows("BEGIN")
+        try:
+            yield
+        finally:
+            db.roll_back()
+
+    @contextmanager
+    def write(self) -> Iterator[Tx]:
+        """One save: the lock is taken first, all is kept at the end, nothing when anything raises.
+
+        Raises:
+            ReadOnly, Busy, DiskFull, DiskFailed, TooNew, NotACellar: nothing was recorded.
+            Unsure: it is not known; ask for the keys later.
+        """
+        if self.read_only:
+            raise ReadOnly(f"{self.path} was opened read-only: open it for writing to record.")
+        db = self._db
+        db.rows("BEGIN IMMEDIATE")
+        tx = Tx(db)
+        try:
+            self._notice_new_schema(db)
+            yield tx
+        except BaseException:
+            db.roll_back()
+            raise
+        try:
+            db.rows("COMMIT")
+        except StorageError as error:
+            self._settle(tx.keys, error)
+
+    def copy_into(self, other: Connection) -> None:
+        """Copy the whole file over the one of another connection, while others may be writing to this one."""
+        self._db.copy_into(other)
+
+    def _settle(self, keys: list[bytes], error: StorageError) -> None:
+        """After a COMMIT that failed, see in the file itself whether it took place: it may have."""
+        if self._connection is not None:
+            self._connection.roll_back()
+        self._drop_connection()
+        try:
+            recorded = bool(keys) and all(self.by_key(key) is not None for key in keys)
+            if recorded:
+                sync_journal(self.path)
+        except (StorageError, OSError) as second:
+            raise Unsure(
+                f"The disk under {self.path} failed while saving: check the disk, then record again from the same "
+                "form, which cannot make a second entry."
+            ) from second
+        if not recorded:
+            raise error
+
+    def _drop_connection(self) -> None:
+        if self._connection is not None:
+            self._connection.close()
+            self._connection = None
+
+    def _schema_counter(self) -> int:
+        return int(self._db.value("PRAGMA schema_version"))
+
+    def _notice_new_schema(self, db: Connection) -> None:
+        """Another program may have changed the tables since this one opened the file."""
+        if self._schema_counter() != self._schema_seen:
+            recognise(db)
+            self._schema_seen = self._schema_counter()
