@@ -21,7 +21,7 @@ CARBONATE_RATE = {"potassium_bicarbonate": 0.9, "calcium_carbonate": 0.6668}
 """Grams of salt that take 1 g/L of TA from a litre [seen: genoa for potassium; computed: 100.087 / 150.087]."""
 CARBONATE_RANGE = {"potassium_bicarbonate": (0.67, 1.33), "calcium_carbonate": (0.66, 0.67)}
 """Published and computed rates [g per g/L of TA]: potassium between all of it leaving as bitartrate and neutralisation
-alone [from memory, seen, computed]; calcium as printed and as computed [seen: handout, computed]."""
+alone [from memory, seen, computed]; calcium as printed and as computed [seen: handout; computed]."""
 RAISE_RANGE = Range("raise", 0.0, 10.0, "g/L", "add acid in steps of 1 g/L and taste between them")
 """No must needs more at once [common practice]."""
 LOWER_RANGE = Range("lower", 0.0, 6.0, "g/L", "lower TA in steps of 1 g/L and measure between them")

@@ -7,7 +7,7 @@ from cellar_tui.enology.sweetening import LITRES_PER_GRAM
 from cellar_tui.enology.water import TEMPERATURE, WATER_20, water_density
 
 BRIX_CUBIC = (-669.56218, 1262.7794, -775.68212, 182.46007)
-"""Brix in powers of SG 20/20 [seen: brixarticle, fitted to the NBS table]."""
+"""Brix in powers of SG 20/20 [seen: brixarticle; fitted to the NBS table]."""
 SG_RATIONAL = (258.6, 227.1, 258.2)
 """SG from Brix: 1 + Bx / (a - b * Bx / c) [from memory: common practice]."""
 GLASS = 25e-6

@@ -24,7 +24,7 @@ DOSES = (
     (78.0, 90.0, 96.0, 105.0, 120.0),
     (60.0, 66.0, 72.0, 81.0, 90.0),
 )
-"""Potassium sorbate [mg/L] by alcohol and pH [seen: underhill, printed as mL of a 30 g/L solution a litre]."""
+"""Potassium sorbate [mg/L] by alcohol and pH [seen: underhill; printed as mL of a 30 g/L solution a litre]."""
 OFF_TABLE = "lower the pH, filter sterile, or leave the wine dry"
 PEYNAUD_SORBIC = (150.0, 125.0, 100.0, 75.0, 50.0)
 """Sorbic acid [mg/L] of a second author by the same rows of alcohol [from memory: peynaud1984]."""

@@ -32,7 +32,7 @@ class Look:
 def look(contents: Contents, vessel: VesselInfo, house: House) -> Look:
     """Return the figures of a filling as its ledger has them."""
     s = Subject(contents, vessel, house)
-    free, _ = so2.free_now(s)
+    free, _ = so2.free_now(s, firm=False)
     ph = None if s.ph is None else s.ph.value
     molecular = chemistry.molecular(free, ph) if free is not None and ph is not None else None
     return Look(s.volume, free, molecular, s.total_so2, s.sorbate, s.sugar, s.alcohol, ph)

@@ -63,7 +63,7 @@ def plan(contents: Contents, vessel: VesselInfo, house: House) -> Plan:
     s = Subject(contents, vessel, house)
     actions = _actions(s, RULES)
     ready = any(action.rule == "bottle" for action in actions)
-    free, _ = so2.free_now(s)
+    free, _ = so2.free_now(s, firm=False)
     molecular = chemistry.molecular(free, s.ph.value) if free is not None and s.ph is not None else None
     return Plan(
         vessel=contents.vessel, filling=contents.filling, wine=contents.wine, style=s.intents.style,

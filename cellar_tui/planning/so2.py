@@ -66,17 +66,20 @@ def target(s: Subject) -> Target:
     floor = min(floor, so2.free_needed(FLOOR_MOLECULAR, ph))
     facts = [
         Fact("pH", ph, "pH", s.ph.entries, s.ph.on) if s.ph else Fact("pH not known, taken as", CHARTED_PH, "pH"),
-        Fact("molecular SO2 aimed at", wanted, "mg/L", intent_entries(s)),
+        Fact("molecular SO2 aimed at", wanted, "mg/L", intent_entries(s, "molecular_so2")),
     ]
     if name:
         facts.append(s.fact(name))
     return Target(max(by_molecular, floor), by_molecular, floor, wanted, ph, tuple(facts))
 
 
-def intent_entries(s: Subject) -> tuple[int, ...]:
-    """Return the entry that last said what is wanted: an intent, or the one that started the filling."""
-    seen = s.events(k.Intent)
-    return (seen[-1][1].entry,) if seen else (s.c.filling,)
+def intent_entries(s: Subject, field: str = "") -> tuple[int, ...]:
+    """Return the entry that last said what is wanted (of `field`, or at all), else the one that started the filling."""
+    for _, event in reversed(s.events(k.Intent)):
+        body = event.body
+        if not field or getattr(body, field) is not None or (isinstance(body, k.Intent) and body.style):
+            return (event.entry,)
+    return (s.c.filling,)
 
 
 def share(s: Subject) -> tuple[float, Fact]:
@@ -91,13 +94,17 @@ def share(s: Subject) -> tuple[float, Fact]:
     return s.house.number(name), s.fact(name)
 
 
-def free_now(s: Subject) -> tuple[float | None, tuple[Fact, ...]]:
-    """Return the free SO2 expected now [mg/L]: the last reading, thinned, plus the staying share of additions since."""
-    if s.free is None:
+def free_now(s: Subject, *, firm: bool = True) -> tuple[float | None, tuple[Fact, ...]]:
+    """Return the free SO2 expected now [mg/L]: the last reading, thinned, plus the staying share of additions since.
+
+    `firm` takes only a reading that a dose may rest on; otherwise a single strip counts too.
+    """
+    last = s.free if firm or not s.reads else s.reads[-1]
+    if last is None:
         return None, ()
-    value = s.free.value
-    facts = [Fact("last free SO2", s.free.value, "mg/L", s.free.entries, s.free.on)]
-    for index in range(s.free.index + 1, len(s.c.log)):
+    value = last.value
+    facts = [Fact("last free SO2", last.value, "mg/L", last.entries, last.on)]
+    for index in range(last.index + 1, len(s.c.log)):
         event = s.c.log[index]
         if event.before.volume > 0 and event.after.volume > event.before.volume:
             value *= event.before.volume / event.after.volume

@@ -89,7 +89,7 @@ def as_it_will_be(s: Subject) -> Sweetened:
         sugar, after = sweetening.sugar_for(stays, rise), capacity
     strength = (s.alcohol or WEAKEST) * stays / after
     facts = (
-        Fact("sweetness wished", s.intents.sweetness or 0.0, "g/L", so2.intent_entries(s)),
+        Fact("sweetness wished", s.intents.sweetness or 0.0, "g/L", so2.intent_entries(s, "sweetness")),
         Fact("volume that stays", round(stays, 2), "L"), Fact("volume after the sugar", round(after, 2), "L"),
         Fact("strength after the sugar", round(strength, 1), "% vol"),
     )  # fmt: skip

@@ -34,6 +34,7 @@ class Subject:
         self.vessel = vessel
         self.house = house
         self.verdicts: dict[str, Verdict] = {}
+        self._earlier: dict[int, Subject] = {}
         self._prefixes: dict[int, Subject] = {}
 
     # -- how it is looked at
@@ -152,7 +153,17 @@ class Subject:
     @cached_property
     def sugar(self) -> float | None:
         """Fermentable sugar [g/L]: measured or added since the finish; None while it ferments."""
-        return None if self.end is None else self.c.now.mg_l(self.c.now.sugar)
+        if self.end is None:
+            return None
+        now = self.c.now
+        fermented = 0.0
+        if self.end.how == "dry" and self.end.index >= 0:
+            # Whatever sugar went in before a ferment that ended dry is gone; racking and loss took their share of it.
+            then = self.c.log[self.end.index].after
+            measured = history.readings(self.c, "residual_sugar", self.end.index)
+            if then.volume > 0 and not measured:
+                fermented = then.sugar * min(1.0, now.volume / then.volume)
+        return now.mg_l(max(0.0, now.sugar - fermented))
 
     @cached_property
     def alcohol(self) -> float | None:

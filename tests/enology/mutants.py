@@ -106,7 +106,9 @@ class _Copy(MetaPathFinder, Loader):
 @contextmanager
 def planted(place: Place) -> Iterator[None]:
     """Within this block the package holds the fault; afterwards the sound one is back."""
-    kept = {name: sys.modules.pop(name) for name in list(sys.modules) if name == PACKAGE or name.startswith(PACKAGE + ".")}
+    kept = {
+        name: sys.modules.pop(name) for name in list(sys.modules) if name == PACKAGE or name.startswith(PACKAGE + ".")
+    }
     parent = importlib.import_module("cellar_tui")
     finder = _Copy(place)
     sys.meta_path.insert(0, finder)

@@ -63,6 +63,11 @@ def calc(name: str, result: str, **inputs: object) -> Any:
     return topic("calculations").run(name, **inputs).values[result].value
 
 
+def cautions(name: str, **inputs: object) -> str:
+    """Everything a calculation warns of, as one text."""
+    return " | ".join(topic("calculations").run(name, **inputs).cautions)
+
+
 Check = Callable[[Row], float]
 """The program's figure for a row."""
 

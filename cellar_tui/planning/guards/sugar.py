@@ -24,9 +24,9 @@ def guard(act: Act) -> Iterator[Finding]:
         return
     finished = [one for one in (before, act.poured) if one is not None and one.end is not None]
     # A finished wine poured into a ferment feeds it; only a wine that is finished after the act can be sweetened.
-    if not finished or after.end is None or after.c.now.sugar <= before.c.now.sugar + 1e-9:
+    if not finished or after.sugar is None or after.c.now.sugar <= before.c.now.sugar + 1e-9:
         return
-    sugar = after.c.now.mg_l(after.c.now.sugar)
+    sugar = after.sugar
     if sugar < act.before.house.number("dry_sugar") - 1e-9 or held(before):
         return
     yield Finding(

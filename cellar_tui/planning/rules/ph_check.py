@@ -53,7 +53,7 @@ def due(s: Subject) -> Iterator[Due]:
     """Yield the pH readings that the doses now due ask for."""
     for rule in DOSED:
         for dose in rule.due(s):
-            yield from _for(s, dose, rule.RULE.title, rule is sulfite and s.sulfited is not True)
+            yield from _for(s, dose, rule.ID, rule is sulfite and s.sulfited is not True)
 
 
 RULE = Rule(

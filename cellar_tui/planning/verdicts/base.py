@@ -21,7 +21,6 @@ class Shown:
     reason: str
     index: int
     until: date | None = None
-    needs_no_test: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -65,7 +65,7 @@ def _shown(s: Subject, after: int) -> Shown | None:
     if s.intents.served_cold and s.tartrate:
         return None
     if s.intents.crystals_accepted:
-        fact = Fact("crystals accepted", "yes", "", intent_entries(s))
+        fact = Fact("crystals accepted", "yes", "", intent_entries(s, "crystals_accepted"))
         return Shown((fact,), "crystals are harmless and accepted; say so to whoever drinks it", len(s.c.log))
     held = coldhold.hold(s)
     if s.tartrate and held is not None and held.start > after and held.credit >= 1:

@@ -1,0 +1,74 @@
+"""A patient cellar hand: does each day what is due, records what a well-behaved wine would show, and nothing else."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import Any
+
+from cellar_tui.planning.plan import Action
+from cellar_tui.planning.planner import on_day, plan
+from cellar_tui.planning.rules.table import RULE_BY_ID
+from cellar_tui.planning.subject import Subject
+from tests.planning.stories import Story, day
+
+LOSS = 0.004
+"""Free SO2 that the wine loses in a day, and the share of a dose that stays free: what the hand does not know."""
+STAYS = {"sulfite": 0.55, "final_so2": 0.6}
+
+
+class Hand:
+    """Walks a wine from a day on; `free` is its true free SO2 [mg/L], `sg` its true gravity, `warmth` the cellar's."""
+
+    def __init__(self, story: Story, today: str, *, free: float = 0.0, sg: float = 0.992, ph: float = 3.2) -> None:
+        self.story, self.today, self.free, self.sg, self.ph = story, day(today), free, sg, ph
+        self.malic, self.warmth = 2.0, 20.0
+        self.done: list[tuple[date, str]] = []
+
+    def walk(self, days: int) -> bool:
+        """Do what falls due for so many days; return whether it was bottled."""
+        for _ in range(days):
+            for _ in range(12):
+                action = self._next()
+                if action is None:
+                    break
+                self._do(action)
+                if action.rule == "bottle":
+                    return True
+            else:
+                raise AssertionError(f"{self.today}: the list is never empty, last {self.done[-3:]}")
+            self.today += timedelta(days=1)
+            self.free *= 1 - LOSS
+        return False
+
+    def _next(self) -> Action | None:
+        s = self.story.subject()
+        found = on_day(plan(s.c, s.vessel, s.house), self.today)
+        ready = [*found.late, *found.today]
+        order = list(RULE_BY_ID)
+        return min(ready, key=lambda one: order.index(one.rule), default=None)
+
+    def _do(self, action: Action) -> None:
+        self.done.append((self.today, action.rule))
+        s = self.story.subject()
+        answer = RULE_BY_ID[action.rule].open_answers(s)[0]
+        if action.rule == "final_so2" and action.dose is not None and s.free is not None and s.free.on == self.today:
+            answer = RULE_BY_ID[action.rule].open_answers(s)[1]
+        if action.rule in ("sorbate", "sweeten") and action.dose is None:
+            answer = RULE_BY_ID[action.rule].open_answers(s)[-1]
+        fields = dict(answer.fixed) | {name: self._value(name, action, s) for name in answer.fields}
+        self.story.then(answer.kind, {name: value for name, value in fields.items() if value is not None},
+                        self.today.isoformat())  # fmt: skip
+        if fields.get("material") == "potassium_metabisulfite":
+            self.free += STAYS[action.rule] * self.story.subject().c.log[-1].so2
+
+    def _value(self, name: str, action: Action, s: Subject) -> Any:
+        if name == "volume" and action.rule == "top_up":
+            return (s.vessel.capacity or 0.0) - s.volume
+        known: dict[str, Any] = {
+            "free_so2": round(self.free), "method": "aspiration", "sg": round(self.sg, 4), "ph": self.ph,
+            "malic": self.malic, "residual_sugar": 1.0, "result": "pass", "reason": "as planned", "sweetness": 30.0,
+            "place": "chiller", "wine": s.c.wine, "with": None, "count": 30, "size": 750,
+            "amount": action.dose.amount if action.dose else 5.0,
+            "temperature": 2.0 if action.rule.startswith("cold_hold") else self.warmth,
+        }  # fmt: skip
+        return known.get(name)
