@@ -62,7 +62,8 @@ class Service(Reader):
             known = int(service.store.meta("plan_version") or 0)
             if known > PLAN_VERSION and not read_only:
                 service.store.close()
-                raise CellarError("a newer version of this program keeps this cellar: open it with --read-only.")
+                told = "a newer version of this program keeps this cellar: open it with --read-only."
+                raise CellarError(told, code="newer")
             if known < PLAN_VERSION and not read_only:
                 service.rebuild(note=True)
         return service
@@ -156,7 +157,7 @@ class Service(Reader):
         number = self.number(name)
         return self.amend(number, {"retired": "yes"}, by=by)
 
-    def start_wine(self, request: Request) -> Answer:
+    def start_wine(self, request: Request, *, preview: bool = False) -> Answer:
         """Start a wine in an empty vessel; `request.target` is the vessel, the fields those of a wine."""
         targets = self.targets(request.target)
 
@@ -169,7 +170,7 @@ class Service(Reader):
             body = acts.read_body("wine", fields, self.typist(read, acts.bare_units(request, base.cellar)))
             return [stamp.entry(read.next_seq(), body, targets[0], typed=fields, waived=request.waive)]
 
-        return self._save(targets, build, request)
+        return self._save(targets, build, request, preview=preview)
 
     def set_rule(self, name: str, value: str, *, by: str = "") -> Answer:
         """Set a house rule; every plan follows."""
@@ -201,13 +202,12 @@ class Service(Reader):
             made = []
             for index, (chain, target) in enumerate(pairs):
                 self._unused(chain.root, base)
-                made.append(
-                    Entry(
-                        first + index, acts.numbered_key(stamp.key, index), chain.root.on, chain.root.minute,
-                        stamp.recorded_at, stamp.by, Void(target), chain.root.vessel, chain.tip.seq,
-                        first if len(pairs) > 1 else None,
-                    )  # fmt: skip
-                )
+                void = Entry(
+                    first + index, acts.numbered_key(stamp.key, index), chain.root.on, chain.root.minute,
+                    stamp.recorded_at, stamp.by, Void(target), chain.root.vessel, chain.tip.seq,
+                    first if len(pairs) > 1 else None,
+                )  # fmt: skip
+                made.append(void)
             return made
 
         return self._save(self.reach(seq), build, Request("", "void", {}, by=by, key=key))

@@ -42,7 +42,9 @@ class Form:
         heads: last entry of each vessel when the form opened.
     """
 
-    def __init__(self, service: Service, target: str, *, key: bytes | None = None, bare: Mapping[str, str | None] | None = None):
+    def __init__(
+        self, service: Service, target: str, *, key: bytes | None = None, bare: Mapping[str, str | None] | None = None
+    ) -> None:
         self.service = service
         self.target = target
         self.key = key or uuid.uuid4().bytes

@@ -57,7 +57,7 @@ def _look(contents: Contents | None, cellar: Cellar, house: House) -> Look | Non
 
 
 def _looks(weighed: Weighed | None, entry: Entry, found: Considered, base: Standing) -> tuple[Look | None, Look | None]:
-    """Return the wine before and after, at the entry's own place; for a withdrawal, as it stands without and with it."""
+    """Return the wine before and after, at the entry's own place; for a withdrawal, as it stands with and without."""
     house = found.cellar.house
     if weighed is not None:
         return _look(weighed.before, found.cellar, house), _look(weighed.after, found.cellar, house)

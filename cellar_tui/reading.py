@@ -126,7 +126,7 @@ class Reader:
         """
         row = (read or self.store).by_name(name.strip().casefold())
         if row is None:
-            raise CellarError(f"there is no vessel {name}; `cellar-tui due` and the dashboard list them.", field="vessel")
+            raise CellarError(f"there is no vessel {name}; the dashboard lists them.", field="vessel")
         return row.vessel
 
     def targets(self, target: str) -> tuple[int, ...]:
@@ -158,12 +158,11 @@ class Reader:
             CellarError: there is no such entry.
         """
         with plainly():
-            if self.store.entry(seq) is None:
-                raise CellarError(f"there is no entry {seq}; the ledger of a vessel lists them.", field="entry")
             row = self.store.entry(seq)
-            linked = self.store.vessels_of(seq)
-            if row is not None and row.batch is not None:
-                linked = tuple({one for other in self.store.batch(row.batch) for one in self.store.vessels_of(other.seq)})
+            if row is None:
+                raise CellarError(f"there is no entry {seq}; the ledger of a vessel lists them.", field="entry")
+            batch = [seq] if row.batch is None else [other.seq for other in self.store.batch(row.batch)]
+            linked = tuple({one for other in batch for one in self.store.vessels_of(other)})
         return None if 0 in linked else linked
 
     def standing(self, read: Reads, targets: Collection[int] | None) -> Standing:

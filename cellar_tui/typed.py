@@ -78,12 +78,11 @@ def read(kind: str, fields: Mapping[str, str], typist: Typist, base: k.Body | No
             values.update(_value(name, known[name], typed.strip(), fields, body, typist))
         except (quantities.QuantityError, text.TextError, when.WhenError, ValueError, LookupError) as error:
             found.append(Fault(shown, str(error.args[0] if error.args else error)))
-    if found:
-        raise InputError(found)
     body = replace(body, **values)
-    wrong = faults(body)
-    if wrong:
-        raise InputError(wrong)
+    # What could not be read is not missing: of the rest only the fields that were read can be judged.
+    wrong = [fault for fault in faults(body) if not found or field_name(fault.field) in values]
+    if found or wrong:
+        raise InputError([*found, *wrong])
     return body
 
 

@@ -19,7 +19,7 @@ class CellarError(Exception):
 
     Attributes:
         field: the field at fault, where there is one.
-        code: input, missing, moved, read_only, storage.
+        code: input, missing, moved, read_only, newer, storage.
         details: (field, sentence) for each thing wrong.
     """
 

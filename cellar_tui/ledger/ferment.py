@@ -57,10 +57,11 @@ class Finish:
 def gravities(contents: Contents, after: int = -1) -> list[Evidence]:
     """Return the gravities that count [SG 20/20]: a refractometer only before the yeast, as alcohol fools it."""
     yeast = yeast_index(contents)
+    sober = -1 if contents.given.fermenting else len(contents.log) if yeast is None else yeast
     return [
         reading
         for reading in readings(contents, "sg", after)
-        if reading.method != "refractometer" or (not contents.given.fermenting and (yeast is None or reading.index < yeast))
+        if reading.method != "refractometer" or reading.index < sober
     ]
 
 

@@ -16,8 +16,8 @@ from cellar_tui.ledger.materials import MATERIALS
 REQUIRED: dict[type[k.Body], tuple[str, ...]] = {
     k.Addition: ("material",), k.Press: ("volume",), k.Topping: ("volume",), k.Split: ("to", "volume"),
     k.Blend: ("source", "volume"), k.Loss: ("volume",), k.Check: ("test", "result"), k.Trial: ("material",),
-    k.Decide: ("about", "choice", "reason"), k.Waive: ("stability", "reason"), k.Postpone: ("action", "until", "reason"),
-    k.Skip: ("action", "reason"), k.Bottle: ("count", "size"), k.Note: ("text",),
+    k.Decide: ("about", "choice", "reason"), k.Waive: ("stability", "reason"),
+    k.Postpone: ("action", "until", "reason"), k.Skip: ("action", "reason"), k.Bottle: ("count", "size"), k.Note: ("text",),
     Vessel: ("name", "capacity", "material"), WineStart: ("name", "style", "volume"), HouseRule: ("name", "value"),
     MaterialOnHand: ("name",),
 }  # fmt: skip
@@ -43,7 +43,8 @@ def _number_fault(name: str, value: float, spec: Spec) -> Fault | None:
         return Fault(name, f"{name} cannot be negative; write it as a positive number.")
     if not spec.low <= value <= spec.high:
         low, high = _figure(spec.low), _figure(spec.high)
-        return Fault(name, f"{name} {_figure(value)}{unit} cannot be right: it must lie between {low} and {high}{unit}.")
+        told = f"{name} {_figure(value)}{unit} cannot be right: it must lie between {low} and {high}{unit}."
+        return Fault(name, told)
     return None
 
 

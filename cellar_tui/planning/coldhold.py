@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
@@ -93,7 +94,7 @@ def hold(s: Subject) -> Hold | None:
                 ended, end_index = event.on, index
                 break
     credit, reached = 0.0, None
-    for (_, earlier, warm), (_, later, warmer) in zip(marks, marks[1:], strict=False):
+    for (_, earlier, warm), (_, later, warmer) in itertools.pairwise(marks):
         span = (_moment(later) - _moment(earlier)).total_seconds() / DAY
         gained = max(0.0, span) / _days(max(warm, warmer), factor)
         if reached is None and round(credit + gained, 6) >= 1:

@@ -67,7 +67,7 @@ def effective(s: Subject) -> Effective | None:
 
 @dataclass(frozen=True, slots=True)
 class Sweetened:
-    """The wine as it will be: sugar to add [g], volume [L] and strength [% vol] after it, wine to draw off first [L]."""
+    """The wine as it will be: sugar to add [g], volume [L] and strength [% vol] after it, wine to draw off [L]."""
 
     sugar: float
     volume: float

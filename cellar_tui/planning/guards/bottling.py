@@ -35,9 +35,10 @@ def guard(act: Act) -> Iterator[Finding]:
     if s.alive_by_cold and not sterile and not (sorbate.effective(s) is not None and _watched(s)):
         yield Finding(
             "bottle_arrested",
-            "bottles can burst: the yeast of an arrested wine is alive. It needs effective sorbate and a warm watch, or "
-            "a sterile filter at bottling.",
+            "bottles can burst: the yeast of an arrested wine is alive. It needs effective sorbate and a warm watch, "
+            "or a sterile filter at bottling.",
             True,
         )
     if s.sterile and not sterile:
-        yield Finding("bottle_filter", "the plan left yeast and bacteria to a sterile filter: bottle with filter=sterile.", True)
+        told = "the plan left yeast and bacteria to a sterile filter: bottle with filter=sterile."
+        yield Finding("bottle_filter", told, True)

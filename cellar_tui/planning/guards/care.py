@@ -38,23 +38,27 @@ def guard(act: Act) -> Iterator[Finding]:
         days = (s.intents.bottling - act.entry.on).days
         if days in (0, 1):
             yield Finding("racking_late", "racked within a day of bottling: read free SO2 again before the filling.")
-    elif isinstance(body, k.Addition) and body.material == "pectic_enzyme":
-        if any(isinstance(e.body, k.Addition) and e.body.material == "bentonite" for _, e in s.added("fining")):
-            yield Finding("enzyme_bentonite", "bentonite takes pectic enzyme out: rack off the bentonite first.")
+    elif isinstance(body, k.Addition) and body.material == "pectic_enzyme" and _bentonite(s):
+        yield Finding("enzyme_bentonite", "bentonite takes pectic enzyme out: rack off the bentonite first.")
+
+
+def _bentonite(s: Subject) -> bool:
+    return any(isinstance(e.body, k.Addition) and e.body.material == "bentonite" for _, e in s.added("fining"))
 
 
 def _start(act: Act, body: WineStart) -> Iterator[Finding]:
     info = act.before.vessels.get(act.entry.vessel or 0)
-    if info is not None and info.capacity and not body.finished and body.volume:
-        if body.volume / info.capacity > FULL_FERMENT:
-            yield Finding("full_ferment", "a ferment foams: leave a fifth of the vessel empty until it calms.")
+    room = None if info is None else info.capacity
+    if room and not body.finished and (body.volume or 0.0) / room > FULL_FERMENT:
+        yield Finding("full_ferment", "a ferment foams: leave a fifth of the vessel empty until it calms.")
     if body.sg is not None:
         try:
             strength = alcohol.potential_alcohol_from_sg(body.sg)
         except OutOfRange:
             return
         if strength > STRONG_MUST:
-            yield Finding("strong_must", f"{strength:.1f} % potential alcohol: few yeasts finish this; choose one that does.")
+            told = f"{strength:.1f} % potential alcohol: few yeasts finish this; choose one that does."
+            yield Finding("strong_must", told)
 
 
 def _reading(s: Subject, body: k.Reading) -> Iterator[Finding]:
@@ -63,7 +67,8 @@ def _reading(s: Subject, body: k.Reading) -> Iterator[Finding]:
     if body.method == "titration" and s.red:
         yield Finding("reads_high", "titration reads high in reds: the true free SO2 may be several mg/L lower.")
     if body.method == "strip" and body.free_so2 > 20:
-        yield Finding("one_strip", "one strip over 20 mg/L is a trend only: read a second strip today, the mean counts.")
+        told = "one strip over 20 mg/L is a trend only: read a second strip today, the mean counts."
+        yield Finding("one_strip", told)
     expected, _ = so2.free_now(s)
     if expected is not None and s.end is not None and abs(body.free_so2 - expected) > FAR:
         told = f"about {expected:.0f} mg/L free SO2 was expected: repeat the reading before a dose rests on it."
@@ -78,6 +83,8 @@ def _chill(s: Subject, body: k.Chill) -> Iterator[Finding]:
         except OutOfRange:
             return
         if body.temperature < freezes:
-            yield Finding("freezing", f"{body.temperature:g} C is under the freezing point of about {freezes:.1f} C: ice bursts vessels.")
+            told = f"{body.temperature:g} C is under the freezing point, about {freezes:.1f} C: ice bursts vessels."
+            yield Finding("freezing", told)
     if body.start and s.ph is not None and (last := last_reading(s.c, "malic")) is not None and s.ml.live:
-        yield Finding("chill_malolactic", f"malic acid was {last.value:g} g/L on {last.on}: cold stops malolactic fermentation.")
+        told = f"malic acid was {last.value:g} g/L on {last.on}: cold stops malolactic fermentation."
+        yield Finding("chill_malolactic", told)

@@ -40,7 +40,8 @@ def _sulfite(s: Subject, after: Subject, body: k.Addition) -> Iterator[Finding]:
     raised = after.c.now.mg_l(body.so2_mg)
     charted = so2.charted_raise(s)
     if raised >= times * charted - 1e-9:
-        told = f"{raised:.0f} mg/L is {raised / charted:.1f} times the charted dose of {charted:.0f} mg/L: check unit and volume."
+        ratio = f"{raised:.0f} mg/L is {raised / charted:.1f} times the charted dose of {charted:.0f} mg/L"
+        told = f"{ratio}: check unit and volume."
         yield Finding("threefold_dose", told, True)
     free, _ = so2.free_now(after)
     if s.end is not None and s.ph is not None:
@@ -48,10 +49,12 @@ def _sulfite(s: Subject, after: Subject, body: k.Addition) -> Iterator[Finding]:
         molecular = chemistry.molecular(expected, s.ph.value)
         most = s.house.number("molecular_most")
         if molecular > most + 1e-9:
-            told = f"about {molecular:.1f} mg/L molecular SO2 at pH {s.ph.value:.2f} stings; {most:g} is the most: add less."
+            expected_there = f"about {molecular:.1f} mg/L molecular SO2 at pH {s.ph.value:.2f}"
+            told = f"{expected_there} stings; {most:g} is the most: add less."
             yield Finding("molecular_so2", told, True)
     if s.encouraged and s.ml.state not in ("done", "given_up") and s.end is not None:
-        yield Finding("sulfite_before_malolactic", "malolactic fermentation is still to come or running; SO2 hinders it.")
+        told = "malolactic fermentation is still to come or running; SO2 hinders it."
+        yield Finding("sulfite_before_malolactic", told)
 
 
 def _old_bag(s: Subject, on: date, body: k.Addition) -> Iterator[Finding]:
@@ -59,7 +62,8 @@ def _old_bag(s: Subject, on: date, body: k.Addition) -> Iterator[Finding]:
     if stock is not None and stock.opened is not None:
         age = (on - date.fromisoformat(stock.opened)).days
         if age > s.house.days("bag_days"):
-            yield Finding("old_bag", f"this bag has been open for {age} days and has lost strength: buy fresh, or test after.")
+            told = f"this bag has been open for {age} days and has lost strength: buy fresh, or test after."
+            yield Finding("old_bag", told)
 
 
 def _other(after: Subject, body: k.Addition) -> Iterator[Finding]:
@@ -68,7 +72,8 @@ def _other(after: Subject, body: k.Addition) -> Iterator[Finding]:
         return
     dose = after.c.now.mg_l(body.amount * 1000)
     if dose >= after.house.number("threefold") * known.most - 1e-9:
-        told = f"{dose:.0f} mg/L is {dose / known.most:.1f} times the usual most of {known.most:.0f} mg/L: check unit and volume."
+        ratio = f"{dose:.0f} mg/L is {dose / known.most:.1f} times the usual most of {known.most:.0f} mg/L"
+        told = f"{ratio}: check unit and volume."
         yield Finding("threefold_dose", told, True)
 
 

@@ -32,7 +32,8 @@ def guard(act: Act) -> Iterator[Finding]:
         )
     yield from _limit(after)
     if s.clear is None:
-        yield Finding("sorbate_cloudy", "the wine is not shown clear; sorbate holds only few yeast: rack and check first.")
+        told = "the wine is not shown clear; sorbate holds only few yeast: rack and check first."
+        yield Finding("sorbate_cloudy", told)
     if s.end is None:
         yield Finding("sorbate_ferment", "sorbate does not stop a running ferment.")
 
@@ -79,5 +80,6 @@ def total_so2(act: Act) -> Iterator[Finding]:
     limit = so2.total_limit(after)
     if after.total_so2 > limit * TOLERANCE and after.total_so2 > before + 1e-9:
         where = after.house.word("jurisdiction")
-        told = f"{after.total_so2:.0f} mg/L total SO2 is over {limit:.0f} mg/L; read total SO2, and check your own code."
+        sums = f"{after.total_so2:.0f} mg/L total SO2 is over {limit:.0f} mg/L"
+        told = f"{sums}; read total SO2, and check your own code."
         yield Finding("legal_total_so2", told, None if where == "home" else True)

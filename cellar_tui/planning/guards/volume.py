@@ -14,7 +14,8 @@ def guard(act: Act) -> Iterator[Finding]:
     """Stop volume that does not exist (never waivable) and more wine than the vessel holds (waivable)."""
     for problem in act.problems:
         if problem.code in NEVER:
-            yield Finding(NEVER[problem.code], f"{problem.problem} Measure again, or correct the entry before it.", False)
+            told = f"{problem.problem} Measure again, or correct the entry before it."
+            yield Finding(NEVER[problem.code], told, False)
         elif problem.code == "overfull":
             yield Finding("overfull", f"{problem.problem} Draw some off first, or use a larger vessel.", True)
         elif problem.code == "differs":

@@ -6,10 +6,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 
+from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.ferment import steps
 from cellar_tui.ledger.history import Evidence, additions, checks, free_readings, readings
-from cellar_tui.planning import so2
+from cellar_tui.planning import coldhold, so2
 from cellar_tui.planning.plan import Fact
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.base import Kind
@@ -148,6 +149,17 @@ def clear_after_racking(s: Subject) -> bool:
     if s.clear is None:
         return False
     return not s.rackings or s.clear.on >= s.rackings[-1][1].on + s.days("clarity_after")
+
+
+def off_crystals(s: Subject) -> bool:
+    """Return whether no cold hold is open and its crystals are racked off, if there was one."""
+    hold = coldhold.hold(s)
+    if hold is None:
+        return True
+    if hold.ended is None or hold.end_index is None:
+        return False
+    same_day = any(event.on == hold.ended for _, event in s.events(k.Racking, after=hold.start))
+    return same_day or bool(s.events(k.Racking, after=hold.end_index))
 
 
 def _bentonite_in(s: Subject, after: int) -> bool:

@@ -16,7 +16,7 @@ from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.history import additions, checks, decisions
 from cellar_tui.planning import coldhold
 from cellar_tui.planning.plan import Due, Fact
-from cellar_tui.planning.rules import cautions
+from cellar_tui.planning.rules import cautions, needs
 from cellar_tui.planning.rules.base import Answer, Rule, window
 from cellar_tui.planning.subject import Subject
 
@@ -48,14 +48,12 @@ def _pressed(s: Subject) -> Iterator[Due]:
 
 def _after_hold(s: Subject) -> Iterator[Due]:
     hold = coldhold.hold(s)
-    if hold is None or hold.ended is None or hold.end_index is None:
+    if hold is None or hold.end_index is None or needs.off_crystals(s):
         return
-    same_day = any(event.on == hold.ended for _, event in s.events(k.Racking, after=hold.start))
-    if not same_day and not _racked_since(s, hold.end_index):
-        event = s.c.log[hold.end_index]
-        fact = Fact("cold hold ended", event.on.isoformat(), "", (event.entry,), event.on)
-        yield window(ID, event.on, None, event.entry, "crystals dissolve again as the wine warms", (fact,),
-                     task="rack cold, off the crystals")  # fmt: skip
+    event = s.c.log[hold.end_index]
+    fact = Fact("cold hold ended", event.on.isoformat(), "", (event.entry,), event.on)
+    yield window(ID, event.on, None, event.entry, "crystals dissolve again as the wine warms", (fact,),
+                 task="rack cold, off the crystals")  # fmt: skip
 
 
 def _fined(s: Subject) -> Iterator[Due]:

@@ -57,7 +57,7 @@ def _reckoned(s: Subject, since: needs.Moment) -> Iterator[Due]:
 def _serving(s: Subject, since: needs.Moment) -> Iterator[Due]:
     """Yield the reading that sorbate or the cold hold waits for."""
     jobs = [index for index, _ in work(s) if index > since.index]
-    if s.reads and jobs and jobs[-1] > s.reads[-1].index:
+    if jobs and (not s.reads or jobs[-1] > s.reads[-1].index):
         return
     for name, holds, age in SERVED:
         ready = needs.came_true(s, holds)

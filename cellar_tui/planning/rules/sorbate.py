@@ -35,8 +35,12 @@ def short(s: Subject) -> bool:
 
 
 def stable(s: Subject) -> bool:
-    """Return whether it is clear since its last racking, and crystals and haze are settled."""
-    return needs.clear_after_racking(s) and settled(s, "crystals") and settled(s, "haze")
+    """Return whether it is clear since its last racking, and crystals and haze are settled.
+
+    An arrested wine is held by its cold until the sorbate is in; any other has left the cold and its crystals first.
+    """
+    out = s.alive_by_cold or needs.off_crystals(s)
+    return out and needs.clear_after_racking(s) and settled(s, "crystals") and settled(s, "haze")
 
 
 def sweetness_unknown(s: Subject) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 from datetime import timedelta
 
@@ -117,7 +118,7 @@ def warm_days(s: Subject, start: int) -> int:
     """Return the days of the watch on which the wine was seen warm: between two readings the colder one counts."""
     warm = s.house.number("watch_warm")
     seen = [(one.on, one.value) for one in readings(s.c, "temperature", start - 1)]
-    return sum((b - a).days for (a, t), (b, u) in zip(seen, seen[1:], strict=False) if min(t, u) >= warm)
+    return sum((b - a).days for (a, t), (b, u) in itertools.pairwise(seen) if min(t, u) >= warm)
 
 
 def warm_sample(s: Subject, start: int) -> Evidence | None:

@@ -1,0 +1,147 @@
+"""The words of the command line: which commands there are and what each takes."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import NoReturn
+
+VALUED = ("--db", "--by", "--at", "--waive", "--key", "--on", "--as-of", "--within")
+"""Options that take a value; it may begin with a minus, as in `--at -3d`."""
+
+FLAGS = ("--json", "--preview", "--because", "--read-only", "--full")
+
+
+class UsageError(Exception):
+    """The command line is wrong; exit status 2."""
+
+
+class Parser(argparse.ArgumentParser):
+    """A parser that raises where the library would exit."""
+
+    def error(self, message: str) -> NoReturn:
+        """Raise what is wrong, with where to find help."""
+        raise UsageError(f"{message}; `{self.prog} --help` shows how.")
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """One command: its words, the options it takes beside --db, --by and --json, and its positional arguments.
+
+    `positional` holds (name, how many, help), in argparse's terms.
+    """
+
+    words: str
+    help: str
+    options: tuple[str, ...] = ()
+    positional: tuple[tuple[str, str | None, str], ...] = ()
+
+
+FIELDS = ("fields", "*", "field=value, as many as needed")
+
+COMMANDS: tuple[Command, ...] = (
+    Command("", "open the dashboard", ("--read-only",)),
+    Command("demo", "open a scratch copy of the demo cellar"),
+    Command("due", "what is late, for today and due in the next days", ("--on", "--as-of", "--within")),
+    Command("show", "one vessel, whole", ("--as-of", "--on", "--because"), (("vessel", None, "name of the vessel"),)),
+    Command("vessel add", "enter a vessel", ("--key",), (("name", None, "name of the vessel"), FIELDS)),
+    Command("vessel retire", "take an empty vessel out of use", (), (("name", None, "name of the vessel"),)),
+    Command("wine start", "start a wine in an empty vessel", ("--at", "--waive", "--key", "--preview"),
+            (("name", None, "name of the wine"), FIELDS)),
+    Command("record", "make an entry", ("--at", "--waive", "--key", "--preview"),
+            (("target", None, "vessel, or wine:NAME for every vessel of a wine"), ("kind", None, "kind of entry"),
+             FIELDS)),
+    Command("undo", "withdraw an entry", ("--key",), (("entry", None, "number of the entry"),)),
+    Command("amend", "correct an entry", ("--at", "--waive", "--key", "--preview"),
+            (("entry", None, "number of the entry"), FIELDS)),
+    Command("rule", "list the house rules"),
+    Command("rule set", "change a house rule", (), (FIELDS,)),
+    Command("material", "list the materials on hand"),
+    Command("material set", "say what is on hand", (), (("name", None, "name of the material"), FIELDS)),
+    Command("calc", "one calculation; without a name, the list", (),
+            (("name", "?", "name of the calculation"), FIELDS)),
+    Command("check", "check file, chain and board", ("--full",)),
+    Command("backup", "copy the cellar, verified", (), (("destination", None, "file to make"),)),
+)  # fmt: skip
+
+_HELP = {
+    "--db": "the cellar's file", "--by": "whose entry it is", "--at": "when: 2026-11-26, with THH:MM, today, -3d",
+    "--waive": "reason to pass waivable guards", "--key": "makes a retry safe", "--on": "day to call today",
+    "--as-of": "leave out what was recorded after that day", "--within": "days ahead", "--json": "print JSON",
+    "--preview": "do everything but keep it", "--because": "with the working", "--read-only": "record nothing",
+    "--full": "every index too",
+}  # fmt: skip
+
+
+def options_first(argv: Sequence[str]) -> tuple[list[str], list[str]]:
+    """Part options (with their values) from positional words, wherever they stand.
+
+    Raises:
+        UsageError: an option lacks its value.
+    """
+    options, words = [], []
+    rest = list(argv)
+    while rest:
+        word = rest.pop(0)
+        if word == "--":
+            words += rest
+            break
+        if word in VALUED:
+            if not rest:
+                raise UsageError(f"{word} needs a value.")
+            options.append(f"{word}={rest.pop(0)}")
+        elif word.startswith("--") or word == "-h":
+            options.append(word)
+        else:
+            words.append(word)
+    return options, words
+
+
+def find(words: Sequence[str]) -> tuple[Command, list[str]]:
+    """Return the command that the words begin with, and the words after it.
+
+    Raises:
+        UsageError: there is no such command.
+    """
+    for count in (2, 1, 0):
+        name = " ".join(words[:count])
+        for command in COMMANDS:
+            if command.words == name and len(words) >= count and (name or not words):
+                return command, list(words[count:])
+    names = sorted({command.words for command in COMMANDS if command.words})
+    raise UsageError(f"there is no command {words[0]}; there are: {', '.join(names)}.")
+
+
+def parser(command: Command) -> Parser:
+    """Return the parser of one command."""
+    made = Parser(prog=f"cellar-tui {command.words}".strip(), description=command.help, add_help=True)
+    for option in ("--db", "--by", "--json", *command.options):
+        if option in FLAGS:
+            made.add_argument(option, action="store_true", help=_HELP[option])
+        else:
+            made.add_argument(option, help=_HELP[option])
+    for name, count, told in command.positional:
+        made.add_argument(name, nargs=count, help=told)
+    if not command.words:
+        listed = "\n".join(f"  {one.words:<14} {one.help}" for one in COMMANDS if one.words)
+        made.formatter_class = argparse.RawDescriptionHelpFormatter
+        made.epilog = f"commands:\n{listed}"
+    return made
+
+
+def pairs(words: Sequence[str]) -> dict[str, str]:
+    """Read `field=value` words.
+
+    Raises:
+        UsageError: a word is no such pair, or a field is named twice.
+    """
+    found: dict[str, str] = {}
+    for word in words:
+        name, mark, value = word.partition("=")
+        if not mark or not name:
+            raise UsageError(f"write {word} as field=value.")
+        if name in found:
+            raise UsageError(f"{name} is given twice.")
+        found[name] = value
+    return found

@@ -1,0 +1,85 @@
+"""One calculation on typed values, with its working, source and cautions."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from typing import Any
+
+from cellar_tui import quantities
+from cellar_tui.cli import output
+from cellar_tui.cli.arguments import UsageError, pairs
+from cellar_tui.enology.calculations import CALCULATIONS, CalcError, Calculation, Quantity, run
+from cellar_tui.views import CellarError
+
+ACID = "_acid"
+
+
+def calculation(name: str) -> Calculation:
+    """Return a calculation by name.
+
+    Raises:
+        CellarError: there is none of that name.
+    """
+    if name not in CALCULATIONS:
+        raise CellarError(f"there is no calculation {name}; there are: {', '.join(CALCULATIONS)}.", field="name")
+    return CALCULATIONS[name]
+
+
+def read(found: Calculation, typed: dict[str, str]) -> dict[str, object]:
+    """Read typed inputs in their units.
+
+    Raises:
+        CellarError: a value cannot be read.
+    """
+    known = {one.name: one for one in found.inputs}
+    values: dict[str, object] = {}
+    for name, text in typed.items():
+        if name not in known:
+            raise CellarError(f"{found.name} has no input {name}; it takes {', '.join(known)}.", field=name)
+        if known[name].choices:
+            values[name] = text.strip().removesuffix(ACID) if name == "acid" else text.strip()
+            continue
+        try:
+            values[name] = quantities.parse(text, known[name].unit, field=name).value
+        except quantities.QuantityError as error:
+            raise CellarError(str(error), field=name) from error
+    return values
+
+
+def calc(arg: Namespace) -> int:
+    """Run one calculation, or list them."""
+    if arg.name is None:
+        if arg.json:
+            output.document([{"name": one.name, "title": one.title, "inputs": [i.name for i in one.inputs]}
+                             for one in CALCULATIONS.values()])  # fmt: skip
+        else:
+            output.lines(*(f"{one.name:<24} {one.title}" for one in CALCULATIONS.values()))
+        return output.DONE
+    if "=" in arg.name:
+        raise UsageError("name the calculation first: calc NAME name=value.")
+    found = calculation(arg.name)
+    try:
+        result = run(found.name, **read(found, pairs(arg.fields)))
+    except CalcError as error:
+        raise CellarError(str(error), field=error.field) from error
+    if arg.json:
+        output.document({
+            "result": {name: _plain(one) for name, one in result.values.items()}, "formula": result.formula,
+            "inputs": {name: _plain(one) for name, one in result.inputs.items()}, "source": result.source,
+            "cautions": list(result.cautions),
+        })  # fmt: skip
+        return output.DONE
+    output.lines(*(f"{name.replace('_', ' ')}: {_shown(one)}" for name, one in result.values.items()))
+    output.lines("", result.formula)
+    output.lines(*(f"  {name} = {_shown(one)}" for name, one in result.inputs.items()))
+    output.lines(f"Source: {result.source}", *(f"! {caution}" for caution in result.cautions))
+    return output.DONE
+
+
+def _plain(one: Quantity) -> dict[str, Any]:
+    return {"value": one.value, "unit": one.unit}
+
+
+def _shown(one: Quantity) -> str:
+    value = f"{one.value:.4g}" if isinstance(one.value, float) else str(one.value)
+    return f"{value} {one.unit}".rstrip()

@@ -1,0 +1,82 @@
+"""Opening the full-screen interface, on a cellar or on a scratch copy of the demo."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sys
+import tempfile
+from argparse import Namespace
+from datetime import UTC, datetime
+from pathlib import Path
+
+import cellar_tui
+from cellar_tui import clock
+from cellar_tui.cellar import Service
+from cellar_tui.cli.where import opened, person
+from cellar_tui.demo_story import STORY_DAY
+from cellar_tui.views import CellarError
+
+DEMO = "demo_cellar.db"
+
+
+def _terminal() -> None:
+    """Refuse where no full screen can be drawn, before anything heavy is loaded.
+
+    Raises:
+        CellarError: saying what to do instead.
+    """
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        raise CellarError("the dashboard needs a terminal: use `cellar-tui due` and the other commands in a pipe.")
+    if os.environ.get("TERM", "") in ("dumb", ""):
+        raise CellarError("this terminal cannot draw a full screen: set TERM, or use `cellar-tui due`.")
+
+
+def dashboard(arg: Namespace) -> int:
+    """Open the dashboard on a cellar."""
+    _terminal()
+    service = opened(arg.db, arg.by, read_only=arg.read_only, make=True)
+    return _run(service, title=service.path.stem, invented=False)
+
+
+def _run(service: Service, *, title: str, invented: bool) -> int:
+    from cellar_tui.app import run_app
+
+    try:
+        return run_app(service, title=title, invented=invented)
+    finally:
+        service.close()
+
+
+def demo_file() -> Path:
+    """Return the demo cellar: beside the program, else at the top of a checkout.
+
+    Raises:
+        CellarError: it is in neither place.
+    """
+    here = Path(cellar_tui.__file__).resolve().parent
+    for folder in (here, here.parent):
+        if (folder / DEMO).is_file():
+            return folder / DEMO
+    raise CellarError("the demo cellar is not beside the program: install it again.")
+
+
+def story_clock() -> clock.Clock:
+    """Return a clock that stands on the story's day and goes on from the moment of opening."""
+    begun = clock.system()
+    start = datetime.combine(STORY_DAY, begun.time(), UTC)
+    return lambda: start + (clock.system() - begun)
+
+
+def demo(arg: Namespace) -> int:
+    """Open a scratch copy of the demo cellar, on the day its story stands."""
+    _terminal()
+    folder = Path(tempfile.mkdtemp(prefix="cellar-demo-"))
+    try:
+        scratch = folder / DEMO
+        shutil.copyfile(demo_file(), scratch)
+        scratch.chmod(0o600)
+        service = Service.open(scratch, story_clock(), by=person(arg.by))
+        return _run(service, title="demo", invented=True)
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)

@@ -1,0 +1,165 @@
+"""Commands that show: due, show, check."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from datetime import date, timedelta
+
+from cellar_tui import explain, quantities, say, when
+from cellar_tui.cli import as_json, output
+from cellar_tui.cli.arguments import UsageError
+from cellar_tui.cli.where import looked_at
+from cellar_tui.outcomes import task as as_task
+from cellar_tui.planning.rules.table import RULE_BY_ID
+from cellar_tui.reading import WEEK, Reader
+from cellar_tui.views import CellarError, Task, WineView
+
+HEADS = {"late": "Late", "today": "Today", "ahead": "Ahead"}
+
+
+def _day(text: str | None, service: Reader, name: str) -> date | None:
+    if text is None:
+        return None
+    try:
+        return when.parse_date(text, service.today)
+    except when.WhenError as error:
+        raise CellarError(str(error), field=name) from error
+
+
+def _within(text: str | None) -> int:
+    if text is None:
+        return WEEK
+    if not text.isascii() or not text.isdigit() or len(text) > 5:
+        raise UsageError("--within takes a whole number of days, such as 14.")
+    return int(text)
+
+
+def due(arg: Namespace) -> int:
+    """Print what is late, for today and due soon."""
+    within = _within(arg.within)
+    service = looked_at(arg.db, arg.by)
+    try:
+        on, known = _day(arg.on, service, "on"), _day(arg.as_of, service, "as_of")
+        day = on or known or service.today
+        found = service.tasks(on, known)
+        if arg.within is not None or not arg.json:
+            found = [one for one in found if one.action.show <= day + timedelta(days=within)]
+        if arg.json:
+            output.document([as_json.task(one) for one in found])
+        else:
+            output.lines(*_due_lines(found, day, within, service.units))
+    finally:
+        service.close()
+    return output.DONE
+
+
+def _due_lines(found: list[Task], day: date, within: int, units: str) -> list[str]:
+    told = [when.echo(day)]
+    if not found:
+        return [*told, f"Nothing is due today or in the next {within} days."]
+    for status, head in HEADS.items():
+        group = [one for one in found if one.status == status]
+        if group:
+            told += ["", head]
+        for one in group:
+            told += _task_lines(one, units)
+    return told
+
+
+def _task_lines(one: Task, units: str) -> list[str]:
+    dose = f": {say.dose(one.action.dose, units)}" if one.action.dose else ""
+    told = [f"  {one.vessel} · {one.wine} · {one.action.task}{dose} · {_span(one)}"]
+    told.append(f"      {explain.because(one.action.because, units=units)}")
+    if one.action.dose is not None:
+        told.append(f"      {one.action.dose.note}")
+        told += [f"      ! {caution}" for caution in RULE_BY_ID[one.action.rule].cautions[:1]]
+    return told
+
+
+def _span(one: Task) -> str:
+    first, last = one.action.due, one.action.latest
+    text = explain.short_day(first) if first == last else f"{explain.short_day(first)} to {explain.short_day(last)}"
+    return f"{text}, postponed to {explain.short_day(one.action.show)}" if one.action.postponed else text
+
+
+def show(arg: Namespace) -> int:
+    """Print one vessel, whole."""
+    service = looked_at(arg.db, arg.by)
+    try:
+        on, known = _day(arg.on, service, "on"), _day(arg.as_of, service, "as_of")
+        view = service.wine(arg.vessel, on, known)
+        tasks = _tasks(view)
+        if arg.json:
+            output.document(as_json.wine(view, tasks, working=arg.because))
+        else:
+            output.lines(*_wine_lines(view, tasks, arg.because))
+    finally:
+        service.close()
+    return output.DONE
+
+
+def _tasks(view: WineView) -> list[Task]:
+    if view.plan is None or view.day is None:
+        return []
+    found = [as_task(one, view.info, view.plan.wine, view.today) for one in view.day.actions]
+    return sorted(found, key=lambda one: (one.action.show, one.action.rule))
+
+
+def _wine_lines(view: WineView, tasks: list[Task], working: bool) -> list[str]:
+    plan, day, units = view.plan, view.day, view.units
+    place = f", {view.info.place}" if view.info.place else ""
+    if plan is None or day is None:
+        return [f"{view.info.name} · empty · {view.info.material}{place}"]
+    told = [
+        f"{view.info.name} · {plan.wine} · {say.words(plan.style)} · {say.words(plan.stage)}",
+        f"{quantities.show(plan.volume, 'L', system=units)} in {view.info.material}{place}", "",
+    ]  # fmt: skip
+    for name, one in plan.readings.items():
+        method = f" by {one.method}" if one.method else ""
+        told.append(f"  {say.reading(name, one.value, one.unit, units)}{method}, {explain.short_day(one.on)}")
+    totals = plan.totals
+    told += ["", f"  total SO2 {totals.so2_total:.0f} mg/L ({totals.so2_added:.0f} added), "
+                 f"potassium sorbate {totals.sorbate:.0f} mg/L", ""]  # fmt: skip
+    for kind, verdict in day.verdicts.items():
+        until = f" until {explain.short_day(verdict.until)}" if verdict.until and verdict.state == "shown" else ""
+        told.append(f"  {kind}: {say.words(verdict.state)}{until}. {explain.because(verdict.because, units=units)}")
+        told += [f"      {line}" for line in explain.lines(verdict.because, units=units)] if working else []
+    told += ["", "Due"] if tasks else []
+    for task in tasks:
+        told += _task_lines(task, units)
+        told += [f"      {line}" for line in explain.lines(task.action.because, units=units)] if working else []
+    told += ["", "Until bottling"] if day.path else []
+    told += [f"  {explain.short_day(step.earliest)}  {say.words(step.action)}: {step.why}" for step in day.path]
+    told += ["", "Problems"] if view.problems else []
+    return told + [f"  entry {one.entry}: {one.problem}" for one in view.problems]
+
+
+def check(arg: Namespace) -> int:
+    """Check file, chain and board."""
+    service = looked_at(arg.db, arg.by)
+    try:
+        found = service.check(full=arg.full)
+        names = {one.number: one.name for one in service.vessels()}
+    finally:
+        service.close()
+    if arg.json:
+        output.document({"problems": [as_json.problem(one, names.get(one.vessel or 0)) for one in found]})
+    elif found:
+        output.lines(*(f"{names.get(one.vessel or 0, 'cellar')}, entry {one.entry}: {one.problem}" for one in found))
+    else:
+        output.lines("All is well: the file, the chain of entries, and the board as the ledger has it.")
+    return output.WRONG if found else output.DONE
+
+
+def backup(arg: Namespace) -> int:
+    """Copy the cellar, verified."""
+    service = looked_at(arg.db, arg.by)
+    try:
+        count = service.backup(arg.destination)
+    finally:
+        service.close()
+    if arg.json:
+        output.document({"backup": str(arg.destination), "entries": count})
+    else:
+        output.lines(f"{count} entries copied to {arg.destination} and verified.")
+    return output.DONE

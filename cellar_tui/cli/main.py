@@ -1,0 +1,48 @@
+"""The console script: find the command, run it, turn errors into one sentence and an exit status."""
+
+from __future__ import annotations
+
+import os
+import sys
+from argparse import Namespace
+from collections.abc import Callable, Sequence
+
+from cellar_tui.cli import arguments, calc, dashboard, look, output, settings, write
+from cellar_tui.cli.arguments import UsageError
+from cellar_tui.views import CellarError
+
+HANDLERS: dict[str, Callable[[Namespace], int]] = {
+    "": dashboard.dashboard, "demo": dashboard.demo, "due": look.due, "show": look.show, "check": look.check,
+    "backup": look.backup, "vessel add": write.vessel_add, "vessel retire": write.vessel_retire,
+    "wine start": write.wine_start, "record": write.record, "undo": write.undo, "amend": write.amend,
+    "rule": settings.rules, "rule set": settings.rule_set, "material": settings.materials,
+    "material set": settings.material_set, "calc": calc.calc,
+}  # fmt: skip
+
+
+def main(argv: Sequence[str]) -> int:
+    """Run one command and return its exit status."""
+    as_json = "--json" in argv
+    try:
+        options, words = arguments.options_first(argv)
+        command, rest = arguments.find(words)
+        if command.words == "calc" and rest and {"--help", "-h"} & set(options):
+            output.lines(*calc.calculation(rest[0]).docstring.splitlines())
+            return output.DONE
+        found = arguments.parser(command).parse_args([*options, "--", *rest] if rest else options)
+        return HANDLERS[command.words](found)
+    except UsageError as error:
+        output.failure(str(error), None, as_json=as_json)
+        return output.USAGE
+    except CellarError as error:
+        output.failure(str(error), error.field, as_json=as_json)
+        return output.WRONG
+    except BrokenPipeError:
+        # The reader of a pipe went away: nothing is left to say to it.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return output.WRONG
+
+
+def run() -> None:
+    """Run the program and end the process with its status."""
+    sys.exit(main(sys.argv[1:]))

@@ -1,0 +1,37 @@
+"""What is printed: plain text for people, or one JSON document; errors in one sentence on standard error."""
+
+from __future__ import annotations
+
+import json
+import sys
+from typing import Any
+
+from cellar_tui.text import safe
+
+DONE, WRONG, USAGE, STOPPED = 0, 1, 2, 3
+"""Exit status: done; the input or the file is wrong; the command line is wrong; a guard stopped it."""
+
+
+def document(data: Any) -> None:
+    """Print one JSON document."""
+    json.dump(data, sys.stdout, ensure_ascii=False, indent=2)
+    sys.stdout.write("\n")
+
+
+def lines(*texts: str) -> None:
+    """Print lines for people; stored text cannot steer the terminal."""
+    for text in texts:
+        indent = len(text) - len(text.lstrip(" "))
+        sys.stdout.write(" " * indent + safe(text) + "\n")
+
+
+def note(text: str) -> None:
+    """Tell something beside the answer."""
+    sys.stderr.write(safe(text) + "\n")
+
+
+def failure(message: str, field: str | None, *, as_json: bool) -> None:
+    """Report an error: a sentence on standard error, and as JSON where that was asked for."""
+    note(message)
+    if as_json:
+        document({"error": {"message": message, "field": field}})

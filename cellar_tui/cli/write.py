@@ -1,0 +1,158 @@
+"""Commands that record: vessel, wine, record, undo, amend."""
+
+from __future__ import annotations
+
+import hashlib
+from argparse import Namespace
+from collections.abc import Callable
+
+from cellar_tui import explain, quantities, say
+from cellar_tui.cellar import Service
+from cellar_tui.cli import as_json, output
+from cellar_tui.cli.arguments import pairs
+from cellar_tui.cli.where import opened
+from cellar_tui.ledger import kinds as k
+from cellar_tui.planning.look import Look
+from cellar_tui.planning.rules.cautions import SULFITE
+from cellar_tui.reading import WINE
+from cellar_tui.views import Answer, CellarError, Change, Outcome, Request, Task
+
+EXPECTED_SHARES = (0.5, 0.67)
+"""Shares of a sulfite that stay free: after the ferment and later; Peynaud 1984 and practice, from memory."""
+
+_ROWS = (
+    ("volume", "volume_l", "L"), ("free SO2", "free_so2", "mg/L"), ("molecular", "molecular_so2", "mg/L"),
+    ("total SO2", "total_so2", "mg/L"), ("sorbate", "sorbate", "mg/L"), ("sugar", "sugar", "g/L"),
+    ("alcohol", "alcohol", "% vol"), ("acidity", "ph", "pH"),
+)  # fmt: skip
+
+
+def key_of(text: str | None) -> bytes | None:
+    """Return the 16 bytes that stand for a key as typed."""
+    return None if text is None else hashlib.blake2b(text.encode(), digest_size=16).digest()
+
+
+def _number(text: str) -> int:
+    if not text.isascii() or not text.isdigit() or len(text) > 12:
+        raise CellarError(f"{text} is no entry; give its number, such as 41.", field="entry")
+    return int(text)
+
+
+def _answered(service: Service, answer: Answer, arg: Namespace, *, many: bool = False) -> int:
+    """Print what became of a request and return the exit status."""
+    kept = answer.saved
+    if arg.json:
+        items = [as_json.outcome(one, kept=kept) for one in answer.outcomes]
+        output.document(items if many else items[0])
+    else:
+        names = {one.number: one.name for one in service.vessels()}
+        for one in answer.outcomes:
+            output.lines(*_lines(one, names, service.units, answer))
+    stopped = [stop for one in answer.outcomes for stop in one.stops]
+    if not stopped or answer.saved or _passed(answer):
+        return output.DONE
+    for stop in stopped:
+        output.note(stop.why)
+    if all(stop.waivable for stop in stopped):
+        output.note('Nothing was recorded. With a reason it can be: --waive "reason".')
+    else:
+        output.note("Nothing was recorded.")
+    return output.STOPPED
+
+
+def _passed(answer: Answer) -> bool:
+    """Return whether every stop is passed by the reason given: a preview exits as the entry itself would."""
+    stops = [(stop, one.entry.waived) for one in answer.outcomes for stop in one.stops]
+    return all(stop.waivable and reason for stop, reason in stops)
+
+
+def _lines(one: Outcome, names: dict[int, str], units: str, answer: Answer) -> list[str]:
+    head = f"Entry {one.entry.seq}" if answer.saved else "Not recorded" if one.stops else "Would record"
+    if one.already:
+        head = f"Already recorded as entry {one.entry.seq}"
+    vessel = f" · {one.vessel}" if one.vessel else ""
+    told = [f"{head}{vessel} · {explain.short_day(one.entry.on)} · {say.entry(one.entry, names, units)}"]
+    if one.before is not None or one.after is not None:
+        told += _figures(one.before, one.after, units)
+    body = one.entry.body
+    if isinstance(body, k.Addition) and body.so2_mg > 0 and one.after is not None and one.after.volume_l > 0:
+        rise = body.so2_mg / one.after.volume_l
+        low, high = (rise * share for share in EXPECTED_SHARES)
+        told += [f"  +{rise:.0f} mg/L total SO2, of which {low:.0f} to {high:.0f} mg/L stays free.",
+                 *(f"  ! {caution}" for caution in SULFITE)]  # fmt: skip
+    told += [f"  ! {caution.why}" for caution in one.cautions]
+    return told + [f"  {_change(change)}" for change in one.changes]
+
+
+def _figures(before: Look | None, after: Look | None, units: str) -> list[str]:
+    told = []
+    for label, name, unit in _ROWS:
+        old, new = (None if look is None else getattr(look, name) for look in (before, after))
+        if old is not None or new is not None:
+            pair = ["unknown" if value is None else quantities.show(value, unit, system=units) for value in (old, new)]
+            told.append(f"  {label:<10} {pair[0]:>12} -> {pair[1]}")
+    return told
+
+
+def _change(change: Change) -> str:
+    def day(task: Task | None) -> str:
+        return "not asked" if task is None else explain.short_day(task.action.show)
+
+    return f"{change.vessel} · {say.words(change.action)}: {day(change.was)} -> {day(change.now)}"
+
+
+def _with(arg: Namespace, work: Callable[[Service], tuple[Answer, bool]], *, make: bool = False) -> int:
+    service = opened(arg.db, arg.by, make=make)
+    try:
+        answer, many = work(service)
+        return _answered(service, answer, arg, many=many)
+    finally:
+        service.close()
+
+
+def vessel_add(arg: Namespace) -> int:
+    """Enter a vessel."""
+    fields = {"name": arg.name, **pairs(arg.fields)}
+    return _with(arg, lambda service: (service.add_vessel(fields, key=key_of(arg.key)), False), make=True)
+
+
+def vessel_retire(arg: Namespace) -> int:
+    """Take an empty vessel out of use."""
+    return _with(arg, lambda service: (service.retire_vessel(arg.name), False))
+
+
+def wine_start(arg: Namespace) -> int:
+    """Start a wine in an empty vessel."""
+    fields = {"name": arg.name, **pairs(arg.fields)}
+    vessel = fields.pop("vessel", "")
+    if not vessel:
+        raise CellarError("say in which vessel: vessel=NAME.", field="vessel")
+    request = Request(vessel, "wine", fields, arg.at or "", "", arg.waive, key_of(arg.key))
+    return _with(arg, lambda service: (service.start_wine(request, preview=arg.preview), False))
+
+
+def record(arg: Namespace) -> int:
+    """Make an entry."""
+    request = Request(arg.target, arg.kind, pairs(arg.fields), arg.at or "", "", arg.waive, key_of(arg.key))
+    many = arg.target.casefold().startswith(WINE)
+    return _with(arg, lambda service: (service.record(request, preview=arg.preview), many))
+
+
+def undo(arg: Namespace) -> int:
+    """Withdraw an entry."""
+    seq = _number(arg.entry)
+
+    def work(service: Service) -> tuple[Answer, bool]:
+        answer = service.undo(seq, key=key_of(arg.key))
+        return answer, len(answer.outcomes) > 1
+
+    return _with(arg, work)
+
+
+def amend(arg: Namespace) -> int:
+    """Correct an entry."""
+    seq, fields = _number(arg.entry), pairs(arg.fields)
+    vessel = fields.pop("vessel", "")
+    return _with(arg, lambda service: (
+        service.amend(seq, fields, at=arg.at or "", vessel=vessel, waive=arg.waive, preview=arg.preview,
+                      key=key_of(arg.key)), False))  # fmt: skip

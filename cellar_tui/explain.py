@@ -1,0 +1,61 @@
+"""A Because as text: the reason in a sentence, or the whole working line by line."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from cellar_tui import quantities
+from cellar_tui.planning.plan import Because, Fact
+
+FEW = 3
+"""Most inputs named in the one-sentence form; the rest stand in the working."""
+
+
+def figure(value: float | str, unit: str, units: str = "metric") -> str:
+    """Return an input's value with its unit in the house's system."""
+    if isinstance(value, str):
+        return value
+    if unit in quantities.DIMENSIONS and unit:
+        return quantities.show(value, unit, system=units)
+    return f"{value:g} {unit}".rstrip()
+
+
+def short_day(day: date) -> str:
+    """Return a day as the screens write it: 12 Nov 2026."""
+    return f"{day.day} {day:%b %Y}"
+
+
+def _input(fact: Fact, units: str) -> str:
+    shown = figure(fact.value, fact.unit, units)
+    text = f"{fact.name} {shown.removeprefix('pH ') if fact.name.startswith('pH') else shown}"
+    if fact.on is not None and fact.value != fact.on.isoformat():
+        text += f" on {short_day(fact.on)}"
+    return text
+
+
+def because(b: Because, *, units: str = "metric") -> str:
+    """Return the reason and its first inputs in one or two sentences.
+
+    Args:
+        b: the explanation.
+        units: the house's system of units: metric, us or imperial.
+    """
+    inputs = [_input(fact, units) for fact in b.facts if not fact.name.startswith("house rule")][:FEW]
+    reason = b.reason[:1].upper() + b.reason[1:]
+    return f"{reason}: {', '.join(inputs)}." if inputs else f"{reason}."
+
+
+def lines(b: Because, *, units: str = "metric") -> list[str]:
+    """Return the whole working: reason, formula, each input with date and entries, source."""
+    shown = [b.reason[:1].upper() + b.reason[1:] + "."]
+    if b.formula:
+        shown.append(f"How: {b.formula}.")
+    for fact in b.facts:
+        text = f"  {_input(fact, units)}"
+        if fact.entries:
+            text += " (entry " + ", ".join(str(one) for one in fact.entries) + ")"
+        elif fact.name.startswith("house rule"):
+            text += " (default)"
+        shown.append(text)
+    shown.append(f"Source: {b.source}.")
+    return shown
