@@ -182,7 +182,7 @@ def _alive(chain: Chain, seq: int) -> bool:
 
 
 def bare_units(request: Request, cellar: Cellar) -> dict[str, str | None]:
-    """Return the units of bare numbers: as the front end prints them, else canonical (no bare degrees if not metric)."""
+    """Return the units of bare numbers: as printed by the front end, else canonical (no bare degrees if not metric)."""
     if request.bare:
         return dict(request.bare)
     return {} if cellar.house.word("units") == "metric" else {"C": None}

@@ -5,8 +5,13 @@ from __future__ import annotations
 import uuid
 from collections.abc import Mapping
 
+from cellar_tui import quantities
 from cellar_tui.cellar import Service
+from cellar_tui.enology import sweetening
+from cellar_tui.ledger.materials import amount_for_dose, material
+from cellar_tui.planning import so2
 from cellar_tui.planning.consider import Standing
+from cellar_tui.planning.subject import Subject
 from cellar_tui.reading import plainly
 from cellar_tui.views import Answer, Request
 from storage.rows import FillingRow
@@ -78,6 +83,33 @@ class Form:
             CellarError: what is typed so far cannot be an entry.
         """
         return self.service.weighed(self._names, self.base, self.numbers, self.request(kind, fields, at, waive))
+
+    def amount_for(self, stuff: str, reach: str) -> str:
+        """Return the amount that brings the wine to what it should reach, as text to be typed; "" where none does.
+
+        For a sulfite `reach` is free SO2 [mg/L]; for sugar the sugar in the wine [g/L]; else the material [mg/L].
+
+        Raises:
+            QuantityError: `reach` is no such value.
+        """
+        held = self.base(frozenset(self.numbers)).cellar
+        contents = held.holds.get(self.numbers[0])
+        if contents is None:
+            return ""
+        s = Subject(contents, held.vessels[contents.vessel], held.house)
+        known = material(stuff)
+        if known.sort == "so2":
+            part, _ = so2.share(s)
+            missing = quantities.parse(reach, "mg/L", field="reach").value - (so2.free_now(s)[0] or 0.0)
+            dose = max(0.0, missing) / part
+        elif known.sort == "sugar":
+            rise = quantities.parse(reach, "g/L", field="reach").value - (s.sugar or 0.0)
+            return quantities.number(sweetening.sugar_for(s.volume, max(0.0, rise)), "g", figures=0)
+        else:
+            dose = quantities.parse(reach, "mg/L", field="reach").value
+        strength = held.house.stock[stuff].strength if stuff in held.house.stock else None
+        amount = amount_for_dose(stuff, dose, s.volume, strength)
+        return f"{amount:.2f}" if amount < 100 else f"{amount:.0f}"
 
     def record(self, kind: str, fields: Mapping[str, str], at: str = "", waive: str | None = None) -> Answer:
         """Record what is typed.

@@ -235,7 +235,8 @@ class Reader:
         info = base.cellar.vessels.get(number)
         if info is None:
             raise CellarError(f"there is no vessel {name} on that day.", field="vessel")
-        return WineView(info, day, plan, None if plan is None else on_day(plan, day), problems, self.units)
+        held = base.cellar.holds.get(number)
+        return WineView(info, day, plan, None if plan is None else on_day(plan, day), problems, self.units, held)
 
     def ledger(self, vessel: str | None = None, limit: int | None = None) -> list[Written]:
         """Return the ledger of a vessel, or of the whole cellar, newest first."""

@@ -112,7 +112,8 @@ def _check(body: k.Check, names: Mapping[int, str], units: str) -> str:
 
 def _trial(body: k.Trial, names: Mapping[int, str], units: str) -> str:
     chosen = "" if body.chosen is None else f", chose {amount(body.chosen, 'g/hL', units)}"
-    return f"bench trial of {words(body.material or '')}{chosen}"
+    results = f": {body.results}" if body.results else ""
+    return f"bench trial of {words(body.material or '')}{chosen}{results}"
 
 
 def _decide(body: k.Decide, names: Mapping[int, str], units: str) -> str:

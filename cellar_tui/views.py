@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from cellar_tui.ledger.cellar import Problem, VesselInfo
+from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.planning.guards.base import Finding
 from cellar_tui.planning.look import Look
@@ -100,7 +101,7 @@ class Written:
 
 @dataclass(frozen=True, slots=True)
 class WineView:
-    """One filling, whole, on a day."""
+    """One filling, whole, on a day; `contents` is what it holds, None where the vessel is empty."""
 
     info: VesselInfo
     today: date
@@ -108,6 +109,7 @@ class WineView:
     day: Day | None
     problems: tuple[Problem, ...]
     units: str
+    contents: Contents | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from cellar_tui import quantities
 from cellar_tui.cli import output
 from cellar_tui.cli.arguments import UsageError, pairs
 from cellar_tui.enology.calculations import CALCULATIONS, CalcError, Calculation, Quantity, run
+from cellar_tui.prefill import unit_of
 from cellar_tui.views import CellarError
 
 ACID = "_acid"
@@ -40,7 +41,7 @@ def read(found: Calculation, typed: dict[str, str]) -> dict[str, object]:
             values[name] = text.strip().removesuffix(ACID) if name == "acid" else text.strip()
             continue
         try:
-            values[name] = quantities.parse(text, known[name].unit, field=name).value
+            values[name] = quantities.parse(text, unit_of(name, known[name].unit), field=name).value
         except quantities.QuantityError as error:
             raise CellarError(str(error), field=name) from error
     return values

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -159,10 +160,18 @@ def finish(contents: Contents, house: House) -> Finish | None:
             if isinstance(event.body, k.Chill) and event.body.start:
                 ends.append(Finish(event.on, "arrested", (event.entry,), index))
     if wanted == "fortified":
-        for index, event, _ in additions(contents, lambda name: name == "spirit"):
-            if (event.after.alcohol or 0) >= FORTIFIED_STRENGTH:
-                ends.append(Finish(event.on, "fortified", (event.entry,), index))
+        ends += _fortified(contents)
     return min((end for end in ends if end is not None), key=lambda end: end.index, default=None)
+
+
+def _fortified(contents: Contents) -> Iterator[Finish]:
+    """Yield what shows it strong enough: by mixing, or by an alcohol reading once the spirit is in."""
+    spirit = [index for index, _, _ in additions(contents, lambda name: name == "spirit")]
+    measured = [one.index for one in readings(contents, "alcohol", spirit[0])] if spirit else []
+    for index in [*spirit, *measured]:
+        event = contents.log[index]
+        if (event.after.alcohol or 0) >= FORTIFIED_STRENGTH:
+            yield Finish(event.on, "fortified", (event.entry,), index)
 
 
 def alive_by_cold(contents: Contents, end: Finish | None, house: House) -> bool:

@@ -182,12 +182,13 @@ class Check(Body):
 
 @dataclass(frozen=True, slots=True)
 class Trial(Body):
-    """A bench trial in glasses: what was tried at which doses, and the dose chosen."""
+    """A bench trial in glasses: what was tried at which doses, what each glass showed, and the dose chosen."""
 
     kind: ClassVar[str] = "trial"
     material: str | None = f.text(f.NAME_LIMIT)
     doses: tuple[float, ...] | None = f.numbers("g/hL", 0, 100_000)
     chosen: float | None = f.number("g/hL", 0, 100_000)
+    results: str | None = f.text()
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,8 +17,8 @@ REQUIRED: dict[type[k.Body], tuple[str, ...]] = {
     k.Addition: ("material",), k.Press: ("volume",), k.Topping: ("volume",), k.Split: ("to", "volume"),
     k.Blend: ("source", "volume"), k.Loss: ("volume",), k.Check: ("test", "result"), k.Trial: ("material",),
     k.Decide: ("about", "choice", "reason"), k.Waive: ("stability", "reason"),
-    k.Postpone: ("action", "until", "reason"), k.Skip: ("action", "reason"), k.Bottle: ("count", "size"), k.Note: ("text",),
-    Vessel: ("name", "capacity", "material"), WineStart: ("name", "style", "volume"), HouseRule: ("name", "value"),
+    k.Postpone: ("action", "until", "reason"), k.Skip: ("action", "reason"), k.Bottle: ("count", "size"),
+    k.Note: ("text",), Vessel: ("name", "capacity", "material"), WineStart: ("name", "style", "volume"), HouseRule: ("name", "value"),
     MaterialOnHand: ("name",),
 }  # fmt: skip
 

@@ -26,26 +26,22 @@ class Hand:
 
     def walk(self, days: int) -> bool:
         """Do what falls due for so many days; return whether it was bottled."""
-        for _ in range(days):
-            for _ in range(12):
-                action = self._next()
-                if action is None:
-                    break
-                self._do(action)
-                if action.rule == "bottle":
+        end, tired = self.today + timedelta(days=days), 0
+        while self.today < end and tired < 12:
+            s = self.story.subject()
+            found = on_day(plan(s.c, s.vessel, s.house), self.today)
+            ready = sorted([*found.late, *found.today], key=lambda one: list(RULE_BY_ID).index(one.rule))
+            if ready:
+                tired += 1
+                self._do(ready[0])
+                if ready[0].rule == "bottle":
                     return True
-            else:
-                raise AssertionError(f"{self.today}: the list is never empty, last {self.done[-3:]}")
-            self.today += timedelta(days=1)
-            self.free *= 1 - LOSS
+                continue
+            # Nothing for today: the hand comes back on the day of the next action.
+            tired, wait = 0, min((one.show for one in found.ahead), default=end) - self.today
+            self.today += wait
+            self.free *= (1 - LOSS) ** wait.days
         return False
-
-    def _next(self) -> Action | None:
-        s = self.story.subject()
-        found = on_day(plan(s.c, s.vessel, s.house), self.today)
-        ready = [*found.late, *found.today]
-        order = list(RULE_BY_ID)
-        return min(ready, key=lambda one: order.index(one.rule), default=None)
 
     def _do(self, action: Action) -> None:
         self.done.append((self.today, action.rule))
@@ -58,8 +54,18 @@ class Hand:
         fields = dict(answer.fixed) | {name: self._value(name, action, s) for name in answer.fields}
         self.story.then(answer.kind, {name: value for name, value in fields.items() if value is not None},
                         self.today.isoformat())  # fmt: skip
+        if action.rule == "bottle":
+            return
+        self._left(action)
         if fields.get("material") == "potassium_metabisulfite":
             self.free += STAYS[action.rule] * self.story.subject().c.log[-1].so2
+
+    def _left(self, action: Action) -> None:
+        """Hold that the entry just made took the action off the list, or opened a later cycle of it."""
+        s = self.story.subject()
+        for one in plan(s.c, s.vessel, s.house).actions:
+            if (one.rule, one.anchor) == (action.rule, action.anchor) and one.due <= action.due:
+                raise AssertionError(f"{self.today}: {action.rule} is still asked for after it was done")
 
     def _value(self, name: str, action: Action, s: Subject) -> Any:
         if name == "volume" and action.rule == "top_up":

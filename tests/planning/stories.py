@@ -130,7 +130,8 @@ class Story:
     def blend_in(self, on: str, volume: float, started: str = "2026-09-20", **wine: Any) -> Self:
         """Blend in another finished wine, which stood in a vessel of its own."""
         other = self.tell_vessel("glass", max(volume, 5.0))
-        start = WineStart(**({"name": "Dale", "style": "dry_white", "volume": volume, "finished": True} | wine))
+        told: dict[str, Any] = {"name": "Dale", "style": "dry_white", "volume": volume, "finished": True}
+        start = WineStart(**(told | wine))
         self.record(started, start, other)
         return self.record(on, k.Blend(source=other, volume=volume))
 
@@ -197,3 +198,53 @@ def kept(style: str = "dry_white", ph: float = 3.2, **more: Any) -> Story:
     story = dry(style, **more).reading("2026-10-13", ph=ph).sulfite("2026-10-14", 80)
     story.reading("2026-10-17", free_so2=40, method="aspiration", sg=0.992).rack("2026-10-18")
     return story.reading("2026-10-21", free_so2=38, method="aspiration")
+
+
+def arrested() -> Story:
+    """A sweet white chilled on 28 September at SG 1.015, held at 1 C."""
+    story = fermenting("arrested_sweet").reading("2026-09-28", sg=1.015, ph=3.2).chill("2026-09-28", 3.0, "chiller")
+    return story.reading("2026-09-29", temperature=1.0)
+
+
+def fortified() -> Story:
+    """A red fortified to over 18 % by mixing on 25 September."""
+    story = fermenting("fortified", colour="red", volume=19.0).reading("2026-09-25", sg=1.030)
+    return story.add("2026-09-25", "spirit", 2.6, 96)
+
+
+def red() -> Story:
+    """A dry red through malolactic fermentation on 20 October, sulfited, free SO2 on target on 24 October."""
+    story = dry("dry_red", sg=0.994).reading("2026-10-20", malic=0.1, ph=3.5).sulfite("2026-10-21", 60)
+    return story.reading("2026-10-24", free_so2=32, method="aspiration")
+
+
+def clear(style: str = "dry_white", **more: Any) -> Story:
+    """The kept wine found clear on 1 November, 14 days after its racking."""
+    return kept(style, **more).check("2026-11-01", "clarity")
+
+
+def came_finished(style: str = "sweet_white", **more: Any) -> Story:
+    """A finished wine of 12 % vol brought into the cellar on 13 October, its total SO2 stated: 20 L in a 23 L vessel."""
+    told = {"volume": 20.0, "finished": True, "alcohol": 12.0, "total_so2": 80.0} | more
+    return Story(style, "2026-10-13", **told).reading("2026-10-13", ph=3.3)
+
+
+def ready_to_sweeten(
+    style: str = "sweet_white", sweetness: float | None = 30.0, free: float = 38.0, **more: Any
+) -> Story:
+    """That wine clear, haze and cold tests passed on 1 and 2 November, free SO2 on target on 3 November."""
+    story = came_finished(style, **more)
+    if sweetness is not None:
+        story.intent("2026-10-13", sweetness=sweetness)
+    story.check("2026-11-01", "clarity").check("2026-11-01", "heat_test").check("2026-11-02", "cold_test")
+    return story.reading("2026-11-03", free_so2=free, method="aspiration")
+
+
+def sweetened(free: float = 38.0) -> Story:
+    """The same with 2.8 g of sorbate on 3 November and 612 g of sugar on 5 November: 30 g/L."""
+    return ready_to_sweeten(free=free).add("2026-11-03", "potassium_sorbate", 2.8).add("2026-11-05", "sugar", 612)
+
+
+def all_but_air(on: str = "2026-11-01", **more: Any) -> Story:
+    """The kept wine with every other kind of stability settled by word; wished bottling 20 January 2027."""
+    return kept(**more).waive(on, "yeast", "bacteria", "crystals", "haze")

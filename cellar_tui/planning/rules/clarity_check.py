@@ -12,6 +12,7 @@ from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import needs
 from cellar_tui.planning.rules.base import Answer, Rule, window
 from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.verdicts.haze import HAZE
 
 ID = "clarity_check"
 
@@ -30,6 +31,15 @@ def _again(s: Subject, work: needs.Moment) -> Iterator[Due]:
     last = needs.last_of(*seen)
     yield window(ID, last.on + s.days("clarity_days"), None, last.entry, "it has not passed yet",
                  (last.fact("last look"), s.fact("clarity_days")), formula="last look + 30 d")  # fmt: skip
+
+
+def _changed(s: Subject) -> Iterator[Due]:
+    """Yield the look that the haze verdict wants after acid, a sweetener or bacteria changed a clear wine."""
+    place = needs.undone(s, HAZE)
+    if s.clear is not None and place > s.clear.index:
+        change = needs.moment((place, s.c.log[place]))
+        yield window(ID, change.on + s.days("clarity_after"), None, change.entry, "it was clear before it was changed",
+                     (change.fact("changed"), s.fact("clarity_after")), formula="change + 14 d")  # fmt: skip
 
 
 def _last(s: Subject) -> Iterator[Due]:
@@ -51,7 +61,7 @@ def due(s: Subject) -> Iterator[Due]:
         return
     work = needs.moment(latest)
     done = s.clear is not None and s.clear.index > work.index and s.clear.on >= work.on + s.days("clarity_after")
-    yield from _last(s) if done else _again(s, work)
+    yield from (*_changed(s), *_last(s)) if done else _again(s, work)
 
 
 RULE = Rule(

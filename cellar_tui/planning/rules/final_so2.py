@@ -51,14 +51,19 @@ def closed(s: Subject) -> Evidence | None:
     return last if dosed or last.value >= goal(s) or so2.dose(s, goal(s)) is None else None
 
 
-def _reading(s: Subject, day: date) -> Evidence | None:
-    """Return the last free SO2 reading if it is of that day or later and far enough from the last work on the wine."""
-    if s.free is None or s.free.on < day:
-        return None
+def _bound(s: Subject) -> tuple[int, date]:
+    """Return the place of the last work on the wine, and the day from which a reading shows what it left free."""
     for index, name in work(s)[-1:]:
         settling = s.days("final_reading_from") if name == "sulfite addition" else timedelta(0)
-        if s.free.index < index or s.free.on < s.c.log[index].on + settling:
-            return None
+        return index, s.c.log[index].on + settling
+    return -1, s.c.started
+
+
+def _reading(s: Subject, day: date) -> Evidence | None:
+    """Return the last free SO2 reading if it is of that day or later and far enough from the last work on the wine."""
+    index, shows = _bound(s)
+    if s.free is None or s.free.index < index or s.free.on < max(day, shows):
+        return None
     return s.free
 
 
@@ -99,8 +104,8 @@ def due(s: Subject) -> Iterator[Due]:
     dose = so2.dose(s, goal(s))
     facts += (s.fact("final_extra"), *(dose.because.facts if dose else ()))
     if last is None:
-        yield window(ID, day, end, ready.entry, "free SO2 is read, then raised for the filling", facts, dose=dose,
-                     formula="wished bottling - 7 to 4 d", source="losses to 11 mg/L published (seen)",
+        yield window(ID, max(day, _bound(s)[1]), end, ready.entry, "free SO2 is read, then raised for the filling",
+                     facts, dose=dose, formula="wished bottling - 7 to 4 d", source="losses to 11 mg/L published (seen)",
                      task="read free SO2, then add sulfite")  # fmt: skip
     elif dose is not None:
         yield window(ID, last.on, end, last.entry, "filling takes free SO2: it is raised beforehand",

@@ -14,7 +14,8 @@ from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import malolactic_start, needs
 from cellar_tui.planning.rules.base import Answer, Rule, window
 from cellar_tui.planning.subject import Subject
-from cellar_tui.planning.verdicts.bacteria import APART
+from cellar_tui.planning.verdicts.bacteria import APART, first_sulfite
+from cellar_tui.planning.verdicts.table import settled
 
 ID = "malolactic_check"
 
@@ -58,7 +59,9 @@ def _beside_start(s: Subject) -> Iterator[Due]:
 
 
 def _unwanted(s: Subject) -> Iterator[Due]:
-    doubtful = s.ph is None or s.ph.value > s.house.number("malolactic_ph")
+    # Malic acid once tested, sulfite alone no longer shows the wine safe: the tests must be carried through.
+    tested = bool(looks(s)) and not settled(s, "bacteria")
+    doubtful = s.ph is None or s.ph.value > s.house.number("malolactic_ph") or tested
     first = needs.came_true(s, needs.sulfited)
     if s.encouraged or s.strong is not None or not doubtful or first is None:
         return
@@ -66,12 +69,12 @@ def _unwanted(s: Subject) -> Iterator[Due]:
     facts = (first.fact("first sulfite"), acid, s.fact("malolactic_ph"))
     around, again = s.days("malolactic_look_days"), s.days("malolactic_look_again")
     seen = [one for one in looks(s) if one.on >= first.on - around]
-    reason = "at this pH bacteria may live although they are not wanted"
+    reason = "bacteria may live although they are not wanted"
     if not seen:
         yield window(ID, first.on, first.on + around, first.entry, reason, (*facts, s.fact("malolactic_look_days")))
         return
     # The second look counts for the verdict once it lies 14 d after both the sulfite and the first look.
-    second = max(first.on, seen[0].on) + timedelta(days=APART)
+    second = max(first.on, first_sulfite(s), seen[0].on) + timedelta(days=APART)
     if any(one.on >= second for one in seen):
         return
     day = max(first.on + again, second)

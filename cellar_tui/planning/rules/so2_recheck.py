@@ -31,7 +31,7 @@ def watched(s: Subject) -> bool:
 
 def _reckoned(s: Subject, since: needs.Moment) -> Iterator[Due]:
     """Yield the recheck that the latest event asks for."""
-    jobs = [(needs.moment((i, s.c.log[i])), name) for i, name in work(s) if i > since.index]
+    jobs = [(needs.moment((i, s.c.log[i])), name) for i, name in work(s) if i >= since.index]
     reads = [(needs.seen(one), "reading") for one in s.reads if one.index > since.index]
     skips = [(needs.moment(one), "skip") for one in s.skips(ID) if one[0] > since.index]
     if not [*jobs, *reads, *skips]:
@@ -56,7 +56,7 @@ def _reckoned(s: Subject, since: needs.Moment) -> Iterator[Due]:
 
 def _serving(s: Subject, since: needs.Moment) -> Iterator[Due]:
     """Yield the reading that sorbate or the cold hold waits for."""
-    jobs = [index for index, _ in work(s) if index > since.index]
+    jobs = [index for index, _ in work(s) if index >= since.index]
     if jobs and (not s.reads or jobs[-1] > s.reads[-1].index):
         return
     for name, holds, age in SERVED:

@@ -18,6 +18,8 @@ from cellar_tui.planning.verdicts.table import settled
 
 ID = "sorbate"
 AGE = "sorbate_reading_age"
+COLD_RACKINGS = 2
+"""Rackings in the cold that an arrested wine needs before sorbate; common practice."""
 
 
 def wanted(s: Subject) -> bool:
@@ -37,9 +39,10 @@ def short(s: Subject) -> bool:
 def stable(s: Subject) -> bool:
     """Return whether it is clear since its last racking, and crystals and haze are settled.
 
-    An arrested wine is held by its cold until the sorbate is in; any other has left the cold and its crystals first.
+    An arrested wine is held by its cold until the sorbate is in, and racked twice off its yeast; any other has left
+    the cold and its crystals first.
     """
-    out = s.alive_by_cold or needs.off_crystals(s)
+    out = len(s.rackings) >= COLD_RACKINGS if s.alive_by_cold else needs.off_crystals(s)
     return out and needs.clear_after_racking(s) and settled(s, "crystals") and settled(s, "haze")
 
 

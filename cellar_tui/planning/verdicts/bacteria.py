@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import date, timedelta
 
 from cellar_tui.enology import so2 as chemistry
 from cellar_tui.ledger import malolactic as ml
@@ -52,13 +52,19 @@ def _free_facts(run: list[Evidence]) -> tuple[Fact, ...]:
     return tuple(Fact("free SO2 on target", one.value, "mg/L", one.entries, one.on) for one in run)
 
 
+def first_sulfite(s: Subject) -> date:
+    """Return the day of the first sulfite that is known; of what came in with the wine, the day it came."""
+    came_with_it = s.c.given.first_sulfite is True or not s.sulfites
+    return s.c.started if came_with_it else s.sulfites[0][1].on
+
+
 def _malic_kept(s: Subject, after: int) -> tuple[tuple[Fact, ...], str] | None:
     """Return what shows that malic acid is left alone, or gone, or was never tested at a safe pH."""
     seen = readings(s.c, "malic", after)
     if seen and seen[-1].value < s.house.number("malic_done"):
         one = seen[-1]
         return (Fact("malic acid", one.value, "g/L", one.entries, one.on),), "malic acid is gone"
-    first = s.sulfites[0][1].on if s.sulfites else s.c.started
+    first = first_sulfite(s)
     for later in reversed(seen):
         for earlier in seen:
             apart = later.on - earlier.on >= timedelta(days=APART)

@@ -1,0 +1,75 @@
+"""The terminal underneath: settings made before the interface is loaded, and what guards against its oddities."""
+
+from __future__ import annotations
+
+import codecs
+import os
+import sys
+import termios
+import traceback
+from pathlib import Path
+
+SLOW_ESCAPE = "300"
+"""Milliseconds that the bytes of one key may lie apart on a slow line."""
+
+FEW_COLOURS = ("linux", "vt100", "ansi", "xterm", "screen")
+"""Terminals of 16 colours: the program takes their own."""
+
+
+def prepare() -> None:
+    """Set what the interface reads when it is loaded: nothing animates, keys may come slowly over a line."""
+    os.environ.setdefault("TEXTUAL_ANIMATIONS", "none")
+    os.environ.setdefault("TEXTUAL_SMOOTH_SCROLL", "0")
+    if "SSH_CONNECTION" in os.environ:
+        os.environ.setdefault("ESCDELAY", SLOW_ESCAPE)
+
+
+def plain_colours() -> bool:
+    """Return whether the terminal's own 16 colours are to be used: few are there, or none are wanted."""
+    if "NO_COLOR" in os.environ:
+        return True
+    return os.environ.get("TERM", "") in FEW_COLOURS and "COLORTERM" not in os.environ
+
+
+def forgiving_input() -> None:
+    """Let a byte that is no text come in as a mark, where the library would end the program."""
+    from textual.drivers import linux_driver
+
+    def decoder(encoding: str) -> type[codecs.IncrementalDecoder]:
+        kind = codecs.getincrementaldecoder(encoding)
+
+        class Forgiving(kind):  # type: ignore[misc, valid-type]
+            def __init__(self, errors: str = "replace") -> None:
+                super().__init__("replace")
+
+        return Forgiving
+
+    linux_driver.getincrementaldecoder = decoder  # type: ignore[attr-defined]
+
+
+def gone() -> bool:
+    """Return whether the terminal has been taken away."""
+    try:
+        termios.tcgetattr(sys.__stdin__.fileno() if sys.__stdin__ else 0)
+    except (termios.error, ValueError, OSError):
+        return True
+    return False
+
+
+def state_folder() -> Path:
+    """Return the folder for what outlives a run: drafts and the log of a crash."""
+    base = os.environ.get("XDG_STATE_HOME") or "~/.local/state"
+    return Path(base).expanduser() / "cellar-tui"
+
+
+def log_crash(error: BaseException) -> Path | None:
+    """Write a crash to a file that only its owner reads; return where, None where it cannot be written."""
+    path = state_folder() / "crash.log"
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_APPEND, 0o600)
+        with os.fdopen(handle, "a") as log:
+            log.write("".join(traceback.format_exception(error)))
+    except OSError:
+        return None
+    return path

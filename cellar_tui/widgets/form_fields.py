@@ -1,0 +1,84 @@
+"""Which fields the form of each kind of entry shows, in which order, and what stands beside them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from cellar_tui import quantities
+from cellar_tui.ledger.cellar_kinds import KINDS
+from cellar_tui.ledger.fields import Spec, specs
+from cellar_tui.ledger.materials import MATERIALS, material
+from cellar_tui.say import READING_NAMES, words
+from cellar_tui.typed import field_name, shown_name
+
+DATE = "at"
+REACH = "reach"
+WAIVE = "waive"
+
+ORDER: dict[str, tuple[str, ...]] = {
+    "reading": ("ph", "free_so2", "method", "sg", "temperature", "total_so2", "malic", "residual_sugar", "alcohol",
+                "ta", "va", "turbidity", "conductivity_drop", "volume", "sample_temperature"),
+    "addition": ("material", "amount", REACH, "strength", "for"),
+    "racking": ("to", "volume", "cold"),
+    "topping": ("with", "wine", "volume"),
+    "chill": ("start", "end", "temperature", "place"),
+    "check": ("test", "result", "fault"),
+    "bottle": ("count", "size", "filter", "left"),
+    "postpone": ("action", "until", "reason"),
+    "skip": ("action", "reason"),
+    "note": ("text",),
+}  # fmt: skip
+"""Fields of a form where not every field of the kind is wanted, or another order serves better."""
+
+PREFILL: dict[str, dict[str, str]] = {
+    "addition": {"material": "potassium_metabisulfite"},
+    "bottle": {"size": "750"},
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """One field of a form: its name as typed on the command line, its label, the unit beside it, the words it takes."""
+
+    name: str
+    label: str
+    unit: str
+    choices: tuple[str, ...] = ()
+
+
+def _spec(kind: str, name: str) -> Spec | None:
+    return dict(specs(KINDS[kind])).get(field_name(name))
+
+
+def unit_beside(kind: str, name: str, stuff: str, units: str) -> str:
+    """Return the unit printed beside a field; that of an addition follows its material."""
+    if kind == "addition" and name == "amount":
+        return material(stuff).unit
+    if kind == "addition" and name == REACH:
+        return "mg/L free" if material(stuff).sort == "so2" else "g/L" if material(stuff).sort == "sugar" else "mg/L"
+    if kind == "addition" and name == "strength":
+        return "%" if material(stuff).strength != 1.0 and material(stuff).unit != "g" else "share"
+    spec = _spec(kind, name)
+    if spec is None or spec.sort != "number" or not spec.unit:
+        return ""
+    return quantities.shown_unit(spec.unit, units)
+
+
+def bare_units(units: str) -> dict[str, str | None]:
+    """Return the unit in which a bare number is read: the one printed beside its field."""
+    return {unit: quantities.shown_unit(unit, units) for unit in ("L", "C")}
+
+
+def slots(kind: str, names: tuple[str, ...] | None, units: str) -> list[Slot]:
+    """Return the fields of a form, the day last."""
+    chosen = names or ORDER.get(kind) or tuple(shown_name(name) for name, _ in specs(KINDS[kind]))
+    found = []
+    for name in chosen:
+        spec = _spec(kind, name)
+        choices = () if spec is None else spec.choices
+        if spec is not None and spec.sort == "yes_no":
+            choices = ("yes", "no")
+        if name == "material":
+            choices = tuple(MATERIALS)
+        found.append(Slot(name, READING_NAMES.get(name, words(name)), unit_beside(kind, name, "", units), choices))
+    return [*found, Slot(DATE, "day", "today, -3d")]

@@ -1,0 +1,136 @@
+"""A list drawn line by line: a cursor move sends two lines, however long the list is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import ClassVar, Generic, TypeVar
+
+from rich.segment import Segment
+from rich.style import Style
+from textual import events
+from textual.binding import Binding, BindingType
+from textual.geometry import Region, Size
+from textual.message import Message
+from textual.scroll_view import ScrollView
+from textual.strip import Strip
+
+Row = TypeVar("Row")
+Painter = Callable[[Row, int], list[tuple[str, str]]]
+"""Turns a row into parts of text with the name of their component style ("" for plain), for a width."""
+
+
+class Lines(ScrollView, Generic[Row], can_focus=True):
+    """Rows with a cursor. What a row is and how it is painted is the owner's affair."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"lines--cursor", "lines--warn", "lines--quiet", "lines--good"}
+    DEFAULT_CSS = """
+    Lines { background: $background; scrollbar-size-vertical: 1; scrollbar-size-horizontal: 0; }
+    Lines > .lines--cursor { background: $block-cursor-background; color: $block-cursor-foreground; }
+    Lines > .lines--warn { color: $text-warning; }
+    Lines > .lines--good { color: $text-success; }
+    Lines > .lines--quiet { color: $text-muted; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "move(-1)", show=False),
+        Binding("down", "move(1)", show=False),
+        Binding("pageup", "page(-1)", show=False),
+        Binding("pagedown", "page(1)", show=False),
+        Binding("home", "edge(0)", show=False),
+        Binding("end", "edge(1)", show=False),
+    ]
+
+    class Moved(Message):
+        """The cursor stands on another row."""
+
+        def __init__(self, lines: Lines[object], index: int) -> None:
+            super().__init__()
+            self.lines = lines
+            self.index = index
+
+        @property
+        def control(self) -> Lines[object]:
+            """The list whose cursor moved."""
+            return self.lines
+
+    def __init__(self, painter: Painter[Row], *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self.painter = painter
+        self.rows: Sequence[Row] = ()
+        self.cursor = 0
+        self.sink: Callable[[events.Key], bool] | None = None
+        """Takes the keys while a form is open: those typed ahead of its opening belong to it."""
+
+    @property
+    def selected(self) -> Row | None:
+        """The row under the cursor."""
+        return self.rows[self.cursor] if 0 <= self.cursor < len(self.rows) else None
+
+    def show_rows(self, rows: Sequence[Row], cursor: int = 0) -> None:
+        """Show other rows, with the cursor on one of them."""
+        self.rows = rows
+        self.cursor = min(max(cursor, 0), max(0, len(rows) - 1))
+        self.virtual_size = Size(0, len(rows))
+        self._keep_in_sight()
+        self.refresh()
+        self._tell()
+
+    def render_line(self, y: int) -> Strip:
+        """Draw one line of the screen."""
+        index = self.scroll_offset.y + y
+        width = self.size.width
+        plain = self.rich_style
+        if not 0 <= index < len(self.rows):
+            return Strip.blank(width, plain)
+        at_cursor = index == self.cursor
+        under = self.get_component_rich_style("lines--cursor") if at_cursor else plain
+        segments = [
+            Segment(text, under if at_cursor or not name else plain + self._named(name))
+            for text, name in self.painter(self.rows[index], width)
+        ]
+        return Strip(segments).adjust_cell_length(width, under).crop(0, width)
+
+    def _named(self, name: str) -> Style:
+        return self.get_component_rich_style(f"lines--{name}", partial=True)
+
+    def _tell(self) -> None:
+        self.post_message(self.Moved(self, self.cursor))  # type: ignore[arg-type]
+
+    def _keep_in_sight(self) -> None:
+        top, height = self.scroll_offset.y, max(1, self.size.height)
+        if self.cursor < top:
+            self.scroll_to(y=self.cursor, animate=False, force=True)
+        elif self.cursor >= top + height:
+            self.scroll_to(y=self.cursor - height + 1, animate=False, force=True)
+
+    def select(self, index: int) -> None:
+        """Put the cursor on a row."""
+        index = min(max(index, 0), max(0, len(self.rows) - 1))
+        if index == self.cursor:
+            return
+        old, self.cursor = self.cursor, index
+        top = self.scroll_offset.y
+        self._keep_in_sight()
+        if self.scroll_offset.y == top:
+            for line in (old - top, index - top):
+                self.refresh(Region(0, line, self.size.width, 1))
+        else:
+            self.refresh()
+        self._tell()
+
+    def on_key(self, event: events.Key) -> None:
+        """Hand keys to an open form."""
+        if self.sink is not None and self.sink(event):
+            event.stop()
+            event.prevent_default()
+
+    def action_move(self, step: int) -> None:
+        """Move the cursor by rows."""
+        self.select(self.cursor + step)
+
+    def action_page(self, step: int) -> None:
+        """Move the cursor by a screenful."""
+        self.select(self.cursor + step * max(1, self.size.height - 1))
+
+    def action_edge(self, end: int) -> None:
+        """Move the cursor to the first or the last row."""
+        self.select(len(self.rows) - 1 if end else 0)

@@ -1,0 +1,82 @@
+"""What an entry would do, as lines: the wine before and after, the dates that move, what the guards say."""
+
+from __future__ import annotations
+
+from cellar_tui import explain, quantities, say
+from cellar_tui.ledger import kinds as k
+from cellar_tui.planning.look import Look
+from cellar_tui.views import Change, Outcome, Task
+from cellar_tui.widgets.cells import column, wrapped
+
+SHARES = (0.5, 0.67)
+"""Shares of a sulfite that stay free: the first after a ferment, and later ones; from memory."""
+
+ROWS = (
+    ("volume", "volume_l", "L"), ("free SO2", "free_so2", "mg/L"), ("molecular", "molecular_so2", "mg/L"),
+    ("total SO2", "total_so2", "mg/L"), ("sorbate", "sorbate", "mg/L"), ("sugar", "sugar", "g/L"),
+    ("alcohol", "alcohol", "% vol"), ("pH", "ph", "pH"),
+)  # fmt: skip
+DIGITS = {"L": 1, "mg/L": 0, "g/L": 1, "% vol": 1, "pH": 2}
+Line = tuple[str, str]
+"""A line of text with the name of its tone: plain, warn, stop, quiet, head."""
+
+
+def _value(look: Look | None, name: str, unit: str, units: str) -> str:
+    value = None if look is None else getattr(look, name)
+    if value is None:
+        return "-"
+    digits = 2 if name == "molecular_so2" else DIGITS[unit]
+    return quantities.number(value, unit, system=units, figures=digits)
+
+
+def figures(before: Look | None, after: Look | None, units: str) -> list[Line]:
+    """Return the wine before and after, one line a figure; what is unknown or zero on both sides is left out."""
+    found: list[Line] = [(f"{'':<10}{'before':>8}{'after':>9}", "quiet")]
+    for label, name, unit in ROWS:
+        old, new = (_value(look, name, unit, units) for look in (before, after))
+        if not ({old, new} <= {"-", "0", "0.0"}):
+            shown = "" if unit == "pH" else f" {quantities.shown_unit(unit, units)}"
+            found.append((f"{label:<10}{old:>8}{new:>9}{shown}", "plain"))
+    return found
+
+
+def rise(outcome: Outcome) -> str:
+    """Return what a sulfite raises, total and free at both shares; "" for anything else."""
+    body, after = outcome.entry.body, outcome.after
+    if not isinstance(body, k.Addition) or body.so2_mg <= 0 or after is None or after.volume_l <= 0:
+        return ""
+    total = body.so2_mg / after.volume_l
+    return f"+{total:.0f} mg/L total, {total * SHARES[0]:.0f} to {total * SHARES[1]:.0f} mg/L free"
+
+
+def _day(task: Task | None) -> str:
+    return "not asked" if task is None else explain.short_day(task.action.show)
+
+
+def change(one: Change) -> str:
+    """Return an action whose date moves: as it was and as it will be."""
+    return f"{say.words(one.action)}: {_day(one.was)} → {_day(one.now)}"
+
+
+def lines(outcome: Outcome, units: str, width: int, *, waived: bool = False) -> list[Line]:
+    """Return everything to be known before Enter: stops first, then figures, dates that move, cautions."""
+    found: list[Line] = []
+    for stop in outcome.stops:
+        mark = "waived: " if waived and stop.waivable else "STOP: "
+        found += [(text, "stop") for text in wrapped(mark + stop.why, width)]
+    found += figures(outcome.before, outcome.after, units)
+    if rise(outcome):
+        found.append((rise(outcome), "head"))
+    for one in outcome.changes:
+        found += [(text, "plain") for text in wrapped(change(one), width)]
+    for caution in outcome.cautions:
+        found += [(text, "warn") for text in wrapped(f"! {caution.why}", width)]
+    return found
+
+
+def padded(found: list[Line], width: int, height: int) -> list[Line]:
+    """Return at most `height` lines; what does not fit is told by a last line."""
+    if len(found) <= height:
+        return found
+    kept = found[: height - 1]
+    return [*kept, (column(f"… {len(found) - len(kept)} more lines", width), "quiet")]
