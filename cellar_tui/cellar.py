@@ -36,6 +36,9 @@ from storage.rows import CELLAR, OWN
 from storage.store import Store
 from storage.tx import Tx
 
+FIRST_KEY = b"the first entry."
+"""Key of the entry that begins a cellar and sets its zone; 16 bytes."""
+
 Build = Callable[[Names, Standing], list[Entry]]
 
 
@@ -73,7 +76,7 @@ class Service(Reader):
         """Make a new, empty cellar in the machine's zone (or `zone`)."""
         with plainly():
             service = cls(Store.create(Path(path)), clock, by)
-            stamp = service._stamp("", None, "")
+            stamp = service._stamp("", FIRST_KEY, "")
             entry = stamp.entry(1, HouseRule("zone", zone or machine_zone()), None)
             with service.store.write() as tx:
                 tx.append([rows.new_entry(entry, {CELLAR}, ())])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-Place = Literal["cellar", "wine", "round", "form", "why", "help", "bench", "trial", "everywhere"]
+Place = Literal["cellar", "wine", "form", "why", "help"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,16 +39,15 @@ class Key:
 
 
 _PRINTED = {
-    "question_mark": "?", "slash": "/", "escape": "Esc", "enter": "Enter", "ctrl+q": "Ctrl+Q", "ctrl+p": "Ctrl+P",
-    "ctrl+y": "Ctrl+Y", "ctrl+o": "Ctrl+O", "ctrl+n": "Ctrl+N", "f9": "F9", "f5": "F5", "f6": "F6", "left": "Left", "space": "Space",
-    "up": "Up", "down": "Down", "tab": "Tab", "home": "Home", "end": "End", "pageup": "PgUp", "pagedown": "PgDn",
+    "question_mark": "?", "slash": "/", "escape": "Esc", "enter": "Enter", "ctrl+q": "Ctrl+Q",
+    "ctrl+y": "Ctrl+Y", "f9": "F9", "left": "Left",
+    "tab": "Tab",
 }  # fmt: skip
 
 WINES: tuple[Place, ...] = ("cellar", "wine")
 
 KEYS: tuple[Key, ...] = (
     Key("open", "enter", "open", "open", "open the selected wine or line", WINES, footer=True),
-    Key("round", "d", "round", "due round", "walk through what is due today", WINES, footer=True),
     Key("addition", "a", "form('addition')", "addition", "record an addition", WINES, True, True),
     Key("reading", "r", "form('reading')", "reading", "record a reading", WINES, True, True),
     Key("move", "m", "form('racking')", "move", "record a racking", WINES, True, True),
@@ -58,11 +57,10 @@ KEYS: tuple[Key, ...] = (
     Key("intent", "i", "form('intent')", "intent", "say what is wanted of the wine", WINES, False, True),
     Key("note", "n", "form('note')", "note", "write a note", WINES, False, True),
     Key("bottle", "f", "form('bottle')", "fill bottles", "record a bottling", WINES, False, True),
-    Key("bench", "b", "bench", "workbench", "every calculation, filled from the selected wine", WINES),
     Key("undo", "u", "undo", "undo", "take back your last entry; on a wine the selected one", WINES, True, True),
-    Key("why", "w", "why", "why", "show the working of the selected date, dose or verdict", (*WINES, "round"), True),
+    Key("why", "w", "why", "why", "show the working of the selected date, dose or verdict", WINES, True),
     Key("sort", "s", "sort", "sort", "sort by what is due, place, name or wine", ("cellar",)),
-    Key("find", "slash", "find", "find", "show only what holds the words typed", (*WINES, "bench")),
+    Key("find", "slash", "find", "find", "show only what holds the words typed", WINES),
     Key("back", "escape,left", "back", "back", "one step back; typed text is kept", ("wine", "why", "help"), True),
     Key("help", "question_mark", "help", "keys", "every key of this place", ("cellar", "wine"), footer=True),
     Key("quit", "q,ctrl+q", "quit", "quit", "leave the program", ("cellar",), footer=False),
@@ -70,23 +68,12 @@ KEYS: tuple[Key, ...] = (
     Key("next", "tab", "next_field", "next field", "to the next field", ("form",)),
     Key("yesterday", "ctrl+y", "yesterday", "yesterday", "date it yesterday", ("form",), footer=True),
     Key("close", "escape,f9", "close", "back", "close the form; typed text is kept as a draft", ("form",), True),
-    Key("skip", "f5", "skip", "skip", "this action is not needed; says why", ("round",), True, True),
-    Key("postpone", "f6", "postpone", "postpone", "show it again another day; says why", ("round",), True, True),
-    Key("way", "ctrl+o", "way", "another way", "record the result in another way", ("round",), True, True),
-    Key("later", "ctrl+n", "later", "next", "go on without an entry", ("round",), footer=True),
-    Key("leave", "escape,f9", "leave", "end", "end the round", ("round",), footer=True),
-    Key("inputs", "enter", "inputs", "inputs", "to the inputs of the selected calculation", ("bench",), footer=True),
-    Key("trial", "t", "trial", "bench trial", "plan a bench trial and record what it showed", ("bench",), footer=True),
-    Key("offered", "f5", "offered", "from the wine", "fill the inputs from the wine again", ("bench",), footer=True),
-    Key("tried", "enter", "tried", "record", "next field; on the chosen dose record the trial", ("trial",), True, True),
-    Key("put_back", "escape,f9", "put_back", "back", "one step back", ("bench", "trial"), footer=True),
-    Key("palette", "ctrl+p", "palette", "all commands", "every command by name", ("everywhere",)),
 )  # fmt: skip
 
 
 def keys_of(place: Place) -> tuple[Key, ...]:
     """Return the keys that work in a place."""
-    return tuple(one for one in KEYS if place in one.places or "everywhere" in one.places)
+    return tuple(one for one in KEYS if place in one.places)
 
 
 def help_lines(place: Place | None = None) -> list[str]:

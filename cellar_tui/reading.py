@@ -271,6 +271,11 @@ class Reader:
                 return rows.entry_of(row)
         return None
 
+    def recorded(self, key: bytes) -> bool:
+        """Return whether the entry made under a key is in the ledger."""
+        with plainly():
+            return self.store.by_key(key) is not None
+
     def heads(self, vessels: Sequence[int]) -> dict[int, int]:
         """Return the last entry of each vessel, as a form keeps them."""
         with plainly():

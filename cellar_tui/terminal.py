@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import codecs
 import os
 import sys
 import termios
@@ -29,22 +28,6 @@ def plain_colours() -> bool:
     if "NO_COLOR" in os.environ:
         return True
     return os.environ.get("TERM", "") in FEW_COLOURS and "COLORTERM" not in os.environ
-
-
-def forgiving_input() -> None:
-    """Let a byte that is no text come in as a mark, where the library would end the program."""
-    from textual.drivers import linux_driver
-
-    def decoder(encoding: str) -> type[codecs.IncrementalDecoder]:
-        kind = codecs.getincrementaldecoder(encoding)
-
-        class Forgiving(kind):  # type: ignore[misc, valid-type]
-            def __init__(self, errors: str = "replace") -> None:
-                super().__init__("replace")
-
-        return Forgiving
-
-    linux_driver.getincrementaldecoder = decoder  # type: ignore[attr-defined]
 
 
 def gone() -> bool:

@@ -11,7 +11,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import cellar_tui
-from cellar_tui import clock
+from cellar_tui import clock, terminal
 from cellar_tui.cellar import Service
 from cellar_tui.cli.where import opened, person
 from cellar_tui.demo_story import STORY_DAY
@@ -40,6 +40,7 @@ def dashboard(arg: Namespace) -> int:
 
 
 def _run(service: Service, *, title: str, invented: bool) -> int:
+    terminal.prepare()
     from cellar_tui.app import run_app
 
     try:

@@ -18,8 +18,8 @@ REQUIRED: dict[type[k.Body], tuple[str, ...]] = {
     k.Blend: ("source", "volume"), k.Loss: ("volume",), k.Check: ("test", "result"), k.Trial: ("material",),
     k.Decide: ("about", "choice", "reason"), k.Waive: ("stability", "reason"),
     k.Postpone: ("action", "until", "reason"), k.Skip: ("action", "reason"), k.Bottle: ("count", "size"),
-    k.Note: ("text",), Vessel: ("name", "capacity", "material"), WineStart: ("name", "style", "volume"), HouseRule: ("name", "value"),
-    MaterialOnHand: ("name",),
+    k.Note: ("text",), Vessel: ("name", "capacity", "material"), WineStart: ("name", "style", "volume"),
+    HouseRule: ("name", "value"), MaterialOnHand: ("name",),
 }  # fmt: skip
 
 
@@ -63,6 +63,8 @@ def _field_fault(name: str, value: Any, spec: Spec) -> Fault | None:
 def _addition(body: k.Addition) -> Iterator[Fault]:
     if (body.amount is None) == (body.dose is None):
         yield Fault("amount", "give either the amount or the dose of the addition.")
+    if 0 in (body.amount, body.dose):
+        yield Fault("amount", "nothing was added: give the amount that went in.")
     if body.material and body.material not in MATERIALS and body.dose is not None:
         yield Fault("dose", f"{body.material} is the cellar's own material: give its amount in grams.")
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from datetime import date
 from typing import Literal
 
 from rich.segment import Segment
-from rich.style import Style
-from rich.text import Text
 from textual.color import Color
 from textual.content import Content
 from textual.filter import LineFilter
@@ -16,23 +15,27 @@ from textual.filter import LineFilter
 from cellar_tui.text import cells, safe, shown
 
 Align = Literal["left", "right"]
+_SPACES = re.compile("( +)")
+
+
+def _spaced(text: str) -> str:
+    """Return text cleaned for the screen, its spaces and lines as they are."""
+    return "\n".join(
+        "".join(part if part.isspace() else safe(part) for part in _SPACES.split(line) if part)
+        for line in text.split("\n")
+    )
 
 
 def column(text: str, width: int, align: Align = "left") -> str:
     """Return text cut or padded to a width in cells."""
-    cut = shown(safe(text), width)
+    cut = shown(_spaced(text.replace("\n", " ")), width)
     pad = " " * max(0, width - cells(cut))
     return pad + cut if align == "right" else cut + pad
 
 
 def label(text: str) -> Content:
     """Return text for a widget that takes content."""
-    return Content(safe(text, lines=True))
-
-
-def rich(text: str, style: Style | str = "") -> Text:
-    """Return text for a widget that draws rich text."""
-    return Text(safe(text, lines=True), style=style)
+    return Content(_spaced(text))
 
 
 def figure(value: float | None, digits: int, width: int) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from pathlib import Path
 from typing import ClassVar
 
 from rich.text import Text
@@ -35,7 +36,7 @@ class FormPanel(Vertical):
     """A form for any kind of entry; it asks the service through a `Form` and posts what was recorded."""
 
     DEFAULT_CSS = """
-    FormPanel { height: 17; border-top: solid $primary; display: none; background: $background; }
+    FormPanel { height: 16; border-top: solid $primary; display: none; background: $background; }
     FormPanel.-open { display: block; }
     FormPanel #form-title { height: 1; text-style: bold; }
     FormPanel #form-body { height: 1fr; }
@@ -129,9 +130,13 @@ class FormPanel(Vertical):
         self.query_one("#form-title", Static).update(label(f"{verb} · {target}"))
         self.set_class(self.app.size.width < 72, "-narrow")
         self.add_class("-open")
+        self.screen.add_class("-form")
         self.busy = False
         self._units()
-        self._first_empty().entry.focus()
+        amount = self._row("amount")
+        first = amount if amount is not None and amount.entry.value else self._first_empty()
+        first.entry.focus()
+        first.entry.action_select_all()
         self.update_preview()
 
     def _first_empty(self) -> FieldRow:
@@ -148,7 +153,7 @@ class FormPanel(Vertical):
         draft = drafts.Draft(self.kind, self.form.target, typed, self.form.key.hex(), heads)
         return drafts.save(self._draft_place(), draft)
 
-    def _draft_place(self) -> drafts.Path:
+    def _draft_place(self) -> Path:
         assert self.form is not None
         return drafts.place(self.form.service.path, self.form.service.by)
 
@@ -157,6 +162,7 @@ class FormPanel(Vertical):
         if self._draft_timer is not None:
             self._draft_timer.stop()
         self.remove_class("-open")
+        self.screen.remove_class("-form")
         self.form = None
 
     def action_close(self) -> None:
@@ -248,7 +254,8 @@ class FormPanel(Vertical):
         if not self.is_open or self.form is None:
             return
         fields, at, waive = self._typed()
-        hint, wrong = "", ()
+        hint: str = ""
+        wrong: tuple[str, ...] = ()
         try:
             self.answer = self._weigh(fields, at, waive, preview=True)
             self._show_reach()
@@ -354,7 +361,8 @@ class FormPanel(Vertical):
             names = {one.number: one.name for one in self.form.service.vessels()}
             self.form.refresh()
             said = say.entry(foreign[0].entry, names, self.form.service.units) if foreign else ""
-            told = f"Nothing was recorded: {foreign[0].entry.by if foreign else 'somebody'} recorded {said}. Look, then Enter."
+            who = foreign[0].entry.by if foreign else "somebody"
+            told = f"Nothing was recorded: {who} recorded {said}. Look, then Enter."
             self.update_preview()
         self.query_one("#form-hint", Static).update(label(told))
         names_wrong = [name for name, _ in error.details] or [error.field or ""]
@@ -369,7 +377,8 @@ class FormPanel(Vertical):
             if heads != self.form.heads:
                 self.form.heads = heads
             self.update_preview()
-            self.query_one("#form-hint", Static).update(label("The cellar has changed meanwhile; this is the new preview."))
+            told = "The cellar has changed meanwhile; this is the new preview."
+            self.query_one("#form-hint", Static).update(label(told))
 
 
 def _texts(entry: Entry) -> dict[str, str]:

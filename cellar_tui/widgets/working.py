@@ -7,8 +7,8 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Digits, Static
 
-from cellar_tui.workbench import Figure, Unworked, Worked
 from cellar_tui.widgets.cells import column, joined, label, wrapped
+from cellar_tui.workbench import Figure, Unworked, Worked
 
 Line = tuple[str, str]
 """A line of text with its tone: head, warn, quiet, plain."""

@@ -224,7 +224,7 @@ def clear(style: str = "dry_white", **more: Any) -> Story:
 
 
 def came_finished(style: str = "sweet_white", **more: Any) -> Story:
-    """A finished wine of 12 % vol brought into the cellar on 13 October, its total SO2 stated: 20 L in a 23 L vessel."""
+    """A finished wine of 12 % vol brought in on 13 October, its total SO2 stated: 20 L in a 23 L vessel."""
     told = {"volume": 20.0, "finished": True, "alcohol": 12.0, "total_so2": 80.0} | more
     return Story(style, "2026-10-13", **told).reading("2026-10-13", ph=3.3)
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 
 import pytest
 
@@ -12,7 +11,7 @@ from tests.planning.stories import Story, at_once
 Row = tuple[str, Callable[[], Story], str | tuple[str, str] | None]
 
 
-def statements(*rows: Row) -> Any:
+def statements(*rows: Row) -> pytest.MarkDecorator:
     """Parametrize a test by rows of statement, story and window; one day stands for a window of that day."""
     cases = [
         pytest.param(story, at_once(window) if isinstance(window, str) else window, id=statement)

@@ -15,7 +15,8 @@ Tale = Callable[[], Story]
 
 def dosed() -> Story:
     """A week before the wished bottling of 20 January: read, sulfited for the filling the same day."""
-    return all_but_air().check("2027-01-12", "level").reading("2027-01-13", free_so2=24, ph=3.2).sulfite("2027-01-13", 10)
+    story = all_but_air().check("2027-01-12", "level").reading("2027-01-13", free_so2=24, ph=3.2)
+    return story.sulfite("2027-01-13", 10)
 
 
 def closed() -> Story:

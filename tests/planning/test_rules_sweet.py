@@ -6,7 +6,17 @@ from collections.abc import Callable
 
 import pytest
 
-from tests.planning.stories import Story, arrested, came_finished, clear, kept, ready_to_sweeten, sweetened
+from cellar_tui.ledger import kinds as k
+from tests.planning.stories import (
+    Story,
+    arrested,
+    came_finished,
+    clear,
+    fermenting,
+    kept,
+    ready_to_sweeten,
+    sweetened,
+)
 from tests.planning.tables import statements
 
 Window = tuple[str, str] | None
@@ -125,3 +135,17 @@ def watched(warmth: float = 20.0) -> Story:
 )  # fmt: skip
 def test_refermentation_is_watched_for(story: Tale, window: Window) -> None:
     assert story().due("refermentation_watch") == window
+
+
+def test_topping_with_the_same_sweet_wine_is_no_sweetening() -> None:
+    story = sweetened()
+    other = story.tell_vessel("glass", 5.0)
+    story.record("2026-11-06", k.Split(to=other, volume=5)).record("2026-11-07", k.Topping(source=other, volume=1))
+    assert story.due("refermentation_watch") == ("2026-11-12", "2026-11-12")
+
+
+def test_spirit_is_enough_when_a_reading_says_so() -> None:
+    story = fermenting("fortified", colour="red", volume=19.0).reading("2026-09-25", sg=1.030)
+    story.add("2026-09-25", "spirit", 2.3, 96)
+    assert story.due("sulfite") is None, "17.8 % by mixing"
+    assert story.reading("2026-09-26", alcohol=18.3).due("sulfite") == ("2026-09-26", "2026-09-29")

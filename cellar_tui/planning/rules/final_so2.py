@@ -34,11 +34,15 @@ def goal(s: Subject) -> float:
 
 def opened(s: Subject) -> tuple[date, needs.Moment] | None:
     """Return the day from which the final SO2 is asked for, and what it waited for last."""
-    ready = needs.came_true(s, ready_but_air)
+    near = s.wished_bottling - min(s.days("final_to"), s.days("final_window"))
+    before = sum(event.on <= near for event in s.c.log)
+    ready = needs.came_true(s, ready_but_air, before)
     if ready is None:
         return None
-    near = s.wished_bottling - min(s.days("final_to"), s.days("final_window"))
-    return max(ready.on, near), ready
+    if ready.index < before:
+        # Settled when the day came: the wish for that day opens the cycle, whatever was done to the wine before.
+        return near, needs.Moment(near, so2.intent_entries(s)[-1], ready.index)
+    return ready.on, ready
 
 
 def closed(s: Subject) -> Evidence | None:
@@ -105,8 +109,8 @@ def due(s: Subject) -> Iterator[Due]:
     facts += (s.fact("final_extra"), *(dose.because.facts if dose else ()))
     if last is None:
         yield window(ID, max(day, _bound(s)[1]), end, ready.entry, "free SO2 is read, then raised for the filling",
-                     facts, dose=dose, formula="wished bottling - 7 to 4 d", source="losses to 11 mg/L published (seen)",
-                     task="read free SO2, then add sulfite")  # fmt: skip
+                     facts, dose=dose, formula="wished bottling - 7 to 4 d", task="read free SO2, then add sulfite",
+                     source="losses to 11 mg/L published (seen)")  # fmt: skip
     elif dose is not None:
         yield window(ID, last.on, end, last.entry, "filling takes free SO2: it is raised beforehand",
                      (needs.free_fact(last), *facts), dose=dose, formula="target + 5 mg/L",

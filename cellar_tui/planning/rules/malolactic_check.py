@@ -62,8 +62,9 @@ def _unwanted(s: Subject) -> Iterator[Due]:
     # Malic acid once tested, sulfite alone no longer shows the wine safe: the tests must be carried through.
     tested = bool(looks(s)) and not settled(s, "bacteria")
     doubtful = s.ph is None or s.ph.value > s.house.number("malolactic_ph") or tested
-    first = needs.came_true(s, needs.sulfited)
-    if s.encouraged or s.strong is not None or not doubtful or first is None:
+    wanted = doubtful and not s.encouraged and s.strong is None
+    first = needs.came_true(s, needs.sulfited) if wanted else None
+    if first is None:
         return
     acid = Fact("pH", "not known") if s.ph is None else Fact("pH", s.ph.value, "pH", s.ph.entries, s.ph.on)
     facts = (first.fact("first sulfite"), acid, s.fact("malolactic_ph"))

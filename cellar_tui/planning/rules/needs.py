@@ -45,13 +45,16 @@ def seen(one: Evidence) -> Moment:
     return Moment(one.on, one.entry, one.index)
 
 
-def came_true(s: Subject, holds: Callable[[Subject], bool]) -> Moment | None:
-    """Return since when something holds without a break, None where it does not hold now."""
+def came_true(s: Subject, holds: Callable[[Subject], bool], least: int = 0) -> Moment | None:
+    """Return since when something holds without a break, None where it does not hold now.
+
+    The search goes back no further than the first `least` events.
+    """
     if not holds(s):
         return None
     log = s.c.log
     # A blend begins with its own entry: before it there was no such wine.
-    floor = 1 if log and log[0].entry == s.c.filling else 0
+    floor = max(least, 1 if log and log[0].entry == s.c.filling else 0)
     count = len(log)
     while count > floor and holds(s.as_of(count - 1)):
         count -= 1
