@@ -155,10 +155,10 @@ class Service(Reader):
 
         return self._save((), build, Request("", "vessel", fields, by=by, key=key))
 
-    def retire_vessel(self, name: str, *, by: str = "") -> Answer:
+    def retire_vessel(self, name: str, *, by: str = "", key: bytes | None = None) -> Answer:
         """Take an empty vessel out of use."""
         number = self.number(name)
-        return self.amend(number, {"retired": "yes"}, by=by)
+        return self.amend(number, {"retired": "yes"}, by=by, key=key)
 
     def start_wine(self, request: Request, *, preview: bool = False) -> Answer:
         """Start a wine in an empty vessel; `request.target` is the vessel, the fields those of a wine."""
@@ -175,25 +175,27 @@ class Service(Reader):
 
         return self._save(targets, build, request, preview=preview)
 
-    def set_rule(self, name: str, value: str, *, by: str = "") -> Answer:
+    def set_rule(self, name: str, value: str, *, by: str = "", key: bytes | None = None) -> Answer:
         """Set a house rule; every plan follows."""
 
         def build(read: Names, base: Standing) -> list[Entry]:
             body = acts.read_body("rule", {"name": name, "value": value}, self.typist(read, {}))
             if name == "zone" and not known_zone(value):
                 raise CellarError(f"this machine knows no zone {value}; write it like Europe/Berlin.", field="value")
-            return [self._stamp("", None, by).entry(read.next_seq(), body, None)]
+            return [self._stamp("", key, by).entry(read.next_seq(), body, None)]
 
-        return self._save(None, build, Request("", "rule", {}, by=by))
+        return self._save(None, build, Request("", "rule", {}, by=by, key=key))
 
-    def set_material(self, name: str, fields: Mapping[str, str], *, by: str = "") -> Answer:
+    def set_material(
+        self, name: str, fields: Mapping[str, str], *, by: str = "", key: bytes | None = None
+    ) -> Answer:
         """Say what is on hand of a material: strength, opened, amount."""
 
         def build(read: Names, base: Standing) -> list[Entry]:
             body = acts.read_body("material", {"name": name, **fields}, self.typist(read, {}))
-            return [self._stamp("", None, by).entry(read.next_seq(), body, None, typed=dict(fields))]
+            return [self._stamp("", key, by).entry(read.next_seq(), body, None, typed=dict(fields))]
 
-        return self._save(None, build, Request("", "material", fields, by=by))
+        return self._save(None, build, Request("", "material", fields, by=by, key=key))
 
     def undo(self, seq: int, *, by: str = "", key: bytes | None = None) -> Answer:
         """Withdraw an entry and every correction of it; an undo of an undo brings it back."""

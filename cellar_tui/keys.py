@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-Place = Literal["cellar", "wine", "form", "why", "help"]
+Place = Literal["cellar", "wine", "round", "form", "why", "help"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +40,7 @@ class Key:
 
 _PRINTED = {
     "question_mark": "?", "slash": "/", "escape": "Esc", "enter": "Enter", "ctrl+q": "Ctrl+Q",
-    "ctrl+y": "Ctrl+Y", "f9": "F9", "left": "Left",
+    "ctrl+y": "Ctrl+Y", "ctrl+o": "Ctrl+O", "ctrl+n": "Ctrl+N", "f5": "F5", "f6": "F6", "f9": "F9", "left": "Left",
     "tab": "Tab",
 }  # fmt: skip
 
@@ -48,6 +48,7 @@ WINES: tuple[Place, ...] = ("cellar", "wine")
 
 KEYS: tuple[Key, ...] = (
     Key("open", "enter", "open", "open", "open the selected wine or line", WINES, footer=True),
+    Key("round", "d", "round", "due round", "walk through what is due, typing each result", ("cellar",), True, True),
     Key("addition", "a", "form('addition')", "addition", "record an addition", WINES, True, True),
     Key("reading", "r", "form('reading')", "reading", "record a reading", WINES, True, True),
     Key("move", "m", "form('racking')", "move", "record a racking", WINES, True, True),
@@ -68,6 +69,12 @@ KEYS: tuple[Key, ...] = (
     Key("next", "tab", "next_field", "next field", "to the next field", ("form",)),
     Key("yesterday", "ctrl+y", "yesterday", "yesterday", "date it yesterday", ("form",), footer=True),
     Key("close", "escape,f9", "close", "back", "close the form; typed text is kept as a draft", ("form",), True),
+    Key("way", "ctrl+o", "way", "another way", "record the result in another way", ("round",), True, True),
+    Key("later", "ctrl+n", "later", "leave it", "go on without an entry", ("round",), True),
+    Key("skip", "f5", "override('skip')", "skip", "not needed this time, with a reason", ("round",), True, True),
+    Key("postpone", "f6", "override('postpone')", "postpone",
+        "another day, with a reason", ("round",), True, True),
+    Key("leave", "escape,f9", "leave", "end", "end the round", ("round",), True),
 )  # fmt: skip
 
 

@@ -14,6 +14,7 @@ from cellar_tui import explain, say, when
 from cellar_tui.cellar import Service
 from cellar_tui.keys import keys_of
 from cellar_tui.screens.place import ListScreen
+from cellar_tui.screens.round import RoundScreen
 from cellar_tui.screens.wine import WineScreen
 from cellar_tui.views import Board, Line, Task
 from cellar_tui.widgets import short
@@ -102,7 +103,7 @@ class HomeScreen(ListScreen):
         counts = f"{self.board.late} late · {self.board.due_today} today · {self.board.week} this week"
         right = joined((when.echo(self.board.today), counts))
         left = f" Cellar · {self.heading}{invented} · {self.service.by}"
-        self.query_one("#head", Static).update(label(column(left, max(0, width - len(right) - 1)) + right))
+        self.query_one("#head", Static).update(label(f"{column(left, max(0, width - len(right) - 2))} {right}"))
         self.query_one("#columns", Static).update(label(self._columns(self._widths(self.listing.size.width or width))))
         foot = short.footer("cellar", width - 1, read_only=self.service.read_only)
         self.say(foot if self.order == "due" else f"by {self.order} · {foot}")
@@ -111,13 +112,13 @@ class HomeScreen(ListScreen):
         """Return the columns that fit, in the order in which they are dropped: style, molecular, litres."""
         fixed = {"Vessel": 11, "Wine": 11, "Style": 11, "L": 5, "pH": 4, "Free": 4, "Mol.": 4, "YBACH": 5, "Next": 10}
         for name in ("Style", "Mol.", "L"):
-            if sum(fixed.values()) + len(fixed) + 9 <= width:
+            if sum(fixed.values()) + len(fixed) + 11 <= width:
                 break
             del fixed[name]
-        spare = width - (sum(fixed.values()) + len(fixed) + 9)
+        spare = width - (sum(fixed.values()) + len(fixed) + 11)
         for name in ("Vessel", "Wine"):
             fixed[name] += max(0, min(8, spare // 2))
-        return {**fixed, "Due": 9}
+        return {**fixed, "Due": 10}
 
     def _columns(self, widths: dict[str, int]) -> str:
         right = ("L", "pH", "Free", "Mol.")
@@ -206,6 +207,10 @@ class HomeScreen(ListScreen):
         line = self.listing.selected
         if isinstance(line, Line):
             self.app.push_screen(WineScreen(self.service, line.name))
+
+    def action_round(self) -> None:
+        """Walk through what is due."""
+        self.app.push_screen(RoundScreen(self.service), lambda _: self.refresh_from_service())
 
     def action_why(self) -> None:
         """Show why the next action is due."""

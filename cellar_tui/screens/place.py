@@ -18,7 +18,7 @@ from cellar_tui.widgets.cells import label
 from cellar_tui.widgets.form_panel import FormPanel
 from cellar_tui.widgets.lines import Lines
 
-TYPING = ("form", "undo", "why", "sort", "find", "help", "quit", "open", "back", "workbench")
+TYPING = ("form", "undo", "why", "sort", "find", "help", "quit", "open", "back", "round")
 """Actions that wait while a form is open, so that their letters can be typed."""
 
 
@@ -56,7 +56,7 @@ class ListScreen(Screen[None]):
         """Let no letter act while it may be typed, and nothing record where the cellar is read only."""
         if action in TYPING and (self.panel.is_open or self.find_open):
             return False
-        return not (self.service.read_only and action in ("form", "undo"))
+        return not (self.service.read_only and action in ("form", "undo", "round"))
 
     @property
     def find_open(self) -> bool:

@@ -12,7 +12,7 @@ from textual.color import Color
 from textual.content import Content
 from textual.filter import LineFilter
 
-from cellar_tui.text import cells, safe, shown
+from cellar_tui.text import CUT, cells, safe
 
 Align = Literal["left", "right"]
 _SPACES = re.compile("( +)")
@@ -28,9 +28,17 @@ def _spaced(text: str) -> str:
 
 def column(text: str, width: int, align: Align = "left") -> str:
     """Return text cut or padded to a width in cells."""
-    cut = shown(_spaced(text.replace("\n", " ")), width)
+    clean = _spaced(text.replace("\n", " "))
+    cut = clean if cells(clean) <= width else _cut(clean, width)
     pad = " " * max(0, width - cells(cut))
     return pad + cut if align == "right" else cut + pad
+
+
+def _cut(text: str, width: int) -> str:
+    """Return the beginning of a text that is too long, with the mark of a cut."""
+    while text and cells(text) >= width:
+        text = text[:-1]
+    return text + CUT
 
 
 def label(text: str) -> Content:
