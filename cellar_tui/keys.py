@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-Place = Literal["cellar", "wine", "round", "form", "why", "help"]
+Place = Literal["cellar", "wine", "round", "form", "why", "help", "bench"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,10 +58,11 @@ KEYS: tuple[Key, ...] = (
     Key("intent", "i", "form('intent')", "intent", "say what is wanted of the wine", WINES, False, True),
     Key("note", "n", "form('note')", "note", "write a note", WINES, False, True),
     Key("bottle", "f", "form('bottle')", "fill bottles", "record a bottling", WINES, False, True),
+    Key("bench", "b", "bench", "workbench", "every calculation, filled from the selected wine", WINES),
     Key("undo", "u", "undo", "undo", "take back your last entry; on a wine the selected one", WINES, True, True),
     Key("why", "w", "why", "why", "show the working of the selected date, dose or verdict", WINES, True),
     Key("sort", "s", "sort", "sort", "sort by what is due, place, name or wine", ("cellar",)),
-    Key("find", "slash", "find", "find", "show only what holds the words typed", WINES),
+    Key("find", "slash", "find", "find", "show only what holds the words typed", (*WINES, "bench")),
     Key("back", "escape,left", "back", "back", "one step back; typed text is kept", ("wine", "why", "help"), True),
     Key("help", "question_mark", "help", "keys", "every key of this place", ("cellar", "wine"), footer=True),
     Key("quit", "q,ctrl+q", "quit", "quit", "leave the program", ("cellar",), footer=False),
@@ -74,6 +75,9 @@ KEYS: tuple[Key, ...] = (
     Key("skip", "f5", "override('skip')", "skip", "not needed this time, with a reason", ("round",), True, True),
     Key("postpone", "f6", "override('postpone')", "postpone",
         "another day, with a reason", ("round",), True, True),
+    Key("inputs", "enter", "inputs", "inputs", "to the inputs of the selected calculation", ("bench",), True),
+    Key("offered", "f5", "offered", "from the wine", "fill the inputs from the wine again", ("bench",), True),
+    Key("put_back", "escape,f9", "put_back", "back", "one step back", ("bench",), True),
     Key("leave", "escape,f9", "leave", "end", "end the round", ("round",), True),
 )  # fmt: skip
 

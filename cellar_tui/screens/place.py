@@ -13,12 +13,13 @@ from cellar_tui.cellar import Service
 from cellar_tui.keys import Place, help_lines
 from cellar_tui.planning.plan import Because
 from cellar_tui.screens.why import TextScreen
+from cellar_tui.screens.workbench import WorkbenchScreen
 from cellar_tui.views import CellarError, Task
 from cellar_tui.widgets.cells import label
 from cellar_tui.widgets.form_panel import FormPanel
 from cellar_tui.widgets.lines import Lines
 
-TYPING = ("form", "undo", "why", "sort", "find", "help", "quit", "open", "back", "round")
+TYPING = ("form", "undo", "why", "sort", "find", "help", "quit", "open", "back", "round", "bench")
 """Actions that wait while a form is open, so that their letters can be typed."""
 
 
@@ -146,6 +147,10 @@ class ListScreen(Screen[None]):
     def explain(self, title: str, because: Because) -> None:
         """Open the working of an explanation."""
         self.app.push_screen(TextScreen(title, explain.lines(because, units=self.service.units)))
+
+    def action_bench(self) -> None:
+        """Open the workbench, filled from the selected wine."""
+        self.app.push_screen(WorkbenchScreen(self.service, self.target()))
 
     def action_help(self) -> None:
         """Show the keys of this place."""

@@ -18,7 +18,7 @@ class FieldRow(Horizontal):
     FieldRow { height: 1; }
     FieldRow > .field-label { width: 14; }
     FieldRow > Input { width: 1fr; min-width: 10; background: $surface; }
-    FieldRow > .field-beside { width: auto; max-width: 12; padding-left: 1; color: $text-muted; }
+    FieldRow > .field-beside { width: auto; max-width: 17; padding-left: 1; color: $text-muted; }
     FieldRow.-wrong > .field-beside { color: $text-error; }
     FieldRow.-wrong > .field-label { color: $text-error; text-style: bold; }
     """

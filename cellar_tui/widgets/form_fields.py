@@ -14,6 +14,8 @@ from cellar_tui.typed import field_name, shown_name
 DATE = "at"
 REACH = "reach"
 WAIVE = "waive"
+LISTED = 16
+"""Choices are listed beside their field when they take no more room than this."""
 
 ORDER: dict[str, tuple[str, ...]] = {
     "reading": ("ph", "free_so2", "method", "sg", "temperature", "total_so2", "malic", "residual_sugar", "alcohol",
@@ -80,5 +82,7 @@ def slots(kind: str, names: tuple[str, ...] | None, units: str) -> list[Slot]:
             choices = ("yes", "no")
         if name == "material":
             choices = tuple(MATERIALS)
-        found.append(Slot(name, READING_NAMES.get(name, words(name)), unit_beside(kind, name, "", units), choices))
+        listed = "/".join(choices)
+        beside = listed if 0 < len(listed) <= LISTED else unit_beside(kind, name, "", units)
+        found.append(Slot(name, READING_NAMES.get(name, words(name)), beside, choices))
     return [*found, Slot(DATE, "day", "today, -3d")]

@@ -14,6 +14,7 @@ from cellar_tui.cellar import Service
 from cellar_tui.keys import KEYS, keys_of
 from cellar_tui.ledger.kinds import Addition
 from cellar_tui.screens.home import HomeScreen
+from cellar_tui.screens.workbench import WorkbenchScreen
 from cellar_tui.views import Request
 from cellar_tui.widgets.form_panel import FormPanel
 
@@ -117,8 +118,22 @@ async def test_a_wine_opens_and_escape_comes_back(service: Service) -> None:
         assert isinstance(app.screen, HomeScreen)
 
 
+async def test_the_workbench_is_filled_from_the_selected_wine(service: Service) -> None:
+    app = CellarApp(service, title="test")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("b")
+        await pilot.pause()
+        assert isinstance(app.screen, WorkbenchScreen)
+        offered = {row.slot.name: row.entry.placeholder or row.entry.value for row in app.screen.rows if row.slot}
+        assert any("3.5" in text for text in offered.values())
+        await pilot.press("escape")
+        await pilot.pause(0.2)
+        assert isinstance(app.screen, HomeScreen)
+
+
 def test_no_two_keys_of_a_place_clash() -> None:
-    for place in ("cellar", "wine", "form"):
+    for place in ("cellar", "wine", "form", "round", "bench"):
         pressed = [key for one in keys_of(place) for key in one.key.split(",")]
         assert len(pressed) == len(set(pressed))
     assert len({one.id for one in KEYS}) == len(KEYS)
