@@ -32,29 +32,38 @@ def _merged(dues: list[Due]) -> Due:
     return replace(first, because=because)
 
 
-def _action(rule: Rule, due: Due, s: Subject) -> Action | None:
-    """Make the action of a rule, with its overrides; None where it was skipped in this cycle."""
+def _since(s: Subject, due: Due, *kinds: type[k.Body]) -> list[k.Body]:
+    """Return the entries of these kinds made since the entry that opened this cycle."""
     opened = max((i for i, e in enumerate(s.c.log) if e.entry == due.anchor), default=-1)
-    show, because, postponed = due.earliest, due.because, False
-    for _, event in s.events(k.Skip, k.Postpone, after=opened):
-        body = event.body
-        if isinstance(body, k.Skip) and body.action == rule.id and not rule.hard:
-            return None
+    return [event.body for _, event in s.events(*kinds, after=opened)]
+
+
+def _skipped(rule: Rule, due: Due, s: Subject) -> bool:
+    """Return whether this cycle was looked at and found not needed."""
+    if rule.hard:
+        return False
+    return any(isinstance(body, k.Skip) and body.action == rule.id for body in _since(s, due, k.Skip))
+
+
+def _action(rule: Rule, due: Due, s: Subject) -> Action:
+    """Make the action of a rule, put off where somebody did so in this cycle."""
+    show, postponed = due.earliest, False
+    for body in _since(s, due, k.Postpone):
         if isinstance(body, k.Postpone) and body.action == rule.id and body.until is not None:
             # A postponement can only delay, never hurry.
             show, postponed = max(due.earliest, body.until), body.until > due.earliest
     return Action(
-        rule.id, s.c.vessel, s.c.filling, due.anchor, due.earliest, due.latest, show, because, due.dose, due.expires,
-        postponed, due.task or rule.title, rule.kit,
+        rule.id, s.c.vessel, s.c.filling, due.anchor, due.earliest, due.latest, show, due.because, due.dose,
+        due.expires, postponed, due.task or rule.title, rule.kit,
     )  # fmt: skip
 
 
 def _actions(s: Subject, rules: Iterable[Rule]) -> tuple[Action, ...]:
     found = []
     for rule in rules:
-        dues = list(rule.due(s))
-        if dues and (action := _action(rule, _merged(dues), s)) is not None:
-            found.append(action)
+        dues = [due for due in rule.due(s) if not _skipped(rule, due, s)]
+        if dues:
+            found.append(_action(rule, _merged(dues), s))
     return tuple(sorted(found, key=lambda one: (one.show, one.rule)))
 
 
