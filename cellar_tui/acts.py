@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from cellar_tui import typed, when
+from cellar_tui import text, typed, when
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar import Cellar
-from cellar_tui.ledger.cellar_kinds import RECORDED, Void, WineStart
+from cellar_tui.ledger.cellar_kinds import RECORDED, Void
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.materials import active, amount_for_dose
 from cellar_tui.ledger.standing import Chain
@@ -137,12 +137,18 @@ def touched(entry: Entry, own: int) -> tuple[set[int], set[int]]:
     return here | others, joins
 
 
-def start_body(body: WineStart, cellar_wines: Sequence[tuple[str, str]]) -> WineStart:
-    """Return a start with the wine's own spelling where a further vessel of a known wine begins."""
-    for name, _ in cellar_wines:
-        if body.name and name.casefold() == body.name.casefold():
-            return replace(body, name=name)
-    return body
+def reason(waive: str | None) -> str | None:
+    """Return the reason that passes a guard, cleaned; None where nothing was written.
+
+    Raises:
+        CellarError: it is too long.
+    """
+    if waive is None:
+        return None
+    try:
+        return text.clean(waive, limit=text.NOTE_LIMIT) or None
+    except text.TextError as error:
+        raise CellarError(str(error), field="waive") from error
 
 
 def withdrawal(found: dict[int, Chain], seq: int) -> list[tuple[Chain, int]]:

@@ -1,69 +1,94 @@
-"""The full-screen program: theme, wiring, and what happens when the line drops."""
+"""The full-screen program: colours, wiring, and what happens when the line drops."""
 
 from __future__ import annotations
 
 import asyncio
 import codecs
-import os
 import signal
-from typing import ClassVar
+from collections.abc import Iterable, Sequence
+from functools import partial
+from typing import Any, ClassVar
 
-from textual.app import App
+from textual import events
+from textual.app import App, SystemCommand
 from textual.drivers import linux_driver
-from textual.theme import Theme
+from textual.filter import LineFilter
+from textual.screen import Screen
 
 from cellar_tui import quantities, terminal
 from cellar_tui.cellar import Service
+from cellar_tui.keys import keys_of
 from cellar_tui.screens.home import HomeScreen
+from cellar_tui.screens.place import ListScreen
 from cellar_tui.views import CellarError
+from cellar_tui.widgets import themes
 from cellar_tui.widgets.cells import ControlFilter
 
-DARK = Theme(
-    name="cellar-dark", primary="#c9a24b", secondary="#8fb0a9", background="#14110f", surface="#1f1b18",
-    panel="#2a2420", foreground="#ece5da", warning="#f0b65a", error="#ff8f7a", success="#9fcf8a", accent="#c9a24b",
-    dark=True, variables={"block-cursor-background": "#ecd9a8", "block-cursor-foreground": "#14110f"},
-)  # fmt: skip
 POLL = 1.0
 """Seconds between looks for what another program has recorded."""
+IDLE = 0.5
+"""Seconds after the first screen in which units are loaded, so that the first amount typed does not wait."""
 
 
 class CellarApp(App[int]):
     """The cellar on the screen; service and clock are handed in."""
 
     TITLE = "cellar"
-    ENABLE_COMMAND_PALETTE = False
     CSS_PATH: ClassVar[str] = "app.tcss"
 
     def __init__(self, service: Service, *, title: str, invented: bool = False) -> None:
-        super().__init__()
+        # In the terminal's own colours nothing is mixed, so that NO_COLOR leaves letters on their ground.
+        plain = terminal.plain_colours()
+        super().__init__(ansi_color=True if plain else None)
         self.service = service
         self.cellar_title = title
         self.invented = invented
-        # A second wall behind the cleaning of text: the library offers no public place for it.
-        self._filters.append(ControlFilter())
+        self.keys_seen = 0
+        self.wall = ControlFilter()
+        self.day = service.today
+        for theme in (themes.DARK, themes.LIGHT):
+            self.register_theme(theme)
+        self.theme = themes.NAMES[terminal.ground() if not plain else "terminal"]
 
     def on_mount(self) -> None:
-        """Choose colours, listen for the end of the line, and open the cellar."""
-        self.register_theme(DARK)
-        self.theme = "ansi-dark" if terminal.plain_colours() else "cellar-dark"
+        """Listen for the end of the line, and open the cellar."""
         if not self.is_headless:
             loop = asyncio.get_running_loop()
             for number in (signal.SIGHUP, signal.SIGTERM):
                 loop.add_signal_handler(number, self.leave, 128 + number)
             self.set_interval(POLL, self._watch_terminal)
-        self.set_interval(POLL, self._poll)
+            self.set_timer(IDLE, lambda: self.run_worker(quantities.warm, thread=True, exit_on_error=False))
+        self.set_interval(POLL, self.poll)
         self.push_screen(HomeScreen(self.service, self.cellar_title, invented=self.invented))
-        self.run_worker(self._warm, thread=True, exit_on_error=False)
 
-    def _warm(self) -> None:
-        quantities.warm()
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """Return what is done to every line drawn; the last wall lets no control character through."""
+        return [*super().get_line_filters(), self.wall]
 
-    def _poll(self) -> None:
+    async def on_event(self, event: events.Event) -> None:
+        """Count the keys, so that what must be pressed alone can tell."""
+        if isinstance(event, events.Key) and not event.is_forwarded:
+            self.keys_seen += 1
+        await super().on_event(event)
+
+    def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
+        """Yield every command of the place by name, and the colours."""
+        if isinstance(screen, ListScreen):
+            for one in keys_of(screen.PLACE):
+                if not (self.service.read_only and one.writes) and one.id != "palette":
+                    yield SystemCommand(one.label.capitalize(), one.help, partial(screen.run_action, one.action))
+        for name, theme in themes.NAMES.items():
+            yield SystemCommand(f"Colours: {name}", f"take {name} colours", partial(setattr, self, "theme", theme))
+
+    def poll(self) -> None:
+        """Show what another program has recorded, and the new day at midnight."""
         try:
-            moved = self.service.changed()
+            moved, today = self.service.changed(), self.service.today
         except CellarError:
+            # The other program is writing this moment: the next look tells.
             return
-        if moved:
+        if moved or today != self.day:
+            self.day = today
             for screen in self.screen_stack:
                 refresh = getattr(screen, "refresh_from_service", None)
                 if refresh is not None:
@@ -80,6 +105,10 @@ class CellarApp(App[int]):
             if save is not None:
                 save()
         self.exit(return_code=status)
+
+    async def action_quit(self) -> None:
+        """Leave the program; what is typed is kept."""
+        self.leave(0)
 
     def _handle_exception(self, error: Exception) -> None:
         if self.is_headless:
@@ -107,7 +136,6 @@ def forgiving_input() -> None:
 def run_app(service: Service, *, title: str, invented: bool = False) -> int:
     """Run the full-screen program until it is left; return the exit status."""
     forgiving_input()
-    os.environ.pop("TEXTUAL_DEBUG", None)
     app = CellarApp(service, title=title, invented=invented)
     app.run(mouse=False)
     return app.return_code or 0

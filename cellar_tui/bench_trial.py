@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
 from cellar_tui import quantities
 from cellar_tui.enology.calculations import CALCULATIONS, CalcError, run
+from cellar_tui.prefill import Prefilled
 from cellar_tui.quantities import QuantityError
 from cellar_tui.workbench import Unworked, Worked, read, run_typed
 
@@ -91,17 +92,34 @@ def _doses(text: str) -> tuple[list[float], str]:
     return found, ""
 
 
-def results(tried: Sequence[Glass], said: Sequence[str]) -> str:
-    """Return what the glasses showed, as one text: "0 hazy; 25 faint; 50 clear"; "" where nothing was said.
+def results(said: Mapping[str, str]) -> str:
+    """Return what the glasses showed, by dose, as one text; "" where nothing was said.
 
-    >>> results([Glass("0", "untreated"), Glass("25", "0.5 mL")], ["hazy", "clear"])
-    '0 hazy; 25 clear'
+    >>> results({"0": "hazy", "25": "", "50": "clear; good nose"})
+    '0 hazy; 50 clear, good nose'
     """
-    words = (f"{glass.dose} {' '.join(word.split())}" for glass, word in zip(tried, said, strict=False) if word.strip())
-    return "; ".join(words)
+    words = ((dose, " ".join(word.replace(";", ",").split())) for dose, word in said.items())
+    return "; ".join(f"{dose} {word}" for dose, word in words if word)
 
 
-def scaled(dose: str, volume: str, stock: str, *, system: str = "metric") -> Worked | Unworked:
-    """Return what the vessel needs at a dose: fining to weigh and slurry, with the working."""
-    typed = {"dose": dose, "volume": volume, "stock": stock}
-    return run_typed("fining_dose", typed, system=system)
+def said_of(text: str) -> dict[str, str]:
+    """Return by dose what results() made one text of.
+
+    >>> said_of("0 hazy; 50 clear, good nose")
+    {'0': 'hazy', '50': 'clear, good nose'}
+    """
+    parts = (part.partition(" ") for part in text.split("; ") if part)
+    return {dose: word for dose, _, word in parts}
+
+
+def scaled(
+    dose: str, stock: str, offered: Mapping[str, Prefilled], *, system: str = "metric"
+) -> Worked | Unworked | None:
+    """Return what the vessel needs at a dose, with the working; None while no dose is chosen.
+
+    `offered` brings the volume, as prefill() gives it for `fining_dose`.
+    """
+    if not dose.strip():
+        return None
+    typed = {"dose": dose, **({"stock": stock} if stock.strip() else {})}
+    return run_typed("fining_dose", typed, offered, system=system)

@@ -19,7 +19,6 @@ from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar_kinds import (
     OUTSIDE_TIME,
     HouseRule,
-    MaterialOnHand,
     Rebuild,
     Vessel,
     Void,
@@ -29,10 +28,13 @@ from cellar_tui.ledger.standing import chains
 from cellar_tui.outcomes import outcomes
 from cellar_tui.planning.consider import Considered, Standing, consider
 from cellar_tui.planning.plan import PLAN_VERSION
+from cellar_tui.planning.planner import derived
+from cellar_tui.reaches import components, links
 from cellar_tui.reading import Names, Reader, plainly
+from cellar_tui.text import safe
 from cellar_tui.views import Answer, CellarError, Request
 from storage.reads import Reads
-from storage.rows import CELLAR, OWN
+from storage.rows import CELLAR
 from storage.store import Store
 from storage.tx import Tx
 
@@ -127,7 +129,7 @@ class Service(Reader):
             body = acts.shared(whole, part)
             entry = stamp.entry(
                 seq + index, body, target, batch=seq if len(targets) > 1 else None, typed=dict(request.fields),
-                waived=request.waive,
+                waived=acts.reason(request.waive),
             )  # fmt: skip
             body = acts.completed(body, entry, base, "dose" in request.fields)
             key = acts.numbered_key(stamp.key, index)
@@ -167,11 +169,11 @@ class Service(Reader):
         def build(read: Names, base: Standing) -> list[Entry]:
             stamp = self._stamp(request.at, request.key, request.by)
             fields = dict(request.fields)
-            known = read.by_wine(fields.get("name", "").casefold())
+            known = read.by_wine(safe(fields.get("name", "")).casefold())
             if known and known[0].wine:
                 fields |= {"name": known[0].wine, "style": fields.get("style") or known[0].style or ""}
             body = acts.read_body("wine", fields, self.typist(read, acts.bare_units(request, base.cellar)))
-            return [stamp.entry(read.next_seq(), body, targets[0], typed=fields, waived=request.waive)]
+            return [stamp.entry(read.next_seq(), body, targets[0], typed=fields, waived=acts.reason(request.waive))]
 
         return self._save(targets, build, request, preview=preview)
 
@@ -186,9 +188,7 @@ class Service(Reader):
 
         return self._save(None, build, Request("", "rule", {}, by=by, key=key))
 
-    def set_material(
-        self, name: str, fields: Mapping[str, str], *, by: str = "", key: bytes | None = None
-    ) -> Answer:
+    def set_material(self, name: str, fields: Mapping[str, str], *, by: str = "", key: bytes | None = None) -> Answer:
         """Say what is on hand of a material: strength, opened, amount."""
 
         def build(read: Names, base: Standing) -> list[Entry]:
@@ -220,8 +220,10 @@ class Service(Reader):
     def amend(
         self, seq: int, fields: Mapping[str, str], *, at: str = "", vessel: str = "", by: str = "",
         waive: str | None = None, preview: bool = False, key: bytes | None = None,
+        bare: Mapping[str, str | None] | None = None,
     ) -> Answer:  # fmt: skip
         """Correct an entry: what is not named stays, an empty text drops a field, the place in time is kept."""
+        request = Request("", "amend", fields, at, by, waive, key, bare=bare or {})
         reach = self.reach(seq)
         moved = self.number(vessel) if vessel else None
 
@@ -238,19 +240,20 @@ class Service(Reader):
                 kept = replace(kept, amount=None)
             elif isinstance(kept, k.Addition):
                 kept = replace(kept, dose=None)
-            body = acts.read_body(kept.kind, fields, self.typist(read, {}), kept)
+            typist = self.typist(read, acts.bare_units(request, base.cellar))
+            body = acts.read_body(kept.kind, fields, typist, kept)
             if isinstance(body, Vessel) and isinstance(old.body, Vessel):
                 self._vessel_change(read, old, old.body, body, base)
             on, minute = (stamp.on, stamp.minute) if at else (old.on, old.minute)
             entry = Entry(
                 read.next_seq(), stamp.key, on, minute, stamp.recorded_at, stamp.by, body,
-                old.vessel if moved is None else moved, chain.tip.seq, None, {**old.typed, **fields}, (), waive,
-                old.root,
+                old.vessel if moved is None else moved, chain.tip.seq, None, {**old.typed, **fields}, (),
+                acts.reason(waive), old.root,
             )  # fmt: skip
             return [replace(entry, body=acts.completed(body, entry, base, "dose" in fields))]
 
         targets = None if reach is None else [*reach, *([moved] if moved is not None else [])]
-        return self._save(targets, build, Request("", "amend", fields, by=by, key=key), preview=preview)
+        return self._save(targets, build, request, preview=preview)
 
     # -- what a save is made of
 
@@ -261,6 +264,8 @@ class Service(Reader):
         with plainly():
             if preview:
                 with self.store.snapshot():
+                    if request.key is not None and (old := self.store.by_key(request.key)) is not None:
+                        return self._already(self.store, old.seq)
                     return self._weigh(self.store, self._reacher(self.store, targets), targets or (), build)[0]
             try:
                 with self.store.write() as tx:
@@ -278,22 +283,23 @@ class Service(Reader):
         answer, found, made = self._weigh(tx, self._reacher(tx, targets), targets or (), build)
         if any(one.stops for one in answer.outcomes):
             waivable = all(f.waivable for one in answer.outcomes for f in one.stops)
-            if not (waivable and request.waive):
+            if not (waivable and acts.reason(request.waive)):
                 raise Stopped(answer)
         kept = [
             replace(entry, cautions=tuple(f"{f.guard}: {f.why}" for f in one.findings))
             for entry, one in zip(made, answer.outcomes, strict=True)
         ]
-        links = [_links(entry, tx) for entry in kept]
-        tx.append([rows.new_entry(e, seen, joins) for e, (seen, joins) in zip(kept, links, strict=True)])
+        reached = [links(entry, tx.vessels_of) for entry in kept]
+        tx.append([rows.new_entry(e, seen, joins) for e, (seen, joins) in zip(kept, reached, strict=True)])
         self._write_board(tx, found, targets is None)
+        self._derived.update(derived(found.cellar, found.new))
         shown = tuple(replace(one, entry=entry) for one, entry in zip(answer.outcomes, kept, strict=True))
         return Answer(shown, True)
 
     def _write_board(self, tx: Tx, found: Considered, everything: bool) -> None:
         vessels = set(found.cellar.vessels) | set(found.old)
-        reached = {one for entry in found.made for one in _links(entry, tx)[0] if one > 0}
-        vessels |= reached
+        own = {one for entry in found.made for one in links(entry, tx.vessels_of)[0] if one > 0}
+        vessels |= own
         heads = {number: tx.head(number) for number in vessels}
         lines = rows.board(found.cellar, found.new, heads, vessels)
         if everything:
@@ -315,7 +321,7 @@ class Service(Reader):
         found = consider(base, made)
         return Answer(outcomes(found, made, base, self.today), False), found, made
 
-    def _already(self, tx: Tx, seq: int) -> Answer:
+    def _already(self, tx: Reads, seq: int) -> Answer:
         base = self.standing(tx, self.reach(seq))
         first = next(entry for entry in base.entries if entry.seq == seq)
         made = [entry for entry in base.entries if entry.seq == seq or (first.batch and entry.batch == first.batch)]
@@ -334,7 +340,7 @@ class Service(Reader):
             base = self.standing(tx, None)
             heads = {number: tx.head(number) for number in base.cellar.vessels}
             lines = rows.board(base.cellar, base.plans, heads, set(base.cellar.vessels))
-            tx.replace_all(*lines, components=_components(tx, base.entries))
+            tx.replace_all(*lines, components=components(base.entries))
             tx.set_meta("plan_version", str(PLAN_VERSION))
         self.forget()
 
@@ -356,7 +362,9 @@ class Service(Reader):
     def _vessel_change(self, read: Names, old: Entry, was: Vessel, now: Vessel, base: Standing) -> None:
         if (now.name or "").casefold() != (was.name or "").casefold():
             self._free_name(read, now.name or "")
-        if now.retired and not was.retired and old.root in base.cellar.holds:
+        if now.retired and was.retired:
+            raise CellarError(f"{was.name} is retired already.", field="name")
+        if now.retired and old.root in base.cellar.holds:
             raise CellarError(f"{was.name} still holds wine: empty it before it is retired.", field="name")
 
     def _unused(self, root: Entry, base: Standing) -> None:
@@ -364,32 +372,3 @@ class Service(Reader):
             entry.vessel == root.seq and not isinstance(entry.body, OUTSIDE_TIME) for entry in base.ordered
         ):
             raise CellarError(f"{root.body.name} has entries: retire it, or undo them first.", field="entry")
-
-
-def _links(entry: Entry, read: Reads) -> tuple[set[int], set[int]]:
-    """Return the vessels of an entry's row and those it joins; a correction keeps those of what it replaces."""
-    own = entry.root or OWN
-    seen, joins = acts.touched(entry, own)
-    if isinstance(entry.body, HouseRule | MaterialOnHand | Rebuild) or entry.vessel is None:
-        seen = {CELLAR}
-    if entry.supersedes is not None:
-        seen |= set(read.vessels_of(entry.supersedes))
-    return seen, joins
-
-
-def _components(tx: Tx, entries: Sequence[Entry]) -> dict[int, int]:
-    """Join every vessel with those it was ever joined to by a transfer, a withdrawn one too."""
-    parent: dict[int, int] = {}
-
-    def find(one: int) -> int:
-        while parent.setdefault(one, one) != one:
-            one = parent[one]
-        return one
-
-    for chain in chains(entries).values():
-        for entry in chain.links:
-            _, joins = acts.touched(entry, chain.root.seq)
-            for one in joins:
-                parent[find(one)] = find(min(joins))
-    return {one: find(one) for one in parent}
-

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 
 from cellar_tui import quantities
@@ -10,11 +11,13 @@ from cellar_tui.planning.plan import Because, Fact
 FEW = 3
 """Most inputs named in the one-sentence form; the rest stand in the working."""
 
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+
 
 def figure(value: float | str, unit: str, units: str = "metric") -> str:
-    """Return an input's value with its unit in the house's system."""
+    """Return an input's value with its unit in the house's system; a day as the screens write it."""
     if isinstance(value, str):
-        return value
+        return short_day(date.fromisoformat(value)) if _DAY.fullmatch(value) else value
     if unit in quantities.DIMENSIONS and unit:
         return quantities.show(value, unit, system=units)
     return f"{value:g} {unit}".rstrip()

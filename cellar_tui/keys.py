@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-Place = Literal["cellar", "wine", "round", "form", "why", "help", "bench"]
+Place = Literal["cellar", "wine", "round", "form", "why", "help", "bench", "trial"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,7 @@ class Key:
 
 
 _PRINTED = {
-    "question_mark": "?", "slash": "/", "escape": "Esc", "enter": "Enter", "ctrl+q": "Ctrl+Q",
+    "question_mark": "?", "slash": "/", "escape": "Esc", "enter": "Enter", "ctrl+q": "Ctrl+Q", "ctrl+p": "Ctrl+P",
     "ctrl+y": "Ctrl+Y", "ctrl+o": "Ctrl+O", "ctrl+n": "Ctrl+N", "f5": "F5", "f6": "F6", "f9": "F9", "left": "Left",
     "tab": "Tab",
 }  # fmt: skip
@@ -60,16 +60,25 @@ KEYS: tuple[Key, ...] = (
     Key("bottle", "f", "form('bottle')", "fill bottles", "record a bottling", WINES, False, True),
     Key("bench", "b", "bench", "workbench", "every calculation, filled from the selected wine", WINES),
     Key("undo", "u", "undo", "undo", "take back your last entry; on a wine the selected one", WINES, True, True),
+    Key("amend", "e", "amend", "correct", "correct the selected entry", ("wine",), False, True),
     Key("why", "w", "why", "why", "show the working of the selected date, dose or verdict", WINES, True),
     Key("sort", "s", "sort", "sort", "sort by what is due, place, name or wine", ("cellar",)),
     Key("find", "slash", "find", "find", "show only what holds the words typed", (*WINES, "bench")),
-    Key("back", "escape,left", "back", "back", "one step back; typed text is kept", ("wine", "why", "help"), True),
-    Key("help", "question_mark", "help", "keys", "every key of this place", ("cellar", "wine"), footer=True),
+    Key("chart_free", "1", "chart('free_so2')", "free SO2", "draw free SO2 over time", ("wine",)),
+    Key("chart_sg", "2", "chart('sg')", "gravity", "draw gravity over time", ("wine",)),
+    Key("chart_temperature", "3", "chart('temperature')", "temperature", "draw temperature over time", ("wine",)),
+    Key("chart_ph", "4", "chart('ph')", "pH", "draw pH over time", ("wine",)),
+    Key("chart_malic", "5", "chart('malic')", "malic acid", "draw malic acid over time", ("wine",)),
+    Key("other", "tab", "other", "figures", "between the figures and the lines below", ("wine",)),
+    Key("back", "escape,f9", "back", "back", "one step back; typed text is kept", ("wine", "why", "help"), True),
+    Key("help", "question_mark", "help", "keys", "every key of this place", WINES, footer=True),
+    Key("palette", "ctrl+p", "app.command_palette", "commands", "every command by name", WINES),
     Key("quit", "q,ctrl+q", "quit", "quit", "leave the program", ("cellar",), footer=False),
     Key("record", "enter", "submit", "record", "next field; on the last one record", ("form",), footer=True),
     Key("next", "tab", "next_field", "next field", "to the next field", ("form",)),
     Key("yesterday", "ctrl+y", "yesterday", "yesterday", "date it yesterday", ("form",), footer=True),
     Key("close", "escape,f9", "close", "back", "close the form; typed text is kept as a draft", ("form",), True),
+    Key("begin", "enter", "begin", "begin", "go to the first action", ("round",)),
     Key("way", "ctrl+o", "way", "another way", "record the result in another way", ("round",), True, True),
     Key("later", "ctrl+n", "later", "leave it", "go on without an entry", ("round",), True),
     Key("skip", "f5", "override('skip')", "skip", "not needed this time, with a reason", ("round",), True, True),
@@ -77,7 +86,9 @@ KEYS: tuple[Key, ...] = (
         "another day, with a reason", ("round",), True, True),
     Key("inputs", "enter", "inputs", "inputs", "to the inputs of the selected calculation", ("bench",), True),
     Key("offered", "f5", "offered", "from the wine", "fill the inputs from the wine again", ("bench",), True),
-    Key("put_back", "escape,f9", "put_back", "back", "one step back", ("bench",), True),
+    Key("trial", "t", "trial", "bench trial", "plan a bench trial and record what it showed", ("bench",), True),
+    Key("tried", "enter", "tried", "record", "next field; on the chosen dose record the trial", ("trial",), True, True),
+    Key("put_back", "escape,f9", "put_back", "back", "one step back", ("bench", "trial"), True),
     Key("leave", "escape,f9", "leave", "end", "end the round", ("round",), True),
 )  # fmt: skip
 

@@ -23,6 +23,8 @@ from cellar_tui.planning.subject import Subject
 from cellar_tui.views import WineView
 
 USUAL = "common practice"
+LONG_AGO = 300
+"""Days after which a date is named with its year."""
 BOTTLE = 750.0
 """Size of a bottle until another is typed [mL] [common practice]."""
 SAMPLE = 100.0
@@ -100,14 +102,14 @@ def _every_input() -> list[Input]:
 # -- where it is from
 
 
-def _at(day: date, entries: tuple[int, ...]) -> str:
-    """Say where a value stands in the ledger."""
+def _at(view: WineView, day: date, entries: tuple[int, ...]) -> str:
+    """Say where a value stands in the ledger; the year is named where it is long ago."""
     named = f", entry {', '.join(str(one) for one in entries)}" if entries else ""
-    return f"{short_day(day)}{named}"
+    return f"{day.day} {day:%b}{named}" if (view.today - day).days < LONG_AGO else f"{short_day(day)}{named}"
 
 
-def _read(seen: Evidence) -> Offer:
-    return seen.value, _at(seen.on, seen.entries)
+def _read(view: WineView, seen: Evidence) -> Offer:
+    return seen.value, _at(view, seen.on, seen.entries)
 
 
 def _rule(fact: Fact) -> str:
@@ -117,8 +119,7 @@ def _rule(fact: Fact) -> str:
 
 def _wanted(s: Subject, field: str) -> str:
     entries = so2.intent_entries(s, field)
-    style = s.intents.style.replace("_", " ")
-    return f"wanted of a {style}{', entry ' + str(entries[-1]) if entries else ''}"
+    return f"wanted{', entry ' + str(entries[-1]) if entries else ''}"
 
 
 # -- what is offered to any calculation
@@ -132,18 +133,18 @@ def _of_house(house: House) -> Iterator[tuple[str, Offer]]:
 
 def _of_wine(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
     for name, measured in _readings(view).items():
-        yield _NAMED_OTHERWISE.get(name, name), (measured.value, _at(measured.on, (measured.entry,)))
-    yield "volume", (s.volume, f"in {view.info.name} by the ledger")
+        yield _NAMED_OTHERWISE.get(name, name), (measured.value, _at(view, measured.on, (measured.entry,)))
+    yield "volume", (s.volume, "by the ledger")
     yield "colour", (s.intents.colour, _wanted(s, "style"))
     yield "molecular_so2", (so2.molecular_wanted(s), _wanted(s, "molecular_so2"))
     if s.ph is not None:
-        yield "ph", _read(s.ph)
+        yield "ph", _read(view, s.ph)
     if s.alcohol is not None:
         yield "alcohol", (s.alcohol, _as_read(view, "alcohol", s.alcohol, "by its gravity or as stated"))
     if s.sugar is not None:
         yield "sugar", (s.sugar, _as_read(view, "residual_sugar", s.sugar, _sweetened(s)))
-    yield from _free(s)
-    yield from _gravities(s)
+    yield from _free(s, view)
+    yield from _gravities(s, view)
     yield "target", (so2.target(s).free, "free SO2 that this wine is kept at")
 
 
@@ -159,34 +160,34 @@ def _as_read(view: WineView, name: str, value: float, otherwise: str) -> str:
     """Say which reading gave a value; where none did, that it follows from the ledger."""
     seen = _readings(view).get(name)
     if seen is not None and math.isclose(seen.value, value, abs_tol=0.05):
-        return _at(seen.on, (seen.entry,))
+        return _at(view, seen.on, (seen.entry,))
     return otherwise
 
 
-def _free(s: Subject) -> Iterator[tuple[str, Offer]]:
+def _free(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
     """Offer the free SO2 expected now: the last reading, and the staying share of what was added since."""
     value, facts = so2.free_now(s, firm=False)
     if value is None or facts[0].on is None:
         return
     since = tuple(entry for fact in facts[1:] for entry in fact.entries)
     added = f" and sulfite since, entry {', '.join(str(one) for one in since)}" if since else ""
-    yield "free_so2", (value, f"{_at(facts[0].on, facts[0].entries)}{added}")
+    yield "free_so2", (value, f"{_at(view, facts[0].on, facts[0].entries)}{added}")
 
 
-def _gravities(s: Subject) -> Iterator[tuple[str, Offer]]:
+def _gravities(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
     if s.gravities:
-        yield "sg", _read(s.gravities[-1])
-        yield "final_gravity", _read(s.gravities[-1])
-    must = _must(s)
+        yield "sg", _read(view, s.gravities[-1])
+        yield "final_gravity", _read(view, s.gravities[-1])
+    must = _must(s, view)
     if must is not None:
         yield "original_gravity", must
 
 
-def _must(s: Subject) -> Offer | None:
+def _must(s: Subject, view: WineView) -> Offer | None:
     """Return the gravity of the must: as stated at the start, else the first one read."""
     if s.c.first_sg is not None:
-        return s.c.first_sg, f"the must, {_at(s.c.started, (s.c.filling,))}"
-    return _read(s.gravities[0]) if s.gravities else None
+        return s.c.first_sg, f"the must, {_at(view, s.c.started, (s.c.filling,))}"
+    return _read(view, s.gravities[0]) if s.gravities else None
 
 
 # -- what is offered to one calculation
@@ -210,7 +211,7 @@ def _half_life(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
 
 
 def _of_must(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
-    must = _must(s)
+    must = _must(s, view)
     if must is not None and isinstance(must[0], float) and gravity.SUGAR_SG.low <= must[0] <= gravity.SUGAR_SG.high:
         yield "sg", must
 
@@ -240,7 +241,7 @@ def _chosen(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
     for _, event in reversed(s.events(k.Trial)):
         if isinstance(event.body, k.Trial) and event.body.chosen is not None:
             what = (event.body.material or "").replace("_", " ")
-            yield "dose", (event.body.chosen, f"trial of {what}, {_at(event.on, (event.entry,))}")
+            yield "dose", (event.body.chosen, f"trial of {what}, {_at(view, event.on, (event.entry,))}")
             return
 
 

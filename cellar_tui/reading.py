@@ -20,7 +20,8 @@ from cellar_tui.ledger.standing import chains, standing
 from cellar_tui.outcomes import task
 from cellar_tui.planning.consider import Standing
 from cellar_tui.planning.plan import Action
-from cellar_tui.planning.planner import on_day, status
+from cellar_tui.planning.planner import Derived, derived, on_day, status
+from cellar_tui.text import safe
 from cellar_tui.typed import Typist
 from cellar_tui.views import Board, CellarError, Line, Task, WineView, Written
 from storage import backup, check, errors
@@ -68,6 +69,7 @@ class Reader:
         self.clock = clock
         self.by = by
         self._house: House | None = None
+        self._derived: dict[int, Derived] = {}
         self._version = store.data_version()
 
     @property
@@ -124,7 +126,7 @@ class Reader:
         Raises:
             CellarError: there is none of that name.
         """
-        row = (read or self.store).by_name(name.strip().casefold())
+        row = (read or self.store).by_name(safe(name).casefold())
         if row is None:
             raise CellarError(f"there is no vessel {name}; the dashboard lists them.", field="vessel")
         return row.vessel
@@ -133,7 +135,7 @@ class Reader:
         """Return the vessels that `NAME` or `wine:NAME` means."""
         if not target.casefold().startswith(WINE):
             return (self.number(target),)
-        name = target[len(WINE) :].strip()
+        name = safe(target[len(WINE) :])
         found = self.store.by_wine(name.casefold())
         in_bulk = [row.vessel for row in found if row.material != "bottles"]
         if not found:
@@ -168,7 +170,10 @@ class Reader:
     def standing(self, read: Reads, targets: Collection[int] | None) -> Standing:
         """Return the decoded entries that these vessels can reach, with what follows from them; None for all."""
         found = read.entries(None if targets is None else read.component(targets))
-        return Standing([rows.entry_of(row) for row in found])
+        # All of it together is what a check or a rebuild looks at, which trusts nothing derived before.
+        base = Standing([rows.entry_of(row) for row in found], None if targets is None else self._derived)
+        self._derived.update(derived(base.cellar, base.plans))
+        return base
 
     # -- pictures
 
@@ -238,8 +243,13 @@ class Reader:
         held = base.cellar.holds.get(number)
         return WineView(info, day, plan, None if plan is None else on_day(plan, day), problems, self.units, held)
 
-    def ledger(self, vessel: str | None = None, limit: int | None = None) -> list[Written]:
-        """Return the ledger of a vessel, or of the whole cellar, newest first."""
+    def ledger(
+        self, vessel: str | None = None, limit: int | None = None, *, also: Collection[int] = ()
+    ) -> list[Written]:
+        """Return the ledger of a vessel, or of the whole cellar, newest first.
+
+        `also` names entries on other vessels to be kept with it: those of a wine before it came into this one.
+        """
         targets = None if vessel is None else (self.number(vessel),)
         with plainly(), self.store.snapshot():
             read = self.store.entries(None if targets is None else self.store.component(targets))
@@ -252,7 +262,8 @@ class Reader:
                 problems[one.entry] = one.problem
         for chain in chains(entries).values():
             for link in chain.links:
-                if targets is not None and not _concerns(link, targets[0]):
+                wanted = targets is None or chain.root.seq in also or _concerns(link, targets[0])
+                if not wanted:
                     continue
                 root_says = problems.get(chain.root.seq, "") if chain.standing is not None else ""
                 state = _state(link, chain.standing)
@@ -321,7 +332,7 @@ class Reader:
 
 def _named(cellar: Cellar, name: str) -> int:
     for number, info in cellar.vessels.items():
-        if info.name.casefold() == name.strip().casefold():
+        if info.name.casefold() == safe(name).casefold():
             return number
     raise CellarError(f"there was no vessel {name} on that day.", field="vessel")
 

@@ -16,11 +16,14 @@ from cellar_tui.ledger.materials import material
 from cellar_tui.planning.plan import Dose
 
 READING_NAMES = {
-    "sg": "gravity", "brix": "Brix", "ph": "pH", "ta": "TA", "free_so2": "free SO2", "total_so2": "total SO2",
+    "sg": "SG", "brix": "Brix", "ph": "pH", "ta": "TA", "free_so2": "free SO2", "total_so2": "total SO2",
     "malic": "malic acid", "residual_sugar": "residual sugar", "va": "VA", "dissolved_oxygen": "dissolved oxygen",
     "conductivity_drop": "conductivity drop", "yan": "YAN", "sample_temperature": "sample at",
 }  # fmt: skip
 """Names of readings where the field's own would be hard to read."""
+
+SCALES = ("SG", "Brix")
+"""Scales whose name the reading bears already, so that none stands behind the number."""
 
 
 def words(name: str) -> str:
@@ -36,8 +39,10 @@ def amount(value: float, unit: str, units: str = "metric") -> str:
 
 
 def reading(name: str, value: float, unit: str, units: str = "metric") -> str:
-    """Return a reading with its name: "free SO2 28 mg/L", "pH 3.20"."""
+    """Return a reading with its name: "free SO2 28 mg/L", "pH 3.20", "SG 0.994"."""
     label, shown = READING_NAMES.get(name, words(name)), amount(value, unit, units)
+    if unit in SCALES:
+        return f"{label} {quantities.number(value, unit, system=units)}"
     return shown if shown.startswith(label) else f"{label} {shown}"
 
 
@@ -66,14 +71,15 @@ def _addition(body: k.Addition, names: Mapping[int, str], units: str) -> str:
 
 def _moved(verb: str) -> Callable[[Any, Mapping[int, str], str], str]:
     def said(body: k.Racking | k.Press, names: Mapping[int, str], units: str) -> str:
-        text = verb if body.to is None else f"{verb} to {names.get(body.to, 'another vessel')}"
+        cold = " cold" if isinstance(body, k.Racking) and body.cold else ""
+        text = f"{verb}{cold}" if body.to is None else f"{verb}{cold} to {names.get(body.to, 'another vessel')}"
         return text if body.volume is None else f"{text}, {amount(body.volume, 'L', units)} left"
 
     return said
 
 
 def _topping(body: k.Topping, names: Mapping[int, str], units: str) -> str:
-    source = f"{body.wine} from outside" if body.outside else names.get(body.source or 0, "another vessel")
+    source = f"{body.wine or 'wine'} from outside" if body.outside else names.get(body.source or 0, "another vessel")
     return f"topped with {amount(body.volume or 0, 'L', units)} of {source}"
 
 
@@ -128,7 +134,8 @@ def _override(body: k.Postpone | k.Skip, names: Mapping[int, str], units: str) -
 
 def _bottle(body: k.Bottle, names: Mapping[int, str], units: str) -> str:
     through = f", filter {body.filter}" if body.filter else ""
-    return f"bottled {body.count or 0:g} of {amount(body.size or 0, 'mL', units)}{through}"
+    left = f", {amount(body.left, 'L', units)} left" if body.left else ""
+    return f"bottled {body.count or 0:g} of {amount(body.size or 0, 'mL', units)}{through}{left}"
 
 
 def _value(value: object, unit: str, units: str) -> str:
@@ -139,28 +146,41 @@ def _value(value: object, unit: str, units: str) -> str:
     return amount(value, unit, units) if isinstance(value, float | int) else str(value)
 
 
-def _plain(body: k.Body, names: Mapping[int, str], units: str) -> str:
-    """Say a body field by field, for kinds that need no sentence of their own."""
+def _plain(body: k.Body, units: str) -> str:
+    """Say a body field by field but for its name, for kinds that need no sentence of their own."""
     parts = []
     for name, spec in specs(type(body)):
         value = getattr(body, name)
-        if value is None:
+        if value is None or name == "name":
             continue
-        parts.append(f"{words(name)} {_value(value, spec.unit, units)}")
+        said = words(value) if spec.sort == "choice" else _value(value, spec.unit, units)
+        parts.append(reading(name, value, spec.unit, units) if spec.sort == "number" else f"{words(name)} {said}")
     return ", ".join(parts)
+
+
+def _on_hand(body: c.MaterialOnHand, names: Mapping[int, str], units: str) -> str:
+    known = material(body.name or "")
+    parts = [words(body.name or "")]
+    if body.amount is not None:
+        parts.append(amount(body.amount, known.unit, units))
+    if body.strength is not None:
+        parts.append(f"strength {body.strength:g}")
+    if body.opened is not None:
+        parts.append(f"opened {short_day(body.opened)}")
+    return f"on hand: {', '.join(parts)}"
 
 
 _SAID: dict[type[k.Body], Callable[[Any, Mapping[int, str], str], str]] = {
     k.Reading: _reading, k.Addition: _addition, k.Racking: _moved("racked"), k.Press: _moved("pressed"),
     k.Topping: _topping, k.Split: _split, k.Blend: _blend, k.Filter: _filter, k.Loss: _loss,
     k.Gas: lambda body, names, units: "headspace covered with gas", k.Chill: _chill, k.Check: _check, k.Trial: _trial,
-    k.Intent: lambda body, names, units: f"wanted: {_plain(body, names, units)}", k.Decide: _decide,
+    k.Intent: lambda body, names, units: f"wanted: {_plain(body, units)}", k.Decide: _decide,
     k.Waive: lambda body, names, units: f"{body.stability} waived: {body.reason}", k.Postpone: _override,
     k.Skip: _override, k.Bottle: _bottle, k.Note: lambda body, names, units: body.text or "",
-    c.WineStart: lambda body, names, units: f"{body.name} begun: {_plain(body, names, units)}",
-    c.Vessel: lambda body, names, units: f"vessel: {_plain(body, names, units)}",
+    c.WineStart: lambda body, names, units: f"{body.name} begun: {_plain(body, units)}",
+    c.Vessel: lambda body, names, units: f"vessel {body.name}: {_plain(body, units)}",
     c.HouseRule: lambda body, names, units: f"house rule {body.name} set to {body.value}",
-    c.MaterialOnHand: lambda body, names, units: f"on hand: {_plain(body, names, units)}",
+    c.MaterialOnHand: _on_hand,
     c.Void: lambda body, names, units: f"withdrew entry {body.of}",
     c.Rebuild: lambda body, names, units: "plans worked out anew by a newer program",
 }  # fmt: skip
@@ -168,4 +188,5 @@ _SAID: dict[type[k.Body], Callable[[Any, Mapping[int, str], str], str]] = {
 
 def entry(found: Entry, names: Mapping[int, str], units: str = "metric") -> str:
     """Return an entry as one line; `names` gives the vessels by number."""
-    return _SAID[type(found.body)](found.body, names, units)
+    said = _SAID[type(found.body)](found.body, names, units)
+    return " ".join(said.split())

@@ -19,6 +19,8 @@ def prepare() -> None:
     """Set what the interface reads when it is loaded: nothing animates, keys may come slowly over a line."""
     os.environ.setdefault("TEXTUAL_ANIMATIONS", "none")
     os.environ.setdefault("TEXTUAL_SMOOTH_SCROLL", "0")
+    # Another program's wish for a theme of its own would end this one where it does not know the name.
+    os.environ.pop("TEXTUAL_THEME", None)
     if "SSH_CONNECTION" in os.environ:
         os.environ.setdefault("ESCDELAY", SLOW_ESCAPE)
 
@@ -28,6 +30,11 @@ def plain_colours() -> bool:
     if "NO_COLOR" in os.environ:
         return True
     return os.environ.get("TERM", "") in FEW_COLOURS and "COLORTERM" not in os.environ
+
+
+def ground() -> str:
+    """Return whether the terminal says that its ground is light or dark; most say nothing and are dark."""
+    return "light" if os.environ.get("COLORFGBG", "").rpartition(";")[2] in ("7", "15") else "dark"
 
 
 def gone() -> bool:

@@ -136,9 +136,8 @@ def _number(
         if name == "strength":
             return {name: _strength(typed, stuff)}
         bare = material(stuff).dose_unit if name == "dose" else bare
-    if bare is None:
-        raise ValueError(f"write the unit with {name}, such as {typed} C or {typed} F.")
-    return {name: quantities.parse(typed, unit, bare=bare, field=name).value}
+    # An empty unit of a bare number refuses one.
+    return {name: quantities.parse(typed, unit, bare="" if bare is None else bare, field=name).value}
 
 
 def _material_of(body: k.Addition | MaterialOnHand) -> str:

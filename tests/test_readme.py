@@ -1,18 +1,14 @@
-"""The README lists the keys and rules that the program has."""
+"""The README shows the program as it is: its screens, its keys, its rules."""
 
 from __future__ import annotations
 
-from pathlib import Path
+import pytest
 
-from cellar_tui.keys import help_lines
-from cellar_tui.planning.rules.table import RULES
-
-README = (Path(__file__).parent.parent / "README.md").read_text(encoding="utf-8")
+from tests.readme import README, blocks, renewed
 
 
-def test_every_key_is_in_the_readme() -> None:
-    assert "\n".join(help_lines()) in README
-
-
-def test_every_rule_is_in_the_readme_with_what_it_teaches() -> None:
-    assert [rule.id for rule in RULES if f"| `{rule.id}` | {rule.teaches} |" not in README] == []
+async def test_the_readme_is_what_the_program_draws_today(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    monkeypatch.setenv("XDG_STATE_HOME", "unused")  # put back after the demo's own
+    written = README.read_text(encoding="utf-8")
+    assert renewed(written, await blocks()) == written

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from cellar_tui import bench_trial, quantities
 from cellar_tui.cellar import Service
+from cellar_tui.cli import calc
 from cellar_tui.enology.calculations import CALCULATIONS
 from cellar_tui.prefill import Prefilled, prefill, unit_of
 from cellar_tui.views import Request
@@ -46,8 +47,8 @@ def unworked(name: str, typed: dict[str, str], offered: dict[str, Prefilled] | N
 
 def test_a_wine_offers_its_last_readings_with_their_day_and_entry(wine: Service) -> None:
     found = offers(wine, "molecular_so2")
-    assert found["ph"] == Prefilled("3.20", "28 Sep 2026, entry 7")
-    assert found["free_so2"] == Prefilled("26", "2 Oct 2026, entry 9")
+    assert found["ph"] == Prefilled("3.20", "28 Sep, entry 7")
+    assert found["free_so2"] == Prefilled("26", "2 Oct, entry 9")
 
 
 def test_every_offer_names_where_it_is_from_and_can_be_read_back(wine: Service) -> None:
@@ -70,7 +71,7 @@ def test_sulfite_added_since_the_reading_counts_by_its_staying_share(tmp_path: P
     offer = offers(service, "molecular_so2")["free_so2"]
     raised = 1000 * 0.5762 / 22 * service.house.number("share_later")
     assert float(offer.text) == pytest.approx(26 + raised, abs=0.6)
-    assert offer.source == "2 Oct 2026, entry 9 and sulfite since, entry 12"
+    assert offer.source == "2 Oct, entry 9 and sulfite since, entry 12"
     service.close()
 
 
@@ -105,7 +106,7 @@ def test_the_dose_chosen_in_the_last_bench_trial_is_offered_for_the_vessel(tmp_p
         service.record(Request(WINE, "trial", {"material": "bentonite", "doses": doses, "chosen": chosen}))
     found = offers(service, "fining_dose")
     assert found["dose"].text == "40"
-    assert found["dose"].source.startswith("trial of bentonite, 20 Nov 2026")
+    assert found["dose"].source.startswith("trial of bentonite, 20 Nov")
     assert worked("fining_dose", {}, found).lines[0] == "amount 8.8 g"
     service.close()
 
@@ -128,7 +129,7 @@ def test_what_is_typed_outdoes_what_is_offered_and_says_so(wine: Service) -> Non
     found = worked("molecular_so2", {"ph": "3,50"}, offers(wine, "molecular_so2"))
     inputs = {one.name: (one.text, one.source) for one in found.inputs}
     assert inputs["ph"] == ("3.50", "")
-    assert inputs["free_so2"] == ("26 mg/L", "2 Oct 2026, entry 9")
+    assert inputs["free_so2"] == ("26 mg/L", "2 Oct, entry 9")
     assert inputs["pka"] == ("1.81", "default")
     assert found.lines[0] == "molecular SO2 0.52 mg/L"
 
@@ -218,6 +219,12 @@ def test_every_calculation_carries_its_working() -> None:
     assert any("test the treated wine again" in one for one in found.cautions)
 
 
+def test_the_command_line_reads_what_the_screen_reads() -> None:
+    ratio = {"oxygen": "6", "ratio": "3"}
+    assert calc.read(CALCULATIONS["so2_from_oxygen"], ratio) == {"oxygen": 6, "ratio": 3}
+    assert calc.read(CALCULATIONS["molecular_so2"], {"ph": "pH 3.2", "free_so2": "30 ppm"})["ph"] == 3.2
+
+
 # -- the bench trial
 
 
@@ -258,12 +265,19 @@ def test_the_usual_doses_of_a_material_can_be_poured() -> None:
 
 
 def test_what_the_glasses_showed_becomes_one_text() -> None:
-    tried = bench_trial.glasses("0 25 50", "100", "5").glasses
-    assert bench_trial.results(tried, ["hazy", "", " faint  haze "]) == "0 hazy; 50 faint haze"
-    assert bench_trial.results(tried, ["", "", ""]) == ""
+    assert bench_trial.results({"0": "hazy", "25": "", "50": " faint  haze "}) == "0 hazy; 50 faint haze"
+    assert bench_trial.results({"0": "", "25": " "}) == ""
 
 
-def test_the_chosen_dose_is_scaled_to_the_vessel() -> None:
-    found = bench_trial.scaled("50", "54", "5")
+@given(st.dictionaries(st.sampled_from(["0", "2.5", "25", "100"]), st.text("hazyclear ;,", max_size=12)))
+def test_what_the_glasses_showed_can_be_told_apart_again(said: dict[str, str]) -> None:
+    once = bench_trial.results(said)
+    assert bench_trial.results(bench_trial.said_of(once)) == once
+    assert set(bench_trial.said_of(once)) == {dose for dose, word in said.items() if word.replace(";", ",").strip()}
+
+
+def test_the_chosen_dose_is_scaled_to_the_vessel(wine: Service) -> None:
+    found = bench_trial.scaled("50", "5", offers(wine, "fining_dose"))
     assert isinstance(found, Worked)
-    assert found.lines[:2] == ["amount 27 g", "slurry 540 mL"]
+    assert found.lines[:2] == ["amount 11 g", "slurry 220 mL"]
+    assert bench_trial.scaled(" ", "5", offers(wine, "fining_dose")) is None

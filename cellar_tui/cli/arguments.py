@@ -115,7 +115,7 @@ def find(words: Sequence[str]) -> tuple[Command, list[str]]:
 
 def parser(command: Command) -> Parser:
     """Return the parser of one command."""
-    made = Parser(prog=f"cellar-tui {command.words}".strip(), description=command.help, add_help=True)
+    made = Parser(prog=f"cellar-tui {command.words}".strip(), description=command.help, allow_abbrev=False)
     for option in ("--db", "--by", "--json", *command.options):
         if option in FLAGS:
             made.add_argument(option, action="store_true", help=_HELP[option])
@@ -130,13 +130,13 @@ def parser(command: Command) -> Parser:
     return made
 
 
-def pairs(words: Sequence[str]) -> dict[str, str]:
-    """Read `field=value` words.
+def pairs(words: Sequence[str], **said: str) -> dict[str, str]:
+    """Read `field=value` words; `said` are fields that stand elsewhere on the line.
 
     Raises:
         UsageError: a word is no such pair, or a field is named twice.
     """
-    found: dict[str, str] = {}
+    found = dict(said)
     for word in words:
         name, mark, value = word.partition("=")
         if not mark or not name:

@@ -127,15 +127,16 @@ def entry(found: Entry, *, kept: bool) -> dict[str, Any]:
 
 def _change(found: Change) -> dict[str, Any]:
     return {
-        "vessel": found.vessel, "action": found.action, "was": task(found.was) if found.was else None,
+        "action": found.action, "was": task(found.was) if found.was else None,
         "now": task(found.now) if found.now else None,
     }  # fmt: skip
 
 
-def outcome(found: Outcome, *, kept: bool) -> dict[str, Any]:
-    """Return what an entry does, or did."""
-    item: dict[str, Any] = {
-        "vessel": found.vessel, "entry": entry(found.entry, kept=kept),
+def outcome(found: Outcome, *, kept: bool, named: bool = False) -> dict[str, Any]:
+    """Return what an entry does, or did; `named` with its vessel, as one of several."""
+    item: dict[str, Any] = {"vessel": found.vessel} if named else {}
+    item |= {
+        "entry": entry(found.entry, kept=kept),
         "before": asdict(found.before) if found.before else None,
         "after": asdict(found.after) if found.after else None,
         "plan_changes": [_change(one) for one in found.changes],

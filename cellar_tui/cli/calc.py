@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
+import inspect
 from argparse import Namespace
 from typing import Any
 
 from cellar_tui import quantities
 from cellar_tui.cli import output
 from cellar_tui.cli.arguments import UsageError, pairs
-from cellar_tui.enology.calculations import CALCULATIONS, CalcError, Calculation, Quantity, run
+from cellar_tui.enology.calculations import CALCULATIONS, REQUIRED, CalcError, Calculation, Input, Quantity, run
 from cellar_tui.prefill import unit_of
 from cellar_tui.views import CellarError
-
-ACID = "_acid"
+from cellar_tui.workbench import shown_value
 
 
 def calculation(name: str) -> Calculation:
@@ -38,7 +38,7 @@ def read(found: Calculation, typed: dict[str, str]) -> dict[str, object]:
         if name not in known:
             raise CellarError(f"{found.name} has no input {name}; it takes {', '.join(known)}.", field=name)
         if known[name].choices:
-            values[name] = text.strip().removesuffix(ACID) if name == "acid" else text.strip()
+            values[name] = text.strip().replace(" ", "_")
             continue
         try:
             values[name] = quantities.parse(text, unit_of(name, known[name].unit), field=name).value
@@ -70,9 +70,9 @@ def calc(arg: Namespace) -> int:
             "cautions": list(result.cautions),
         })  # fmt: skip
         return output.DONE
-    output.lines(*(f"{name.replace('_', ' ')}: {_shown(one)}" for name, one in result.values.items()))
+    output.lines(*(f"{name}: {shown_value(name, one)}" for name, one in result.values.items()))
     output.lines("", result.formula)
-    output.lines(*(f"  {name} = {_shown(one)}" for name, one in result.inputs.items()))
+    output.lines(*(f"  {name} = {shown_value(name, one)}" for name, one in result.inputs.items()))
     output.lines(f"Source: {result.source}", *(f"! {caution}" for caution in result.cautions))
     return output.DONE
 
@@ -81,6 +81,19 @@ def _plain(one: Quantity) -> dict[str, Any]:
     return {"value": one.value, "unit": one.unit}
 
 
-def _shown(one: Quantity) -> str:
-    value = f"{one.value:.4g}" if isinstance(one.value, float) else str(one.value)
-    return f"{value} {one.unit}".rstrip()
+def told(name: str) -> list[str]:
+    """Return what a calculation does and takes, line by line.
+
+    Raises:
+        CellarError: there is none of that name.
+    """
+    found = calculation(name)
+    return [*inspect.cleandoc(found.docstring).splitlines(), "", "Inputs", *map(_input, found.inputs)]
+
+
+def _input(asked: Input) -> str:
+    takes = [f"one of {', '.join(asked.choices)}" if asked.choices else asked.unit]
+    if asked.default is not REQUIRED:
+        takes.append("may be left out" if asked.default is None else f"{asked.default} where left out")
+    noted = ", ".join(filter(None, takes))
+    return f"  {asked.name:<24}  {asked.help}" + (f" ({noted})" if noted else "")

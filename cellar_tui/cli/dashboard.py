@@ -7,7 +7,7 @@ import shutil
 import sys
 import tempfile
 from argparse import Namespace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, time
 from pathlib import Path
 
 import cellar_tui
@@ -18,6 +18,7 @@ from cellar_tui.demo_story import STORY_DAY
 from cellar_tui.views import CellarError
 
 DEMO = "demo_cellar.db"
+NOON = time(12)
 
 
 def _terminal() -> None:
@@ -65,7 +66,8 @@ def demo_file() -> Path:
 def story_clock() -> clock.Clock:
     """Return a clock that stands on the story's day and goes on from the moment of opening."""
     begun = clock.system()
-    start = datetime.combine(STORY_DAY, begun.time(), UTC)
+    # From noon it is that day in the story's zone, whatever hour it is where the program runs.
+    start = datetime.combine(STORY_DAY, NOON, UTC)
     return lambda: start + (clock.system() - begun)
 
 

@@ -10,6 +10,7 @@ from cellar_tui.cli import as_json, output
 from cellar_tui.cli.arguments import UsageError
 from cellar_tui.cli.where import looked_at
 from cellar_tui.outcomes import task as as_task
+from cellar_tui.planning.plan import Plan
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.reading import WEEK, Reader
 from cellar_tui.views import CellarError, Task, WineView
@@ -63,7 +64,13 @@ def _due_lines(found: list[Task], day: date, within: int, units: str) -> list[st
             told += ["", head]
         for one in group:
             told += _task_lines(one, units)
-    return told
+    return told + _care(found)
+
+
+def _care(tasks: list[Task]) -> list[str]:
+    """Return the cautions of the work that is due, each once."""
+    found = dict.fromkeys(caution for one in tasks for caution in RULE_BY_ID[one.action.rule].cautions)
+    return ["", "Care", *(f"  ! {caution}" for caution in found)] if found else []
 
 
 def _task_lines(one: Task, units: str) -> list[str]:
@@ -72,7 +79,6 @@ def _task_lines(one: Task, units: str) -> list[str]:
     told.append(f"      {explain.because(one.action.because, units=units)}")
     if one.action.dose is not None:
         told.append(f"      {one.action.dose.note}")
-        told += [f"      ! {caution}" for caution in RULE_BY_ID[one.action.rule].cautions[:1]]
     return told
 
 
@@ -109,7 +115,7 @@ def _wine_lines(view: WineView, tasks: list[Task], working: bool) -> list[str]:
     plan, day, units = view.plan, view.day, view.units
     place = f", {view.info.place}" if view.info.place else ""
     if plan is None or day is None:
-        return [f"{view.info.name} · empty · {view.info.material}{place}"]
+        return [f"{view.info.name} · empty · {view.info.material}{place}", *_problems(view)]
     told = [
         f"{view.info.name} · {plan.wine} · {say.words(plan.style)} · {say.words(plan.stage)}",
         f"{quantities.show(plan.volume, 'L', system=units)} in {view.info.material}{place}", "",
@@ -117,9 +123,7 @@ def _wine_lines(view: WineView, tasks: list[Task], working: bool) -> list[str]:
     for name, one in plan.readings.items():
         method = f" by {one.method}" if one.method else ""
         told.append(f"  {say.reading(name, one.value, one.unit, units)}{method}, {explain.short_day(one.on)}")
-    totals = plan.totals
-    told += ["", f"  total SO2 {totals.so2_total:.0f} mg/L ({totals.so2_added:.0f} added), "
-                 f"potassium sorbate {totals.sorbate:.0f} mg/L", ""]  # fmt: skip
+    told += ["", *_sums(plan, units), ""]
     for kind, verdict in day.verdicts.items():
         until = f" until {explain.short_day(verdict.until)}" if verdict.until and verdict.state == "shown" else ""
         told.append(f"  {kind}: {say.words(verdict.state)}{until}. {explain.because(verdict.because, units=units)}")
@@ -130,8 +134,26 @@ def _wine_lines(view: WineView, tasks: list[Task], working: bool) -> list[str]:
         told += [f"      {line}" for line in explain.lines(task.action.because, units=units)] if working else []
     told += ["", "Until bottling"] if day.path else []
     told += [f"  {explain.short_day(step.earliest)}  {say.words(step.action)}: {step.why}" for step in day.path]
-    told += ["", "Problems"] if view.problems else []
-    return told + [f"  entry {one.entry}: {one.problem}" for one in view.problems]
+    told += _care(tasks)
+    return told + _problems(view)
+
+
+def _problems(view: WineView) -> list[str]:
+    found = [f"  entry {one.entry}: {one.problem}" for one in view.problems]
+    return ["", "Problems", *found] if found else []
+
+
+def _sums(plan: Plan, units: str) -> list[str]:
+    """Return the sums of the ledger, and when free SO2 may slip under its target."""
+    totals, ahead = plan.totals, plan.forecast
+    line = (f"  total SO2 {totals.so2_total:.0f} mg/L ({totals.so2_added:.0f} added), "
+            f"potassium sorbate {totals.sorbate:.0f} mg/L")  # fmt: skip
+    if totals.sugar is not None:
+        line += f", sugar {say.amount(totals.sugar, 'g/L', units)}"
+    if ahead is None:
+        return [line]
+    return [line, f"  free SO2 may be under {ahead.target:.0f} mg/L from {explain.short_day(ahead.risk_day)}, "
+                  f"most likely by {explain.short_day(ahead.middle_day)}"]  # fmt: skip
 
 
 def check(arg: Namespace) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import os
 import sys
 from argparse import Namespace
@@ -19,6 +20,9 @@ HANDLERS: dict[str, Callable[[Namespace], int]] = {
     "material set": settings.material_set, "calc": calc.calc,
 }  # fmt: skip
 
+INTERRUPTED = 130
+"""Exit status after Ctrl+C, as shells have it."""
+
 
 def main(argv: Sequence[str]) -> int:
     """Run one command and return its exit status."""
@@ -27,10 +31,12 @@ def main(argv: Sequence[str]) -> int:
         options, words = arguments.options_first(argv)
         command, rest = arguments.find(words)
         if command.words == "calc" and rest and {"--help", "-h"} & set(options):
-            output.lines(*calc.calculation(rest[0]).docstring.splitlines())
+            output.lines(*calc.told(rest[0]))
             return output.DONE
         found = arguments.parser(command).parse_args([*options, "--", *rest] if rest else options)
-        return HANDLERS[command.words](found)
+        status = HANDLERS[command.words](found)
+        sys.stdout.flush()
+        return status
     except UsageError as error:
         output.failure(str(error), None, as_json=as_json)
         return output.USAGE
@@ -45,4 +51,12 @@ def main(argv: Sequence[str]) -> int:
 
 def run() -> None:
     """Run the program and end the process with its status."""
-    sys.exit(main(sys.argv[1:]))
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            # A terminal of few letters shows a mark for the others.
+            stream.reconfigure(errors="replace")
+    try:
+        status = main(sys.argv[1:])
+    except KeyboardInterrupt:
+        status = INTERRUPTED
+    sys.exit(status)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import sys
 from typing import Any
 
@@ -11,18 +12,20 @@ from cellar_tui.text import safe
 DONE, WRONG, USAGE, STOPPED = 0, 1, 2, 3
 """Exit status: done; the input or the file is wrong; the command line is wrong; a guard stopped it."""
 
+_GAPS = re.compile(r"( {2,}|^ )")
+
 
 def document(data: Any) -> None:
-    """Print one JSON document."""
-    json.dump(data, sys.stdout, ensure_ascii=False, indent=2)
+    """Print one JSON document; escaped, so that no stored text can steer a terminal or fail to be encoded."""
+    json.dump(data, sys.stdout, ensure_ascii=True, indent=2)
     sys.stdout.write("\n")
 
 
 def lines(*texts: str) -> None:
     """Print lines for people; stored text cannot steer the terminal."""
     for text in texts:
-        indent = len(text) - len(text.lstrip(" "))
-        sys.stdout.write(" " * indent + safe(text) + "\n")
+        # Indents and columns are ours: only the words between them may come from a person.
+        sys.stdout.write("".join(part if part.isspace() else safe(part) for part in _GAPS.split(text)) + "\n")
 
 
 def note(text: str) -> None:

@@ -9,7 +9,9 @@ from cellar_tui import say
 from cellar_tui.cli import as_json, output
 from cellar_tui.cli.arguments import UsageError, pairs
 from cellar_tui.cli.where import looked_at, opened
-from cellar_tui.ledger.house import SETTINGS, House, Setting
+from cellar_tui.cli.write import moved
+from cellar_tui.ledger.house import SETTINGS, House, Setting, Stock
+from cellar_tui.ledger.materials import material
 
 
 def _rule(setting: Setting, house: House) -> dict[str, Any]:
@@ -40,40 +42,49 @@ def rules(arg: Namespace) -> int:
 
 def rule_set(arg: Namespace) -> int:
     """Change a house rule."""
-    changes = pairs(arg.fields)
-    if len(changes) != 1:
+    wanted = pairs(arg.fields)
+    if len(wanted) != 1:
         raise UsageError("set one rule at a time: rule set NAME=value.")
-    ((name, value),) = changes.items()
+    ((name, value),) = wanted.items()
     service = opened(arg.db, arg.by)
     try:
         answer = service.set_rule(name, value)
         if arg.json:
             output.document(as_json.outcome(answer.outcomes[0], kept=answer.saved))
         else:
-            moved = answer.outcomes[0].changes
-            output.lines(f"Entry {answer.outcomes[0].entry.seq}: {name} is {value} now; {len(moved)} dates moved.")
+            changes = answer.outcomes[0].changes
+            output.lines(f"Entry {answer.outcomes[0].entry.seq}: {name} is {value} now; {len(changes)} dates move.")
+            output.lines(*(f"  {moved(change)}" for change in changes))
     finally:
         service.close()
     return output.DONE
 
 
+def _material(name: str, one: Stock) -> dict[str, Any]:
+    known = material(name)
+    return {
+        "name": name, "amount": one.amount, "unit": known.unit, "strength": one.strength, "default": known.strength,
+        "changed": one.strength is not None and one.strength != known.strength, "opened": one.opened,
+        "entry": one.entry,
+    }  # fmt: skip
+
+
 def materials(arg: Namespace) -> int:
     """List the materials on hand."""
     service = looked_at(arg.db, arg.by)
-    stock = service.house.stock
+    stock, units = service.house.stock, service.units
     service.close()
     if arg.json:
-        output.document([
-            {"name": name, "strength": one.strength, "opened": one.opened, "amount": one.amount, "entry": one.entry}
-            for name, one in sorted(stock.items())
-        ])  # fmt: skip
+        output.document([_material(name, one) for name, one in sorted(stock.items())])
         return output.DONE
     if not stock:
         output.lines("Nothing is on hand yet: `cellar-tui material set potassium_metabisulfite amount=250g`.")
     for name, one in sorted(stock.items()):
-        parts = [f"{label} {value}" for label, value in
-                 (("strength", one.strength), ("opened", one.opened), ("amount", one.amount)) if value is not None]
-        output.lines(f"{say.words(name)}: {', '.join(parts)}")
+        known = material(name)
+        parts = [] if one.amount is None else [say.amount(one.amount, known.unit, units)]
+        if one.strength is not None:
+            parts.append(f"strength {one.strength:g} (default {known.strength:g})")
+        output.lines(f"{say.words(name)}: {', '.join([*parts, *([f'opened {one.opened}'] if one.opened else [])])}")
     return output.DONE
 
 

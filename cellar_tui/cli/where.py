@@ -9,28 +9,41 @@ from pathlib import Path
 from cellar_tui import clock
 from cellar_tui.cellar import Service
 from cellar_tui.cli.output import note
-from cellar_tui.text import NAME_LIMIT, clean
+from cellar_tui.text import NAME_LIMIT, TextError, clean
 from cellar_tui.views import CellarError
 
 
 def database(named: str | None) -> Path:
-    """Return the cellar's file: as named, else CELLAR_DB, else in the user's data folder."""
+    """Return the cellar's file: as named, else CELLAR_DB, else in the user's data folder.
+
+    Raises:
+        CellarError: it begins with the home of nobody.
+    """
     chosen = named or os.environ.get("CELLAR_DB")
-    if chosen:
-        return Path(chosen).expanduser()
     data = os.environ.get("XDG_DATA_HOME") or "~/.local/share"
-    return Path(data).expanduser() / "cellar-tui" / "cellar.db"
+    path = Path(chosen) if chosen else Path(data) / "cellar-tui" / "cellar.db"
+    try:
+        return path.expanduser()
+    except RuntimeError as error:
+        raise CellarError(f"there is no home folder for {path}: name the file with --db.", field="db") from error
 
 
 def person(named: str | None) -> str:
-    """Return whose entries these are: as named, else CELLAR_BY, else the login name."""
+    """Return whose entries these are: as named, else CELLAR_BY, else the login name.
+
+    Raises:
+        CellarError: the name is too long to be kept.
+    """
     chosen = named or os.environ.get("CELLAR_BY")
     if not chosen:
         try:
             chosen = getpass.getuser()
         except (KeyError, OSError):
             chosen = str(os.getuid())
-    return clean(chosen, limit=NAME_LIMIT) or "unknown"
+    try:
+        return clean(chosen, limit=NAME_LIMIT) or "unknown"
+    except TextError as error:
+        raise CellarError(str(error), field="by") from error
 
 
 def opened(db: str | None, by: str | None, *, read_only: bool = False, make: bool = False) -> Service:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import hashlib
+import os
 from argparse import Namespace
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from cellar_tui import explain, quantities, say
 from cellar_tui.cellar import Service
@@ -13,9 +14,10 @@ from cellar_tui.cli.arguments import pairs
 from cellar_tui.cli.where import opened
 from cellar_tui.ledger import kinds as k
 from cellar_tui.planning.look import Look
-from cellar_tui.planning.rules.cautions import SULFITE
 from cellar_tui.reading import WINE
+from cellar_tui.text import NOTE_LIMIT, TextError, clean
 from cellar_tui.views import Answer, CellarError, Change, Outcome, Request, Task
+from cellar_tui.widgets.form_care import care
 
 EXPECTED_SHARES = (0.5, 0.67)
 """Shares of a sulfite that stay free: after the ferment and later; Peynaud 1984 and practice, from memory."""
@@ -29,7 +31,15 @@ _ROWS = (
 
 def key_of(text: str | None) -> bytes | None:
     """Return the 16 bytes that stand for a key as typed."""
-    return None if text is None else hashlib.blake2b(text.encode(), digest_size=16).digest()
+    return None if text is None else hashlib.blake2b(os.fsencode(text), digest_size=16).digest()
+
+
+def _reason(text: str | None) -> str | None:
+    """Return the reason to pass a guard as it may be kept; None where nothing is said."""
+    try:
+        return clean(text or "", limit=NOTE_LIMIT) or None
+    except TextError as error:
+        raise CellarError(str(error), field="waive") from error
 
 
 def _number(text: str) -> int:
@@ -42,12 +52,13 @@ def _answered(service: Service, answer: Answer, arg: Namespace, *, many: bool = 
     """Print what became of a request and return the exit status."""
     kept = answer.saved
     if arg.json:
-        items = [as_json.outcome(one, kept=kept) for one in answer.outcomes]
+        items = [as_json.outcome(one, kept=kept, named=many) for one in answer.outcomes]
         output.document(items if many else items[0])
     else:
         names = {one.number: one.name for one in service.vessels()}
         for one in answer.outcomes:
             output.lines(*_lines(one, names, service.units, answer))
+        output.lines(*_care(answer.outcomes))
     stopped = [stop for one in answer.outcomes for stop in one.stops]
     if not stopped or answer.saved or _passed(answer):
         return output.DONE
@@ -67,7 +78,7 @@ def _passed(answer: Answer) -> bool:
 
 
 def _lines(one: Outcome, names: dict[int, str], units: str, answer: Answer) -> list[str]:
-    head = f"Entry {one.entry.seq}" if answer.saved else "Not recorded" if one.stops else "Would record"
+    head = f"Entry {one.entry.seq}" if answer.saved else "Would record" if _passed(answer) else "Not recorded"
     if one.already:
         head = f"Already recorded as entry {one.entry.seq}"
     vessel = f" · {one.vessel}" if one.vessel else ""
@@ -78,27 +89,35 @@ def _lines(one: Outcome, names: dict[int, str], units: str, answer: Answer) -> l
     if isinstance(body, k.Addition) and body.so2_mg > 0 and one.after is not None and one.after.volume_l > 0:
         rise = body.so2_mg / one.after.volume_l
         low, high = (rise * share for share in EXPECTED_SHARES)
-        told += [f"  +{rise:.0f} mg/L total SO2, of which {low:.0f} to {high:.0f} mg/L stays free.",
-                 *(f"  ! {caution}" for caution in SULFITE)]  # fmt: skip
+        told.append(f"  +{rise:.0f} mg/L total SO2, of which {low:.0f} to {high:.0f} mg/L stays free.")
     told += [f"  ! {caution.why}" for caution in one.cautions]
-    return told + [f"  {_change(change)}" for change in one.changes]
+    return told + [f"  {moved(change)}" for change in one.changes]
+
+
+def _care(outcomes: Sequence[Outcome]) -> list[str]:
+    """Return the cautions of the work that is told, each once."""
+    found = [caution for one in outcomes for caution in care(one.entry.body.kind, one.entry.typed)]
+    return [f"! {caution}" for caution in dict.fromkeys(found)]
 
 
 def _figures(before: Look | None, after: Look | None, units: str) -> list[str]:
     told = []
     for label, name, unit in _ROWS:
         old, new = (None if look is None else getattr(look, name) for look in (before, after))
-        if old is not None or new is not None:
+        if old or new:
             pair = ["unknown" if value is None else quantities.show(value, unit, system=units) for value in (old, new)]
             told.append(f"  {label:<10} {pair[0]:>12} -> {pair[1]}")
     return told
 
 
-def _change(change: Change) -> str:
+def moved(change: Change) -> str:
+    """Return how the date of an action moves."""
+
     def day(task: Task | None) -> str:
         return "not asked" if task is None else explain.short_day(task.action.show)
 
-    return f"{change.vessel} · {say.words(change.action)}: {day(change.was)} -> {day(change.now)}"
+    line = f"{change.vessel} · {say.words(change.action)}: {day(change.was)} -> {day(change.now)}"
+    return f"{line}, {change.now.action.dose.note}" if change.now and change.now.action.dose else line
 
 
 def _with(arg: Namespace, work: Callable[[Service], tuple[Answer, bool]], *, make: bool = False) -> int:
@@ -112,7 +131,7 @@ def _with(arg: Namespace, work: Callable[[Service], tuple[Answer, bool]], *, mak
 
 def vessel_add(arg: Namespace) -> int:
     """Enter a vessel."""
-    fields = {"name": arg.name, **pairs(arg.fields)}
+    fields = pairs(arg.fields, name=arg.name)
     return _with(arg, lambda service: (service.add_vessel(fields, key=key_of(arg.key)), False), make=True)
 
 
@@ -123,17 +142,18 @@ def vessel_retire(arg: Namespace) -> int:
 
 def wine_start(arg: Namespace) -> int:
     """Start a wine in an empty vessel."""
-    fields = {"name": arg.name, **pairs(arg.fields)}
+    fields = pairs(arg.fields, name=arg.name)
     vessel = fields.pop("vessel", "")
     if not vessel:
         raise CellarError("say in which vessel: vessel=NAME.", field="vessel")
-    request = Request(vessel, "wine", fields, arg.at or "", "", arg.waive, key_of(arg.key))
+    request = Request(vessel, "wine", fields, arg.at or "", "", _reason(arg.waive), key_of(arg.key))
     return _with(arg, lambda service: (service.start_wine(request, preview=arg.preview), False))
 
 
 def record(arg: Namespace) -> int:
     """Make an entry."""
-    request = Request(arg.target, arg.kind, pairs(arg.fields), arg.at or "", "", arg.waive, key_of(arg.key))
+    fields, waive = pairs(arg.fields), _reason(arg.waive)
+    request = Request(arg.target, arg.kind, fields, arg.at or "", "", waive, key_of(arg.key))
     many = arg.target.casefold().startswith(WINE)
     return _with(arg, lambda service: (service.record(request, preview=arg.preview), many))
 
@@ -152,7 +172,7 @@ def undo(arg: Namespace) -> int:
 def amend(arg: Namespace) -> int:
     """Correct an entry."""
     seq, fields = _number(arg.entry), pairs(arg.fields)
-    vessel = fields.pop("vessel", "")
+    vessel, waive = fields.pop("vessel", ""), _reason(arg.waive)
     return _with(arg, lambda service: (
-        service.amend(seq, fields, at=arg.at or "", vessel=vessel, waive=arg.waive, preview=arg.preview,
+        service.amend(seq, fields, at=arg.at or "", vessel=vessel, waive=waive, preview=arg.preview,
                       key=key_of(arg.key)), False))  # fmt: skip

@@ -1,21 +1,27 @@
-"""`python -m cellar_tui.demo DEST` builds the demo cellar anew."""
+"""`python -m cellar_tui.demo [DEST]` builds the demo cellar anew, the same to the last hash every time."""
 
 from __future__ import annotations
 
 import sys
-from datetime import date
 from pathlib import Path
 
-from cellar_tui.demo.story import tell
+from cellar_tui.demo.script import stories
 from cellar_tui.demo.teller import Teller
+
+OWNER = "ida"
+"""Whose cellar it is; an invented person."""
 
 
 def build(path: Path) -> None:
-    """Build the demo cellar in a new file."""
+    """Build the demo cellar in a new file; one that lies there is replaced."""
+    told = stories()
     path.unlink(missing_ok=True)
-    teller = Teller(path, date(2025, 9, 10))
-    tell(teller)
-    teller.service.close()
+    teller = Teller(path, told[0].day, OWNER)
+    try:
+        for line in told:
+            teller.tell(line)
+    finally:
+        teller.service.close()
 
 
 if __name__ == "__main__":

@@ -1,4 +1,4 @@
-"""Tells a story to a cellar: each entry is recorded in the evening of its own day, unless it was late."""
+"""Tells a story to a cellar: each entry is recorded at six in the evening, with every guard on."""
 
 from __future__ import annotations
 
@@ -7,55 +7,63 @@ from datetime import UTC, date, datetime, time
 from pathlib import Path
 
 from cellar_tui.cellar import Service
+from cellar_tui.demo.script import Line
 from cellar_tui.views import Answer, Request
 
 EVENING = time(18, 0)
+ZONE = "Europe/Berlin"
+
+
+class StoryError(Exception):
+    """A line of the story that the cellar refuses; a story passes no guard but with its written reason."""
 
 
 class Teller:
-    """A cellar and the day on which its story stands."""
+    """A new cellar and the day on which its story stands."""
 
-    def __init__(self, path: Path, begin: date) -> None:
+    def __init__(self, path: Path, begin: date, by: str) -> None:
         self.day = begin
-        self.service = Service.create(path, self._now, by="ida", zone="Europe/Berlin")
+        self.tags: dict[str, int] = {}
+        self.service = Service.create(path, self._now, by=by, zone=ZONE)
 
     def _now(self) -> datetime:
         return datetime.combine(self.day, EVENING, UTC)
 
     def _key(self) -> bytes:
+        """Return a key that is the same whenever the story is told."""
         return hashlib.blake2b(f"demo {self.service.store.next_seq()}".encode(), digest_size=16).digest()
 
-    def _told(self, answer: Answer) -> int:
+    def tell(self, one: Line) -> None:
+        """Record a line of the story.
+
+        Raises:
+            StoryError: a guard stops it.
+        """
+        self.day = one.day
+        answer = self._told(one)
         if not answer.saved:
-            raise ValueError(f"{self.day}: {[stop.why for one in answer.outcomes for stop in one.stops]}")
-        return answer.outcomes[0].entry.seq
+            stops = [stop.why for outcome in answer.outcomes for stop in outcome.stops]
+            raise StoryError(f"{one.day} {one.target}, {one.kind}: {' '.join(stops)}")
+        if one.tag:
+            self.tags[one.tag] = answer.outcomes[0].entry.seq
 
-    def to(self, day: str) -> Teller:
-        """Let the story stand on a day."""
-        self.day = date.fromisoformat(day)
-        return self
-
-    def vessel(self, name: str, capacity: str, material: str, place: str, **more: str) -> int:
-        """Enter a vessel."""
-        fields = {"name": name, "capacity": capacity, "material": material, "place": place, **more}
-        return self._told(self.service.add_vessel(fields, key=self._key()))
-
-    def wine(self, vessel: str, name: str, style: str, volume: str, **more: str) -> int:
-        """Start a wine."""
-        fields = {"name": name, "style": style, "volume": volume, **more}
-        return self._told(self.service.start_wine(Request(vessel, "wine", fields, key=self._key())))
-
-    def record(
-        self, target: str, kind: str, /, *, by: str = "ida", at: str = "", waive: str | None = None, **fields: str
-    ) -> int:
-        """Record an entry; a field named with a trailing underscore is one whose name is a word of the language."""
-        said = {name.rstrip("_"): text for name, text in fields.items()}
-        return self._told(self.service.record(Request(target, kind, said, at, by, waive, self._key())))
-
-    def amend(self, seq: int, **fields: str) -> int:
-        """Correct an entry."""
-        return self._told(self.service.amend(seq, fields, key=self._key()))
-
-    def undo(self, seq: int) -> int:
-        """Withdraw an entry."""
-        return self._told(self.service.undo(seq, key=self._key()))
+    def _told(self, one: Line) -> Answer:
+        service, key = self.service, self._key()
+        request = Request(one.target, one.kind, one.fields, one.at, one.by, one.waive, key)
+        match one.kind:
+            case "vessel":
+                return service.add_vessel({"name": one.target, **one.fields}, by=one.by, key=key)
+            case "material":
+                return service.set_material(one.target, one.fields, by=one.by, key=key)
+            case "wine":
+                return service.start_wine(request)
+            case "retire":
+                return service.retire_vessel(one.target, by=one.by, key=key)
+            case "amend":
+                fields = dict(one.fields)
+                vessel = fields.pop("vessel", "")
+                return service.amend(self.tags[one.target], fields, at=one.at, vessel=vessel, by=one.by, key=key)
+            case "undo":
+                return service.undo(self.tags[one.target], by=one.by, key=key)
+            case _:
+                return service.record(request)

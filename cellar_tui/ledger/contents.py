@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import date
 
 from cellar_tui.ledger.entry import NOON
@@ -181,11 +181,18 @@ class Contents:
 
     def with_event(self, event: Event) -> Contents:
         """Return these contents with one more event."""
-        return replace(self, log=(*self.log, event))
+        return self._with_log((*self.log, event))
 
     def prefix(self, count: int) -> Contents:
         """Return these contents as they stood after the first `count` events."""
-        return replace(self, log=self.log[:count])
+        return self._with_log(self.log[:count])
+
+    def _with_log(self, log: tuple[Event, ...]) -> Contents:
+        # Written out: the fold makes one of these for every entry, and `replace` costs several times as much.
+        return Contents(
+            self.filling, self.vessel, self.wine, self.base, self.started, self.harvested, self.source, self.skins,
+            self.first_sg, self.given, self.begin, self.parents, log, self.store,
+        )  # fmt: skip
 
     def each(self, kind: type[Body], after: int = -1) -> Iterator[tuple[int, Event]]:
         """Yield index and event of each entry of `kind` later than index `after`."""

@@ -28,12 +28,16 @@ NO_SAMPLE = frozenset({"temperature", "sg", "brix", "volume", "sample_temperatur
 """Fields of a reading that take no wine out of a small lot; common practice."""
 
 
+VALUES = tuple(name for name, _ in specs(k.Reading) if name not in ("method", "brix"))
+"""Names of the values of a reading; Brix becomes a gravity."""
+
+
 def measured(body: k.Reading, contents: Contents, house: House) -> tuple[dict[str, float], Amounts, list[str]]:
     """Return the values as they count, the amounts that the reading settles, and what disagrees with the ledger."""
     values = {
         name: float(value)
-        for name, _ in specs(k.Reading)
-        if name not in ("method", "brix") and (value := getattr(body, name)) is not None
+        for name in VALUES
+        if (value := getattr(body, name)) is not None
     }
     gravity_read = _gravity(body)
     if gravity_read is not None:

@@ -24,6 +24,15 @@ BRIM = 1.0005
 """A vessel is overfull when it holds more than this times its capacity; half a per mille is within any reading."""
 
 
+LEAST = 0.001
+"""A vessel that holds less than this is empty [L]; a millilitre is no wine that can be planned for."""
+
+
+EVAPORATED = 0.02
+"""Most that a barrel is taken to have lost to the air between two toppings, as a share of it; 1 to 9 % a year are
+published (Swiss glossary, seen), and a barrel may be left for a season."""
+
+
 def replay(entries: Iterable[Entry], house: House | None = None) -> Cellar:
     """Fold standing entries, in the order they happened, into the cellar; `house` overrides their house rules."""
     ordered = list(entries)
@@ -46,6 +55,9 @@ def apply(entry: Entry, cellar: Cellar) -> None:
         cellar.blame(entry, entry.vessel, f"{cellar.name(entry.vessel)} held no wine on that day.", "no_wine")
         return
     _APPLY.get(type(body), _plain)(entry, body, contents, cellar)
+    for vessel in (entry.vessel, entry.root, getattr(body, "to", None), getattr(body, "source", None)):
+        if vessel in cellar.holds and cellar.holds[vessel].now.volume < LEAST:
+            del cellar.holds[vessel]
 
 
 def event_of(entry: Entry, before: Amounts, after: Amounts, **more: Any) -> Event:
@@ -153,12 +165,21 @@ def _topping(entry: Entry, body: k.Topping, contents: Contents, cellar: Cellar) 
         poured = source.now.share(part)
         live = pour.live(source, cellar.house)
         _set_or_empty(cellar, source, event_of(entry, source.now, source.now.share(1 - part), passive=True))
-    after = contents.now.plus(poured)
+    after = _evaporated(contents.now.plus(poured), contents, cellar)
     raised = pour.raised(contents.now, after)
     foreign = 0.0 if same else volume / after.volume if after.volume > 0 else 0.0
     event = event_of(entry, contents.now, after, foreign=foreign, live=live, **raised)
     cellar.holds[contents.vessel] = contents.with_event(event)
     _overfull(entry, contents.vessel, cellar)
+
+
+def _evaporated(after: Amounts, contents: Contents, cellar: Cellar) -> Amounts:
+    """Return the amounts of a topped barrel: the little that does not fit had evaporated before."""
+    info = cellar.vessels.get(contents.vessel)
+    if info is None or info.capacity is None or info.material != "oak":
+        return after
+    over = after.volume - info.capacity
+    return replace(after, volume=info.capacity) if 0 < over <= EVAPORATED * info.capacity else after
 
 
 def _split(entry: Entry, body: k.Split, contents: Contents, cellar: Cellar) -> None:

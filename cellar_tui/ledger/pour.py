@@ -17,6 +17,9 @@ from cellar_tui.ledger.history import intents
 from cellar_tui.ledger.house import House
 from cellar_tui.ledger.styles import style_intents
 
+SOURCES = ("grape", "juice", "concentrate", "fruit")
+"""What wine is made from, the likeliest to drop crystals first; common practice."""
+
 SUGAR_NOISE = 1e-6
 """Rise of sugar that is float noise of equal wines poured together [g/L]."""
 
@@ -70,9 +73,11 @@ def raised(before: Amounts, after: Amounts) -> dict[str, float]:
 
 def _malolactic(first: Contents, second: Contents, house: House) -> tuple[str, bool]:
     states = [ml.malolactic(one, house) for one in (first, second)]
-    done = all(state.state == "done" for state in states)
+    done = [state.state == "done" for state in states]
     running = any(state.state in ("running", "unknown") for state in states)
-    return ("done" if done else "running" if running else "none"), any(state.live for state in states)
+    # Bacteria of a wine that has been through it meet the malic acid of one that has not.
+    alive = any(state.live for state in states) or (any(done) and not all(done))
+    return ("done" if all(done) else "running" if running else "none"), alive
 
 
 def _given(first: Contents, second: Contents, house: House) -> Given:
@@ -88,9 +93,12 @@ def _given(first: Contents, second: Contents, house: House) -> Given:
         finished=finished,
         malolactic=state,
         first_sulfite=None if unknown else in_all,
-        fermenting=finished is None and any(ferment.fermenting(one) for one in parts),
+        # A finished wine brings its yeast along, and alcohol that fools a refractometer.
+        fermenting=finished is None
+        and any(end is not None or ferment.fermenting(one) for one, end in zip(parts, ends, strict=True)),
         sorbate_fit=False,
-        arrested=any(ferment.alive_by_cold(one, end, house) for one, end in zip(parts, ends, strict=True)),
+        arrested=finished is not None
+        and any(ferment.alive_by_cold(one, end, house) for one, end in zip(parts, ends, strict=True)),
         fortified=all(end is not None and end.how == "fortified" for end in ends),
         live=alive,
         untouched=all(one.given.untouched for one in parts),
@@ -118,7 +126,7 @@ def blend(
         base=base,
         started=max(first.started, second.started),
         harvested=max(harvests) if len(harvests) == 2 else None,
-        source="grape" if "grape" in (first.source, second.source) else first.source,
+        source=min(first.source, second.source, key=SOURCES.index),
         skins=first.skins and second.skins,
         first_sg=None,
         given=given,

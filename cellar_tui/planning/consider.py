@@ -5,10 +5,10 @@ Preview and record go through this one function, so that what is shown before En
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from cellar_tui.ledger.cellar import Cellar, Problem, house_of, vessels_of
+from cellar_tui.ledger.cellar import Cellar, house_of, vessels_of
 from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fold import apply, replay
@@ -17,7 +17,7 @@ from cellar_tui.ledger.standing import standing
 from cellar_tui.planning.guards.base import Act, Finding
 from cellar_tui.planning.guards.table import judge
 from cellar_tui.planning.plan import Plan
-from cellar_tui.planning.planner import plans
+from cellar_tui.planning.planner import Derived, derived, plans
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,9 +50,13 @@ class Considered:
 
 @dataclass(slots=True)
 class Standing:
-    """The decoded entries an act can reach, with what follows from them; made once while a form is open."""
+    """The decoded entries an act can reach, with what follows from them; made once while a form is open.
+
+    `known` are plans made before, by vessel: a filling that is still the same keeps its own.
+    """
 
     entries: Sequence[Entry]
+    known: Mapping[int, Derived] | None = None
     ordered: list[Entry] = field(init=False)
     cellar: Cellar = field(init=False)
     plans: dict[int, Plan] = field(init=False)
@@ -60,7 +64,7 @@ class Standing:
     def __post_init__(self) -> None:
         self.ordered = standing(self.entries)
         self.cellar = replay(self.ordered)
-        self.plans = plans(self.cellar)
+        self.plans = plans(self.cellar, self.known)
 
 
 def moment(ordered: Sequence[Entry], entry: Entry, house: House) -> Cellar:
@@ -72,27 +76,27 @@ def moment(ordered: Sequence[Entry], entry: Entry, house: House) -> Cellar:
     return cellar
 
 
-def _after(before: Cellar, entry: Entry) -> tuple[Cellar, list[Problem]]:
-    cellar = Cellar(before.house, dict(before.vessels), dict(before.holds))
-    apply(entry, cellar)
-    return cellar, cellar.problems
+def _picture(cellar: Cellar) -> Cellar:
+    """Return the cellar as it stands at this moment of the fold; what it holds never changes in place."""
+    return Cellar(cellar.house, dict(cellar.vessels), dict(cellar.holds))
 
 
 def consider(base: Standing, new: Sequence[Entry]) -> Considered:
     """Weigh new entries (also corrections and withdrawals) against the standing ones they can reach."""
     ordered = standing([*base.entries, *new])
-    house = house_of(ordered)
-    cellar = replay(ordered, house)
+    cellar = Cellar(house_of(ordered), vessels_of(ordered))
     fresh = {entry.seq for entry in new}
     weighed = []
     for entry in ordered:
         if entry.seq not in fresh or entry.vessel is None:
+            apply(entry, cellar)
             continue
-        before = moment(ordered, entry, house)
-        after, problems = _after(before, entry)
-        findings = judge(Act(entry, before, after, problems))
+        before, told = _picture(cellar), len(cellar.problems)
+        apply(entry, cellar)
+        after = _picture(cellar)
+        findings = judge(Act(entry, before, after, cellar.problems[told:]))
         target = getattr(entry.body, "to", None) or entry.vessel
         weighed.append(
             Weighed(entry, before.holds.get(entry.vessel), after.holds.get(target), tuple(findings))
         )
-    return Considered(tuple(weighed), base.plans, plans(cellar), cellar, tuple(new))
+    return Considered(tuple(weighed), base.plans, plans(cellar, derived(base.cellar, base.plans)), cellar, tuple(new))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from cellar_tui.enology import so2 as chemistry
 from cellar_tui.ledger.cellar import VesselInfo
 from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.house import House
@@ -34,5 +33,5 @@ def look(contents: Contents, vessel: VesselInfo, house: House) -> Look:
     s = Subject(contents, vessel, house)
     free, _ = so2.free_now(s, firm=False)
     ph = None if s.ph is None else s.ph.value
-    molecular = chemistry.molecular(free, ph) if free is not None and ph is not None else None
+    molecular = so2.molecular(free, ph) if free is not None and ph is not None else None
     return Look(s.volume, free, molecular, s.total_so2, s.sorbate, s.sugar, s.alcohol, ph)

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from cellar_tui.enology import so2 as chemistry
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar import Cellar, VesselInfo
 from cellar_tui.ledger.contents import Contents
@@ -73,7 +72,7 @@ def plan(contents: Contents, vessel: VesselInfo, house: House) -> Plan:
     actions = _actions(s, RULES)
     ready = any(action.rule == "bottle" for action in actions)
     free, _ = so2.free_now(s, firm=False)
-    molecular = chemistry.molecular(free, s.ph.value) if free is not None and s.ph is not None else None
+    molecular = so2.molecular(free, s.ph.value) if free is not None and s.ph is not None else None
     return Plan(
         vessel=contents.vessel, filling=contents.filling, wine=contents.wine, style=s.intents.style,
         colour=s.intents.colour, stage=stage(s, ready), volume=s.volume, readings=last_readings(s), totals=totals(s),
@@ -82,9 +81,23 @@ def plan(contents: Contents, vessel: VesselInfo, house: House) -> Plan:
     )  # fmt: skip
 
 
-def plans(cellar: Cellar) -> dict[int, Plan]:
-    """Derive the plan of every filling in the cellar, by vessel."""
-    return {number: plan(held, cellar.vessels[number], cellar.house) for number, held in cellar.holds.items()}
+Derived = tuple[Contents, VesselInfo, House, Plan]
+"""A plan with all that it follows from."""
+
+
+def plans(cellar: Cellar, known: Mapping[int, Derived] | None = None) -> dict[int, Plan]:
+    """Derive the plan of every filling in the cellar, by vessel; one that is known keeps its plan."""
+    found = {}
+    for number, held in cellar.holds.items():
+        given = (held, cellar.vessels[number], cellar.house)
+        before = known.get(number) if known else None
+        found[number] = before[3] if before is not None and before[:3] == given else plan(*given)
+    return found
+
+
+def derived(cellar: Cellar, found: Mapping[int, Plan]) -> dict[int, Derived]:
+    """Return the plans of a cellar with what they follow from."""
+    return {one: (held, cellar.vessels[one], cellar.house, found[one]) for one, held in cellar.holds.items()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +149,7 @@ def ended(one: Verdict, today: date) -> Verdict:
     """Return a verdict as it stands on a day: past its last day a shown one has lapsed."""
     if one.state != "shown" or one.until is None or today <= one.until:
         return one
-    reason = f"was shown until {one.until.isoformat()}; read free SO2 and look at the vessel again"
+    reason = f"was shown until {one.until.day} {one.until:%b %Y}; read free SO2 and look at the vessel again"
     return replace(one, state="lapsed", because=replace(one.because, reason=reason))
 
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from cellar_tui.enology import legal, so2, sulfite
+from cellar_tui.enology.errors import SUGAR
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.styles import ARREST_MOLECULAR
 from cellar_tui.planning.plan import Because, Dose, Fact, Forecast
@@ -127,9 +128,16 @@ def longest(s: Subject) -> tuple[int, Fact]:
     return s.house.days(name), s.fact(name)
 
 
+def molecular(free: float, ph: float) -> float:
+    """Return molecular SO2 [mg/L]; a slip over what any wine holds is reckoned too, so that a guard can stop it."""
+    return free * so2.molecular_fraction(ph)
+
+
 def total_limit(s: Subject) -> float:
     """Return the legal limit of total SO2 for this wine [mg/L]; the home rules take the OIV's figures."""
-    return legal.total_so2_limit(s.house.word("jurisdiction"), s.intents.colour, s.sugar or 0.0).value
+    # Too much sugar by a slip is no wine; the limits have only one step, far below.
+    sugar = min(s.sugar or 0.0, SUGAR.high)
+    return legal.total_so2_limit(s.house.word("jurisdiction"), s.intents.colour, sugar).value
 
 
 def aim(s: Subject, wanted: Target) -> float:
@@ -184,6 +192,8 @@ def forecast(s: Subject) -> Forecast | None:
     if s.free is None or s.end is None or s.c.store:
         return None
     wanted = target(s)
+    if wanted.free <= 0:
+        return None  # a wine that is to have no free SO2 cannot slip under its target
     rate, rate_fact = daily_loss(s)
     start, now = s.free.on, s.free.value
     ratio = math.log(now / wanted.free) if now > wanted.free else 0.0
@@ -214,7 +224,7 @@ def recheck_from_reading(s: Subject) -> tuple[date, tuple[Fact, ...]] | None:
     wanted = target(s)
     rate, rate_fact = daily_loss(s)
     most, most_fact = longest(s)
-    ratio = math.log(last.value / wanted.free) if last.value > wanted.free else 0.0
+    ratio = math.log(last.value / wanted.free) if last.value > wanted.free > 0 else 0.0
     days = min(max(math.floor(ratio / (2 * rate)), s.house.days("recheck_least")), most)
     facts = (
         Fact("last free SO2", last.value, "mg/L", last.entries, last.on),

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 from cellar_tui.enology import legal, sweetening
 from cellar_tui.enology import sorbate as chemistry
+from cellar_tui.enology.errors import ALCOHOL
 from cellar_tui.ledger import kinds as k
 from cellar_tui.planning import so2
 from cellar_tui.planning.plan import Because, Dose, Fact
@@ -36,7 +37,8 @@ def chill_end(s: Subject) -> int | None:
 
 def asked(s: Subject, alcohol: float | None = None, ph: float | None = None) -> chemistry.SafeDose:
     """Return the dose asked by the wine's strength and pH [mg/L potassium sorbate], on the safe edge of the table."""
-    strength = (s.alcohol if alcohol is None else alcohol) or WEAKEST
+    # Too much spirit by a slip is no wine; the table has ended long before.
+    strength = min((s.alcohol if alcohol is None else alcohol) or WEAKEST, ALCOHOL.high)
     ceiling = legal.find(s.house.word("jurisdiction"), "sorbic_acid", s.intents.colour).value
     return chemistry.planner_dose(so2.charted_ph(s) if ph is None else ph, strength, ceiling)
 

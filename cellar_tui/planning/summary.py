@@ -20,7 +20,8 @@ def summary(plan: Plan) -> str:
     """Return the stage of a filling and what is shown of its stability."""
     shown = [kind for kind, one in plan.verdicts.items() if one.state in ("shown", "waived")]
     lapsed = [kind for kind, one in plan.verdicts.items() if one.state == "lapsed"]
-    words = [_STAGES[plan.stage]]
+    watched = plan.stage == "sweetened" and "yeast" in shown
+    words = ["sweetened" if watched else _STAGES[plan.stage]]
     if shown:
         words.append("stable: " + ", ".join(shown))
     if lapsed:

@@ -1,26 +1,32 @@
-"""What the screens with a list and a form share: opening a form, taking back, keeping drafts."""
+"""What the screens with a list and a form share: opening a form, taking back, finding, keeping drafts."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from typing import Any
 
-from textual import on
+from textual import events, on
 from textual.screen import Screen
-from textual.widgets import Static
+from textual.widgets import Input, Static
 
 from cellar_tui import drafts, explain, say
 from cellar_tui.cellar import Service
-from cellar_tui.keys import Place, help_lines
+from cellar_tui.keys import Place
+from cellar_tui.ledger.entry import Entry
 from cellar_tui.planning.plan import Because
+from cellar_tui.screens.help import help_page
 from cellar_tui.screens.why import TextScreen
-from cellar_tui.screens.workbench import WorkbenchScreen
-from cellar_tui.views import CellarError, Task
-from cellar_tui.widgets.cells import label
+from cellar_tui.text import cells
+from cellar_tui.views import CellarError, Change, Outcome, Task
+from cellar_tui.widgets import short
+from cellar_tui.widgets.cells import joined, label
 from cellar_tui.widgets.form_panel import FormPanel
 from cellar_tui.widgets.lines import Lines
 
-TYPING = ("form", "undo", "why", "sort", "find", "help", "quit", "open", "back", "round", "bench")
-"""Actions that wait while a form is open, so that their letters can be typed."""
+WRITING = ("form", "undo", "round", "amend")
+"""Actions that record something."""
+ALONE = 0.1
+"""Seconds in which no other key may follow the one that takes back: a pasted text must not."""
 
 
 class ListScreen(Screen[None]):
@@ -31,6 +37,8 @@ class ListScreen(Screen[None]):
     def __init__(self, service: Service) -> None:
         super().__init__()
         self.service = service
+        self.told = ""
+        self.words = ""
 
     @property
     def panel(self) -> FormPanel:
@@ -42,8 +50,21 @@ class ListScreen(Screen[None]):
         """The list that the cursor moves in."""
         return self.query_one(Lines)
 
+    @property
+    def finder(self) -> Input:
+        """Where the words to look for are typed."""
+        return self.query_one("#find", Input)
+
+    def on_mount(self) -> None:
+        """Show what is there; keys typed ahead of a form's opening go to it."""
+        self.finder.cursor_blink = False
+        for one in self.query(Lines):
+            one.sink = self._typed_ahead
+        self.refresh_from_service()
+        self.listing.focus()
+
     def target(self) -> str | None:
-        """Return the vessel that the next form is for."""
+        """Return the vessel that the next form is for; None where it holds nothing."""
         raise LookupError(self.PLACE)
 
     def due_tasks(self) -> list[Task]:
@@ -53,25 +74,52 @@ class ListScreen(Screen[None]):
     def refresh_from_service(self) -> None:
         """Show the cellar as it is now."""
 
+    # -- keys
+
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Let no letter act while it may be typed, and nothing record where the cellar is read only."""
-        if action in TYPING and (self.panel.is_open or self.find_open):
-            return False
-        return not (self.service.read_only and action in ("form", "undo", "round"))
+        if self.panel.is_open or self.find_open:
+            return action == "back" and self.find_open
+        return not (self.service.read_only and action in WRITING)
 
-    @property
-    def find_open(self) -> bool:
-        """Whether words to look for are being typed."""
+    def _typed_ahead(self, event: events.Key) -> bool:
+        """Take a key that reached the list while a form or the finder was still opening."""
+        if self.panel.is_open:
+            return self.panel.feed(event)
+        if self.find_open and event.is_printable and event.character:
+            self.finder.insert_text_at_cursor(event.character)
+            return True
         return False
 
+    # -- what is told
+
     def say(self, text: str) -> None:
-        """Tell in the last line what happened."""
-        self.query_one("#foot", Static).update(label(text))
+        """Tell in the last line what happened; with nothing to tell it shows the keys."""
+        self.told = text
+        self.query_one("#foot", Static).update(label(text or self.keys()))
+
+    def keys(self) -> str:
+        """Return the last line: what is looked for, and the keys of this place that fit beside it."""
+        mark = self.mark()
+        room = self.app.size.width - 2 - (cells(mark) + 3 if mark else 0)
+        return joined((mark, short.footer(self.PLACE, room, read_only=self.service.read_only)))
+
+    def mark(self) -> str:
+        """Return what is not as usual in the list."""
+        return f"only {self.words}" if self.words else ""
+
+    def say_entry(self, entry: Entry) -> str:
+        """Return an entry in words."""
+        names = {one.number: one.name for one in self.service.vessels()}
+        return say.entry(entry, names, self.service.units)
+
+    # -- forms
 
     def action_form(self, kind: str) -> None:
         """Open the form of a kind of entry, filled with the dose that is due."""
         name = self.target()
         if name is None:
+            self.say("This vessel is empty: nothing can be recorded on it until a wine is started.")
             return
         prefill: dict[str, str] = {}
         for task in self.due_tasks():
@@ -79,16 +127,20 @@ class ListScreen(Screen[None]):
             if kind == "addition" and dose is not None and task.status != "ahead":
                 prefill = {"material": dose.material, "amount": f"{dose.amount:.2f}".rstrip("0").rstrip(".")}
                 break
-        self.open_form(name, kind, prefill)
+        self.open_form(name, kind, prefill=prefill)
 
-    def open_form(self, name: str, kind: str, prefill: dict[str, str], draft: drafts.Draft | None = None) -> None:
-        """Open the form and give it the keys typed ahead."""
+    def open_form(
+        self, name: str, kind: str, *, prefill: Mapping[str, str] | None = None, fixed: Mapping[str, str] | None = None,
+        names: tuple[str, ...] | None = None, draft: drafts.Draft | None = None, amend: Entry | None = None,
+    ) -> None:  # fmt: skip
+        """Open the form of a kind of entry for a vessel."""
+        self.say("")
         try:
-            self.panel.open(self.service, name, kind, prefill=prefill, draft=draft)
+            self.panel.open(
+                self.service, name, kind, prefill=prefill, fixed=fixed, names=names, draft=draft, amend=amend
+            )
         except CellarError as error:
             self.say(str(error))
-            return
-        self.listing.sink = self.panel.feed
 
     def reopen_draft(self) -> None:
         """Bring back the form that a dropped line cut off, unless it was recorded."""
@@ -97,10 +149,10 @@ class ListScreen(Screen[None]):
         if draft is None:
             return
         if self.service.recorded(bytes.fromhex(draft.key)):
-            drafts.drop(place)
+            drafts.drop(place, draft)
             self.say("What was being typed is already recorded.")
             return
-        self.open_form(draft.target, draft.kind, {}, draft)
+        self.open_form(draft.target, draft.kind, draft=draft)
 
     def save_draft(self) -> None:
         """Keep what is typed."""
@@ -108,41 +160,99 @@ class ListScreen(Screen[None]):
 
     @on(FormPanel.Recorded)
     def form_recorded(self, event: FormPanel.Recorded) -> None:
-        self.listing.sink = None
+        """Say what was kept and which dates moved."""
         self.listing.focus()
         self.refresh_from_service()
         first = event.answer.outcomes[0]
-        names = {one.number: one.name for one in self.service.vessels()}
         word = "Already recorded" if first.already else "Recorded"
-        moved = "; ".join(
-            f"{say.words(one.action)} {explain.short_day(one.now.action.show)}" for one in first.changes if one.now
-        )
-        said = say.entry(first.entry, names, self.service.units)
-        self.say(f"{word} as entry {first.entry.seq}: {said}. Now: {moved}")
+        self.say(f"{word} as entry {first.entry.seq}: {self.say_entry(first.entry)}, {_where(event.answer.outcomes)}."
+                 + _moved(first.changes))  # fmt: skip
 
     @on(FormPanel.Closed)
     def form_closed(self, event: FormPanel.Closed) -> None:
-        self.listing.sink = None
+        """Say whether a draft stays."""
         self.listing.focus()
-        self.say("Kept as a draft: it comes back with the program." if event.kept else "")
+        self.say("Kept as a draft: it comes back with this form." if event.kept else "")
 
-    def take_back(self, seq: int) -> None:
-        """Withdraw an entry and say which."""
-        try:
-            answer = self.service.undo(seq)
-        except CellarError as error:
-            self.say(str(error))
-            return
-        self.refresh_from_service()
-        self.say(f"Entry {seq} is withdrawn by entry {answer.outcomes[0].entry.seq}.")
+    # -- taking back
 
     def action_undo(self) -> None:
+        """Take back the last entry of this person, unless other keys come in the same moment."""
+        seen = self._keys_seen()
+        self.set_timer(ALONE, lambda: self._undo_alone(seen))
+
+    def _keys_seen(self) -> int:
+        return int(getattr(self.app, "keys_seen", 0))
+
+    def _undo_alone(self, seen: int) -> None:
+        if self._keys_seen() == seen:
+            self.undo()
+        elif not self.panel.is_open:
+            self.say("Nothing was taken back: u came among other keys; press it alone.")
+
+    def undo(self) -> None:
         """Take back the last entry of this person."""
         last = self.service.last_by(self.service.by)
         if last is None:
             self.say("There is no entry of yours to take back.")
         else:
-            self.take_back(last.seq)
+            self.take_back(last)
+
+    def take_back(self, entry: Entry) -> None:
+        """Withdraw an entry of this person, and say which and what follows."""
+        if entry.by != self.service.by:
+            self.say(f"Entry {entry.seq} is by {entry.by}: u takes back only your own.")
+            return
+        try:
+            answer = self.service.undo(entry.seq)
+        except CellarError as error:
+            self.say(str(error))
+            return
+        self.refresh_from_service()
+        first = answer.outcomes[0]
+        word = "Brought back" if entry.supersedes is not None and entry.body.kind == "void" else "Taken back"
+        self.say(f"{word}: {self.say_entry(entry)}, {_where(answer.outcomes)} (entry {entry.seq})." +
+                 _moved(first.changes))  # fmt: skip
+
+    # -- finding
+
+    @property
+    def find_open(self) -> bool:
+        """Whether words to look for are being typed."""
+        return self.finder.has_class("-open")
+
+    def action_find(self) -> None:
+        """Type words to look for."""
+        self.say("")
+        self.finder.add_class("-open")
+        self.finder.value = ""
+        self.set_focus(self.finder)
+
+    def action_back(self) -> None:
+        """Show everything again where words were looked for, else leave this place."""
+        if self.find_open or self.words:
+            self.finder.value = ""
+            self._close_finder()
+        else:
+            self.leave()
+
+    def leave(self) -> None:
+        """Go back one step; at home there is none, and only the message goes."""
+        self.say("")
+
+    @on(Input.Changed, "#find")
+    def _narrow(self, event: Input.Changed) -> None:
+        event.stop()
+        self.words = event.value.strip().casefold()
+        self.refresh_from_service()
+
+    @on(Input.Submitted, "#find")
+    def _close_finder(self) -> None:
+        self.finder.remove_class("-open")
+        self.listing.focus()
+        self.say("")
+
+    # -- other screens
 
     def explain(self, title: str, because: Because) -> None:
         """Open the working of an explanation."""
@@ -150,8 +260,29 @@ class ListScreen(Screen[None]):
 
     def action_bench(self) -> None:
         """Open the workbench, filled from the selected wine."""
+        # Loaded when it is opened: the first screen need not wait for every calculation.
+        from cellar_tui.screens.workbench import WorkbenchScreen
+
         self.app.push_screen(WorkbenchScreen(self.service, self.target()))
 
     def action_help(self) -> None:
         """Show the keys of this place."""
-        self.app.push_screen(TextScreen("Keys", [*help_lines(self.PLACE), "", *help_lines("form")]))
+        self.app.push_screen(TextScreen("Keys", help_page(self.PLACE)))
+
+
+def _where(outcomes: Sequence[Outcome]) -> str:
+    return ", ".join(dict.fromkeys(one.vessel for one in outcomes if one.vessel)) or "the cellar"
+
+
+def _moved(changes: Sequence[Change]) -> str:
+    """Return the dates that moved, as they were and as they are."""
+    found = []
+    for one in changes:
+        was, now = ("–" if task is None else _day(task) for task in (one.was, one.now))
+        if was != now:
+            found.append(f"{short.action(one.action)} {was} → {now}")
+    return f" {joined(found)}" if found else ""
+
+
+def _day(task: Task) -> str:
+    return f"{task.action.show.day} {task.action.show:%b}"

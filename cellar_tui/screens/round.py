@@ -9,37 +9,47 @@ from textual.containers import VerticalScroll
 from textual.screen import Screen
 from textual.widgets import Static
 
-from cellar_tui import explain, say
+from cellar_tui import say
 from cellar_tui.cellar import Service
 from cellar_tui.keys import keys_of
 from cellar_tui.planning.rules.base import Answer as Way
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
-from cellar_tui.views import Task
+from cellar_tui.screens import round_told
+from cellar_tui.views import CellarError, Task
 from cellar_tui.widgets import short
 from cellar_tui.widgets.cells import joined, label
-from cellar_tui.widgets.form_panel import FormPanel
+from cellar_tui.widgets.form_panel import NARROW, FormPanel
 
-
-def walking_order(task: Task) -> tuple[str, str, str, str]:
-    """Return the order of a walk: by place, what shares a kit together."""
-    return task.place.casefold(), task.action.kit, task.vessel.casefold(), task.action.rule
+SETTLE = 0.4
+"""Seconds in which a second Enter, meant for the action before, is not taken for the next one."""
+SHORT = 24
+"""Height of the terminal [lines] under which an action's page may not fit."""
+KEPT = "What you typed is kept: it comes back with this action."
 
 
 class RoundScreen(Screen[None]):
-    """One action fills the screen; Enter records its result and goes on."""
+    """A page of what to carry, then one action fills the screen; Enter records its result and goes on."""
 
+    AUTO_FOCUS = ""
+    DEFAULT_CSS = """
+    RoundScreen FormPanel { height: 12; }
+    RoundScreen FormPanel.-narrow { height: 12; }
+    RoundScreen FormPanel.-narrow #form-fields { max-height: 4; }
+    """
     BINDINGS = [
-        Binding(one.key, one.action, one.label, show=False, priority=True, id=f"round.{one.id}")
+        Binding(one.key, one.action, one.label, show=False, priority=one.id != "begin", id=f"round.{one.id}")
         for one in keys_of("round")
     ]  # fmt: skip
 
     def __init__(self, service: Service) -> None:
         super().__init__()
         self.service = service
-        self.left: set[tuple[str, str]] = set()
+        self.left: dict[tuple[str, str], Task] = {}
         self.done: list[str] = []
         self.asked: Task | None = None
+        self.begun = False
+        self.overriding = False
         self.way = 0
 
     def compose(self) -> ComposeResult:
@@ -47,22 +57,33 @@ class RoundScreen(Screen[None]):
         yield Static(id="head")
         with VerticalScroll(id="main", can_focus=False):
             yield Static(id="told")
-        yield FormPanel(id="form")
+        yield FormPanel(id="form", settle=SETTLE)
         yield Static(id="foot")
 
     def on_mount(self) -> None:
-        """Begin with the first action."""
-        self.go_on()
+        """Begin with what to weigh out and carry."""
+        tasks = self.open_tasks()
+        if not tasks:
+            self.action_begin()
+            return
+        self._page(f"{len(tasks)} due", round_told.start(tasks, self.service.units), "Enter begin  Esc back")
 
     @property
     def panel(self) -> FormPanel:
         """The form for the result."""
         return self.query_one(FormPanel)
 
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Let Enter begin only on the first page, and the keys of an action act only where there is one."""
+        if action == "begin":
+            return not self.begun
+        return action == "leave" or action not in ("way", "later", "override") or self.asked is not None
+
     def open_tasks(self) -> list[Task]:
         """Return what is due and not yet left for later, in walking order."""
         due = [one for one in self.service.tasks() if one.status != "ahead"]
-        return sorted((one for one in due if (one.vessel, one.action.key) not in self.left), key=walking_order)
+        open_ones = (one for one in due if (one.vessel, one.action.key) not in self.left)
+        return sorted(open_ones, key=round_told.walking_order)
 
     def ways(self, task: Task) -> tuple[Way, ...]:
         """Return the ways in which this wine's result may be recorded."""
@@ -71,6 +92,12 @@ class RoundScreen(Screen[None]):
         s = Subject(held, base.cellar.vessels[held.vessel], base.cellar.house)
         return RULE_BY_ID[task.action.rule].open_answers(s)
 
+    def _page(self, head: str, told: list[str], foot: str) -> None:
+        self.query_one("#head", Static).update(label(joined((" Due round", head))))
+        self.query_one("#told", Static).update(label("\n".join(told)))
+        self.query_one("#foot", Static).update(label(foot))
+        self.query_one("#main", VerticalScroll).scroll_home(animate=False)
+
     def go_on(self) -> None:
         """Show the next action, or the end of the round."""
         tasks = self.open_tasks()
@@ -78,68 +105,91 @@ class RoundScreen(Screen[None]):
         self.asked = tasks[0] if tasks else None
         if self.asked is None:
             self._end()
-            return
-        self._show(len(tasks))
+        else:
+            self._show(len(tasks))
 
     def _show(self, count: int) -> None:
         assert self.asked is not None
         task, units = self.asked, self.service.units
-        rule = RULE_BY_ID[task.action.rule]
         found = self.ways(task)
         way = found[self.way % len(found)]
-        head = joined((f" Due round · {count} left", task.vessel, task.wine, task.place))
-        dose = [f"Add   {say.dose(task.action.dose, units)} · {task.action.dose.note}"] if task.action.dose else []
-        told = [task.action.task.capitalize(), *dose, f"Why   {explain.because(task.action.because, units=units)}",
-                *(f"!     {caution}" for caution in rule.cautions)]  # fmt: skip
-        self.query_one("#head", Static).update(label(head))
-        self.query_one("#told", Static).update(label("\n".join(told)))
-        self.query_one("#foot", Static).update(label(short.footer("round", self.app.size.width - 1)))
+        self.overriding = False
+        # Where the page may not fit, the cautions stand with the form, which can be paged.
+        self.panel.careful = self.app.size.width < NARROW or self.app.size.height < SHORT
+        foot = short.footer("round", self.app.size.width - 1)
+        head = joined((f"{count} left", task.vessel, task.wine, task.place))
+        self._page(head, round_told.action(task, units), foot)
         prefill = {}
-        if way.kind == "addition" and task.action.dose is not None:
-            prefill = {"amount": f"{task.action.dose.amount:.2f}".rstrip("0").rstrip(".")}
-        self.panel.open(self.service, task.vessel, way.kind, names=way.fields, fixed=dict(way.fixed), prefill=prefill)
+        dose = task.action.dose
+        if way.kind == "addition" and dose is not None and dict(way.fixed).get("material") == dose.material:
+            prefill = {"amount": f"{dose.amount:.2f}".rstrip("0").rstrip(".")}
+        self._open(task, way.kind, way.fields, dict(way.fixed), prefill)
+
+    def _open(
+        self, task: Task, kind: str, names: tuple[str, ...], fixed: dict[str, str], prefill: dict[str, str]
+    ) -> None:
+        try:
+            self.panel.open(self.service, task.vessel, kind, names=names, fixed=fixed, prefill=prefill)
+        except CellarError as error:
+            self.panel.shut()
+            self.query_one("#foot", Static).update(label(str(error)))
 
     def _end(self) -> None:
         self.panel.shut()
+        self.set_focus(None)
         ahead = [one for one in self.service.tasks() if one.status == "ahead"]
-        again = f"Come back on {explain.short_day(ahead[0].action.show)}." if ahead else ""
-        counts = f"{len(self.done)} recorded, {len(self.left)} left for later."
-        told = ["The round is done.", "", counts, *self.done, again]
-        self.query_one("#head", Static).update(label(" Due round"))
-        self.query_one("#told", Static).update(label("\n".join(told)))
-        self.query_one("#foot", Static).update(label("Esc back"))
+        self._page("", round_told.end(self.done, list(self.left.values()), ahead), "Esc back")
 
     @on(FormPanel.Recorded)
     def result_recorded(self, event: FormPanel.Recorded) -> None:
-        """Note what was done and go on."""
+        """Note what was done, go on, and say which dates it moved."""
         names = {one.number: one.name for one in self.service.vessels()}
         first = event.answer.outcomes[0]
-        self.done.append(f"  {first.vessel} · {say.entry(first.entry, names, self.service.units)}")
+        self.done.append(joined((first.vessel, say.entry(first.entry, names, self.service.units))))
+        self.go_on()
+        if self.panel.is_open:
+            self.panel.tell(round_told.recorded(event.answer, names, self.service.units))
+
+    def action_begin(self) -> None:
+        """Go to the first action."""
+        self.begun = True
         self.go_on()
 
     def action_way(self) -> None:
         """Record the result in another way."""
-        if self.asked is not None:
-            self.way += 1
-            self._show(len(self.open_tasks()))
+        self.panel.save_draft()
+        self.way += 1
+        self._show(len(self.open_tasks()))
 
     def action_later(self) -> None:
         """Go on without an entry."""
         if self.asked is not None:
-            self.left.add((self.asked.vessel, self.asked.action.key))
+            self.panel.save_draft()
+            self.left[self.asked.vessel, self.asked.action.key] = self.asked
             self.go_on()
 
     def action_override(self, kind: str) -> None:
         """Skip or postpone, with a reason."""
         if self.asked is not None:
+            self.panel.save_draft()
+            self.overriding = True
             names = ("reason",) if kind == "skip" else ("until", "reason")
-            fixed = {"action": self.asked.action.rule}
-            self.panel.open(self.service, self.asked.vessel, kind, names=names, fixed=fixed)
+            self._open(self.asked, kind, names, {"action": self.asked.action.rule}, {})
 
     def action_leave(self) -> None:
-        """End the round."""
-        self.dismiss()
+        """Go back: from a reason to the action, else out of the round; what is typed is kept."""
+        kept = self.panel.save_draft()
+        if kept:
+            self.notify(KEPT, markup=False)
+        if self.overriding and self.asked is not None:
+            self._show(len(self.open_tasks()))
+        else:
+            self.dismiss()
+
+    def save_draft(self) -> None:
+        """Keep what is typed: the line has dropped, or the program is ended."""
+        self.panel.save_draft()
 
     def refresh_from_service(self) -> None:
-        """Another person has recorded something: the form weighs it anew."""
+        """Another program has recorded something: the form weighs it anew."""
         self.panel.refresh_form()

@@ -1,4 +1,4 @@
-"""Why: the working of a date, dose or verdict, down to the entries it rests on."""
+"""Why: the working of a date, dose or verdict, down to the entries it rests on; and every other page to read."""
 
 from __future__ import annotations
 
@@ -12,9 +12,9 @@ from cellar_tui.widgets.cells import label
 
 
 class TextScreen(Screen[None]):
-    """Lines to read; Escape goes back."""
+    """Lines to read; the key that opened it, or Escape, goes back."""
 
-    BINDINGS = [Binding("escape,left,w,question_mark,q", "back", "back", show=False)]
+    BINDINGS = [Binding("escape,f9,left,enter,w,question_mark,q", "back", "back", show=False)]
 
     def __init__(self, title: str, lines: list[str]) -> None:
         super().__init__()
@@ -23,10 +23,10 @@ class TextScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         """Lay out title, lines and the way back."""
-        yield Static(label(self.heading), id="head")
+        yield Static(label(f" {self.heading}"), id="head")
         with VerticalScroll(id="main"):
-            yield Static(label("\n".join(self.lines_shown)))
-        yield Static(label("Esc back"), id="foot")
+            yield Static(label("\n".join(self.lines_shown)), id="told")
+        yield Static(label("Esc back  Up Down scroll"), id="foot")
 
     def on_mount(self) -> None:
         """Let the arrow keys scroll."""

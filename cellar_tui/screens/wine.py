@@ -1,115 +1,145 @@
-"""A wine: its figures and verdicts, what is due, the way to bottling, and its ledger."""
+"""A wine: its verdicts and figures, free SO2 over time, what is due, the way to bottling, and its ledger."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import Any
 
+from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.widgets import Static
+from textual.containers import Horizontal
+from textual.widgets import Input, Static
 
-from cellar_tui import explain, quantities, say
+from cellar_tui import say
 from cellar_tui.cellar import Service
 from cellar_tui.keys import keys_of
 from cellar_tui.outcomes import task as as_task
-from cellar_tui.planning.plan import Because
+from cellar_tui.planning.rules.table import RULE_BY_ID
+from cellar_tui.planning.subject import Subject
+from cellar_tui.screens import about
+from cellar_tui.screens.entry import entry_page
 from cellar_tui.screens.place import ListScreen
 from cellar_tui.screens.why import TextScreen
-from cellar_tui.views import Task, WineView, Written
-from cellar_tui.widgets import short
-from cellar_tui.widgets.cells import column, joined, label
+from cellar_tui.screens.wine_figures import Item, explained, figure_items, series
+from cellar_tui.screens.wine_lines import due_items, entry_items, path_items
+from cellar_tui.views import CellarError, Task, WineView
+from cellar_tui.widgets.cells import column, joined, label, tinted, wrapped
+from cellar_tui.widgets.chart import draw
 from cellar_tui.widgets.form_panel import FormPanel
 from cellar_tui.widgets.lines import Lines
+from cellar_tui.widgets.told import Told
 
-
-@dataclass(frozen=True, slots=True)
-class Item:
-    """A line of the wine's page: what it says, what explains it, the entry behind it."""
-
-    text: str
-    tone: str = ""
-    because: Because | None = None
-    written: Written | None = None
+ROOMY = 100
+"""Width of the terminal [cells] from which the chart takes half of it."""
+TINTS = {"plain": "", "quiet": "$text-muted", "warn": "$text-warning", "good": "$text-success"}
 
 
 class WineScreen(ListScreen):
     """One filling, whole."""
 
     PLACE = "wine"
+    AUTO_FOCUS = "#lines"
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (72, "-plain"), (ROOMY, "-roomy")]
+    VERTICAL_BREAKPOINTS = [(0, "-short"), (24, "-medium"), (34, "-tall")]
     BINDINGS = [
-        Binding(one.key, one.action, one.label, show=False, priority=one.id not in ("open", "back"), id=one.id)
-        for one in keys_of("wine") if one.action != "find"
+        Binding(one.key, one.action, one.label, show=False, priority=True, id=one.id) for one in keys_of("wine")
     ]  # fmt: skip
 
     def __init__(self, service: Service, vessel: str) -> None:
         super().__init__(service)
         self.vessel = vessel
         self.view: WineView | None = None
+        self.drawn = "free_so2"
 
     def compose(self) -> ComposeResult:
-        """Lay out head, page, form and keys."""
+        """Lay out head, figures beside the chart, the lines below, form and keys."""
         yield Static(id="head")
-        yield Lines(self.paint, id="main")
+        with Horizontal(id="top"):
+            yield Lines(self.paint, id="figures")
+            yield Static(id="chart")
+        yield Lines(self.paint, id="lines")
+        yield Told(id="full")
+        yield Input(id="find", placeholder="words to look for in the lines", compact=True)
         yield FormPanel(id="form")
         yield Static(id="foot")
 
-    def on_mount(self) -> None:
-        """Show the wine."""
-        self.refresh_from_service()
-        self.listing.focus()
+    @property
+    def listing(self) -> Lines[Any]:
+        """The list that the cursor moves in."""
+        figures = self.query_one("#figures", Lines)
+        return figures if figures.has_focus else self.query_one("#lines", Lines)
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Draw anew for the room there is."""
+        self.call_after_refresh(self._draw)
 
     def refresh_from_service(self) -> None:
         """Read the wine again."""
-        self.view = self.service.wine(self.vessel)
-        plan = self.view.plan
-        held = "" if plan is None else quantities.show(plan.volume, "L", system=self.view.units)
-        head = joined((f" {self.vessel}", plan.wine if plan else "empty", say.words(plan.style) if plan else "", held,
-                       say.words(plan.stage) if plan else ""))  # fmt: skip
-        self.query_one("#head", Static).update(label(head))
-        self.listing.show_rows(self._items(), self.listing.cursor)
-        self.say(short.footer("wine", self.app.size.width - 1, read_only=self.service.read_only))
+        try:
+            self.view = self.service.wine(self.vessel)
+            found = self._items(self.view)
+        except CellarError as error:
+            self.say(str(error))
+            return
+        for name, items in (("#figures", figure_items(self.view)), ("#lines", found)):
+            lines = self.query_one(name, Lines)
+            lines.show_rows(items, lines.cursor)
+        self._draw()
+        self.say(self.told)
         if self.panel.is_open:
             self.panel.refresh_form()
 
-    def _items(self) -> list[Item]:
-        view, units = self.view, self.service.units
-        found: list[Item] = []
-        if view is not None and view.plan is not None and view.day is not None:
-            readings = [
-                say.reading(name, one.value, one.unit, units) + f" ({explain.short_day(one.on)})"
-                for name, one in view.plan.readings.items()
-            ]
-            found += [Item("Last readings", "quiet"), *(Item(f"  {text}") for text in readings)]
-            found.append(Item("Stability", "quiet"))
-            for kind, one in view.day.verdicts.items():
-                until = f" until {explain.short_day(one.until)}" if one.until and one.state == "shown" else ""
-                text = f"  {kind:<9} {say.words(one.state)}{until} · {one.because.reason}"
-                found.append(Item(text, "good" if one.state in ("shown", "waived") else "", one.because))
-            found.append(Item("Due", "quiet"))
-            for task in self.due_tasks():
-                amount = f": {say.dose(task.action.dose, units)}" if task.action.dose else ""
-                when = explain.short_day(task.action.show)
-                found.append(Item(f"  {when:<12} {task.action.task}{amount}",
-                                  "warn" if task.status == "late" else "", task.action.because))  # fmt: skip
-            found.append(Item("Until bottling", "quiet"))
-            found += [
-                Item(f"  {explain.short_day(step.earliest):<12} {say.words(step.action)}: {step.why}")
-                for step in view.day.path
-            ]
-        found.append(Item("Ledger, newest first", "quiet"))
+    def _items(self, view: WineView) -> list[Item]:
+        held = view.contents
+        seen = () if held is None else (held.filling, *held.parents, *(one.entry for one in held.log))
+        ledger = self.service.ledger(self.vessel, also=seen)
         names = {one.number: one.name for one in self.service.vessels()}
-        for line in self.service.ledger(self.vessel):
-            entry = line.entry
-            mark = "" if line.state == "standing" else f" [{line.state}]"
-            problem = f" PROBLEM: {line.problem}" if line.problem else ""
-            said = say.entry(entry, names, units)
-            text = f"  {entry.seq:>4}  {explain.short_day(entry.on):<12} {said}{mark}{problem}"
-            found.append(Item(text, "quiet" if mark else "", None, line))
-        return found
+        found = [*due_items(self.due_tasks(), view), *path_items(view), *entry_items(ledger, names, view)]
+        words = self.words.split()
+        return [one for one in found if all(word in f"{one.head} {one.text}".casefold() for word in words)]
+
+    def _draw(self) -> None:
+        """Write the head and draw the chart in the room there is."""
+        if self.view is None or not self.is_mounted:
+            return
+        self.query_one("#head", Static).update(label(column(self._head(self.view), self.app.size.width - 1)))
+        area = self.query_one("#chart", Static)
+        width, height = area.content_size
+        if width > 0 and self.view.plan is not None:
+            lines = draw(series(self.view, self.drawn), width, height)
+            area.update(tinted((text, TINTS[tone]) for line in lines for text, tone in (*line, ("\n", "plain"))))
+        self._show_full()
+
+    def _head(self, view: WineView) -> str:
+        plan, units = view.plan, view.units
+        held = "" if plan is None else about.held(plan.volume, view.info.capacity, units)
+        style = say.words(plan.style) if plan else ""
+        place = ", ".join(one for one in (view.info.material, view.info.place) if one)
+        stage = say.words(plan.stage) if plan else ""
+        return joined((f" {self.vessel}", plan.wine if plan else "empty", style, held, place, stage))
 
     def paint(self, item: Item, width: int) -> list[tuple[str, str]]:
         """Return one line of the page."""
-        return [(" " + column(item.text, width - 1), item.tone)]
+        head = f" {item.head}"
+        return [(head, "quiet"), (column(item.text, max(0, width - len(head) - 1)), item.tone)]
+
+    @on(Lines.Moved)
+    def _moved(self) -> None:
+        self._show_full()
+
+    def on_descendant_focus(self) -> None:
+        """Say the line under the cursor of the list that has it now."""
+        self._show_full()
+
+    def _show_full(self) -> None:
+        """Say the line under the cursor in full."""
+        item, text = self.listing.selected, ""
+        if isinstance(item, Item):
+            text = explained(item, self.service.units)
+        elif self.view is not None and self.view.plan is None:
+            text = f"Begin a wine in it: {about.begin(self.vessel)}"
+        area = self.query_one("#full", Told)
+        area.show([f" {one}" for one in wrapped(text, max(20, area.size.width - 2))])
 
     def target(self) -> str | None:
         """Return this vessel."""
@@ -120,40 +150,74 @@ class WineScreen(ListScreen):
         view = self.view
         if view is None or view.plan is None or view.day is None:
             return []
-        return [as_task(one, view.info, view.plan.wine, view.today) for one in view.day.actions]
+        found = [as_task(one, view.info, view.plan.wine, view.today) for one in view.day.actions]
+        return sorted(found, key=lambda one: (one.action.show, one.action.rule))
+
+    # -- keys
+
+    def action_other(self) -> None:
+        """Go to the other list."""
+        name = "#lines" if self.query_one("#figures", Lines).has_focus else "#figures"
+        self.set_focus(self.query_one(name, Lines))
+
+    def action_chart(self, name: str) -> None:
+        """Draw a reading over time; where there is no room for both the chart takes the place of the figures."""
+        self.set_class(not (self.has_class("-charted") and self.drawn == name), "-charted")
+        self.drawn = name
+        self.call_after_refresh(self._draw)
 
     def action_open(self) -> None:
-        """Open the entry or the working under the cursor."""
+        """Open the entry, the form for the result of the action, or the working under the cursor."""
         item = self.listing.selected
-        if isinstance(item, Item) and item.written is not None:
-            self.app.push_screen(TextScreen(f"Entry {item.written.entry.seq}", self._entry(item.written)))
+        if not isinstance(item, Item):
+            return
+        if item.written is not None:
+            names = {one.number: one.name for one in self.service.vessels()}
+            page = entry_page(item.written, names, self.service.units)
+            self.app.push_screen(TextScreen(f"Entry {item.written.entry.seq}", page))
+        elif item.task is not None and not self.service.read_only:
+            self._result(item.task)
         else:
             self.action_why()
 
-    def _entry(self, line: Written) -> list[str]:
-        entry = line.entry
-        names = {one.number: one.name for one in self.service.vessels()}
-        told = [say.entry(entry, names, self.service.units)]
-        told.append(f"{explain.short_day(entry.on)}, by {entry.by}, {line.state}")
-        told += [f"as typed: {name} {text}" for name, text in entry.typed.items()]
-        told += [f"waived: {entry.waived}"] if entry.waived else []
-        return told + [f"caution: {one}" for one in entry.cautions]
+    def _result(self, task: Task) -> None:
+        """Open the form that records the result of an action in its usual way."""
+        view = self.view
+        if view is None or view.contents is None:
+            return
+        way = RULE_BY_ID[task.action.rule].open_answers(Subject(view.contents, view.info, self.service.house))[0]
+        dose = task.action.dose
+        prefill = {} if dose is None or "amount" not in way.fields else {"amount": f"{dose.amount:.2f}"}
+        self.open_form(self.vessel, way.kind, prefill=prefill, fixed=dict(way.fixed), names=way.fields)
 
     def action_why(self) -> None:
         """Show the working of the line under the cursor."""
         item = self.listing.selected
         if isinstance(item, Item) and item.because is not None:
-            self.explain(f"Why · {self.vessel} ·{item.text[:40]}", item.because)
+            said = " ".join(f"{item.head} {item.text}".split())
+            self.explain(joined(("Why", self.vessel, said)), item.because)
+        else:
+            self.say("A date, a figure or a verdict has a why; an entry opens with Enter.")
 
-    def action_undo(self) -> None:
+    def undo(self) -> None:
         """Withdraw the entry under the cursor, else the last one of this person."""
         item = self.listing.selected
         if isinstance(item, Item) and item.written is not None:
-            self.take_back(item.written.entry.seq)
+            self.take_back(item.written.entry)
         else:
-            super().action_undo()
+            super().undo()
 
-    def action_back(self) -> None:
+    def action_amend(self) -> None:
+        """Correct the entry under the cursor."""
+        item = self.listing.selected
+        written = item.written if isinstance(item, Item) else None
+        if written is None or written.state != "standing":
+            self.say("Choose an entry that stands: e corrects the one under the cursor.")
+            return
+        kind = written.entry.body.kind
+        self.open_form(written.vessel or self.vessel, kind, amend=written.entry)
+
+    def leave(self) -> None:
         """Go back to the cellar."""
         self.save_draft()
         self.dismiss()

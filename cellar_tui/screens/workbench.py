@@ -17,7 +17,10 @@ from cellar_tui.enology.calculations import Input as Asked
 from cellar_tui.keys import keys_of
 from cellar_tui.prefill import Prefilled, prefill
 from cellar_tui.say import words
+from cellar_tui.screens.bench_trial import BenchTrialScreen
+from cellar_tui.text import shown
 from cellar_tui.views import CellarError, WineView
+from cellar_tui.widgets import short
 from cellar_tui.widgets.cells import column, joined, label
 from cellar_tui.widgets.field_row import FieldRow
 from cellar_tui.widgets.form_fields import Slot
@@ -27,11 +30,16 @@ from cellar_tui.workbench import Unworked, beside, default_of, in_use, label_of,
 
 ROWS = max(len(one.inputs) for one in CALCULATIONS.values())
 NAME_WIDTH = 23
+WORDY = 15
+"""Cells by which an input for a word is wider than one for a number."""
+AHEAD = 28
+"""Cells taken by an input's name, the input and the scrollbar; what is left tells where its value is from."""
+_SIGNS = {"so2": "SO2", "co2": "CO2", "sg": "SG", "ta": "TA", "brix": "Brix"}
 
 
 def list_name(found: Calculation) -> str:
     """Return a calculation as it is named in the list."""
-    return words(found.name).replace("so2", "SO2").replace("co2", "CO2")
+    return " ".join(_SIGNS.get(word, word) for word in words(found.name).split())
 
 
 def head_of(view: WineView | None) -> str:
@@ -57,9 +65,10 @@ class WorkbenchScreen(Screen[None]):
     WorkbenchScreen #bench-right { width: 1fr; padding: 0 1; }
     WorkbenchScreen #bench-fields { height: auto; max-height: 45%; margin-bottom: 1; scrollbar-size-vertical: 1; }
     WorkbenchScreen #bench-foot { height: 1; padding: 0 1; color: $text-muted; }
-    WorkbenchScreen FieldRow > .field-label { width: 17; }
-    WorkbenchScreen FieldRow > Input { width: 12; }
+    WorkbenchScreen FieldRow > .field-label { width: 16; }
+    WorkbenchScreen FieldRow > Input { width: 10; }
     WorkbenchScreen FieldRow > .field-beside { width: 1fr; max-width: 100%; height: 1; }
+    WorkbenchScreen FieldRow.-word > Input { width: 25; }
     WorkbenchScreen.-wide #bench-left { width: 66; }
     WorkbenchScreen.-narrow #bench-body { layout: vertical; }
     WorkbenchScreen.-narrow #bench-left { width: 1fr; height: 4; }
@@ -67,7 +76,13 @@ class WorkbenchScreen(Screen[None]):
     """
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (72, "-plain"), (120, "-wide")]
     BINDINGS = [
-        *(Binding(one.key, one.action, one.label, id=f"bench.{one.id}", show=False) for one in keys_of("bench")),
+        *(
+            # With priority the keys typed ahead of the planner's opening reach it.
+            Binding(one.key, one.action, one.label, id=f"bench.{one.id}", show=False, priority=one.id == "trial")
+            for one in keys_of("bench")
+        ),
+        # What is typed behind the Enter of one input, in one burst, is meant for the next.
+        Binding("enter", "next", show=False, priority=True),
         Binding("up", "step(-1)", show=False),
         Binding("down", "step(1)", show=False),
         Binding("pageup", "page(-1)", show=False),
@@ -104,19 +119,23 @@ class WorkbenchScreen(Screen[None]):
 
     def on_mount(self) -> None:
         """Fill in what the selected wine offers."""
-        foot = "   ".join(f"{one.shown.split(',')[0]} {one.label}" for one in keys_of("bench") if one.footer)
-        self.query_one("#bench-foot", Static).update(label(f"/ find   {foot}"))
         self.lines.sink = self._typed_ahead
         self._look()
         self.lines.show_rows(tuple(CALCULATIONS.values()))
-        self.lines.focus()
+        self.set_focus(self.lines)
 
     def on_resize(self, event: events.Resize) -> None:
         """Show results small where there is little height, and anew where lines break otherwise."""
         self.query_one(Working).set_class(event.size.height < 24, "-small")
+        self._foot("")
         self.call_after_refresh(self._work)
 
     # -- what is shown
+
+    def _foot(self, told: str | None) -> None:
+        """Tell in the last line what happened; with nothing to tell it shows the keys."""
+        keys = f"/ find  {short.footer('bench', self.size.width - 10, read_only=self.service.read_only)}"
+        self.query_one("#bench-foot", Static).update(label(told or keys))
 
     @property
     def lines(self) -> Lines[Calculation]:
@@ -169,6 +188,7 @@ class WorkbenchScreen(Screen[None]):
             text = typed.get(asked.name, offer.text if offer is not None else "")
             row.give(Slot(asked.name, label_of(asked.name), beside(asked, system), asked.choices), text)
             row.entry.placeholder = default_of(asked, system)
+            row.set_class(bool(asked.choices), "-word")
         self._work()
 
     def _typed(self) -> dict[str, str]:
@@ -193,10 +213,12 @@ class WorkbenchScreen(Screen[None]):
         result = run_typed(self.found.name, typed, self.offered, system=self.service.units)
         self.query_one(Working).show(result)
         used = in_use(self.found.name, typed, self.offered)
+        room = self.query_one("#bench-fields").size.width - AHEAD
         for row, asked in zip(self.rows, self.found.inputs, strict=False):
             fault = result.faults.get(asked.name, "") if isinstance(result, Unworked) else ""
             row.wrong(bool(fault))
-            row.beside(f"! {fault}" if fault else self._where(asked, typed, used, result))
+            told = f"! {fault}" if fault else self._where(asked, typed, used, result)
+            row.beside(shown(told, room - (WORDY if asked.choices else 0)))
 
     def _where(
         self, asked: Asked, typed: Mapping[str, str], used: Mapping[str, Prefilled], result: object
@@ -217,7 +239,7 @@ class WorkbenchScreen(Screen[None]):
         event.stop()
         if event.input.id == "bench-find":
             self._filter(event.value)
-        elif event.input.has_focus and not self._pending:
+        elif not self._pending:
             self._pending = True
             self.call_later(self._work)
 
@@ -232,10 +254,7 @@ class WorkbenchScreen(Screen[None]):
     @on(Input.Submitted)
     def _entered(self, event: Input.Submitted) -> None:
         event.stop()
-        if event.input.id == "bench-find":
-            self.lines.focus()
-        else:
-            self.action_step(1)
+        self.set_focus(self.lines)
 
     def _typed_ahead(self, event: events.Key) -> bool:
         """Take letters that came in one burst with the key that opened the filter."""
@@ -248,27 +267,40 @@ class WorkbenchScreen(Screen[None]):
 
     # -- keys
 
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Let no letter act while it may be typed; Enter goes on only from an input."""
+        if action == "next":
+            return self._inside() is not None
+        return not (action in ("trial", "find") and isinstance(self.focused, Input))
+
+    def _inside(self) -> FieldRow | None:
+        """Return the row that is being typed in."""
+        return next((row for row in self.rows if row.entry is self.focused), None)
+
     def action_find(self) -> None:
         """Filter the list by words typed."""
         find = self.query_one("#bench-find", Input)
         find.add_class("-open")
-        find.focus()
+        self.set_focus(find)
 
     def action_inputs(self) -> None:
         """Go to the first input that is still to be typed, else to the first of all."""
         empty = next((row for row in self.rows if not row.entry.value and not row.entry.placeholder), None)
         chosen = empty or next(iter(self.rows), None)
         if chosen is not None:
-            chosen.entry.focus()
+            self.set_focus(chosen.entry)
+
+    def action_next(self) -> None:
+        """Go to the next input."""
+        self.action_step(1)
 
     def action_step(self, step: int) -> None:
         """Go to the next or the previous input; from the filter down into the list."""
-        rows = self.rows
-        inside = next((row for row in rows if row.entry.has_focus), None)
-        if inside is not None:
-            rows[(rows.index(inside) + step) % len(rows)].entry.focus()
+        rows, inside = self.rows, self._inside()
+        if inside is None:
+            self.set_focus(self.lines)
         else:
-            self.lines.focus()
+            self.set_focus(rows[(rows.index(inside) + step) % len(rows)].entry)
 
     def action_page(self, step: int) -> None:
         """Scroll the working."""
@@ -280,13 +312,25 @@ class WorkbenchScreen(Screen[None]):
         self._look()
         self._fill({})
 
+    def action_trial(self) -> None:
+        """Plan a bench trial for the selected wine."""
+        if self.view is None or self.view.plan is None:
+            self._foot("A bench trial needs a wine: go back and select one.")
+            return
+        self.app.push_screen(BenchTrialScreen(self.service, self.view), self._tried)
+
+    def _tried(self, told: str | None) -> None:
+        """Say what became of a bench trial; the dose it chose is offered from now on."""
+        self.refresh_from_service()
+        self._foot(told)
+
     def action_put_back(self) -> None:
         """One step back: out of an input or the filter to the list, from the list to where one came from."""
         find = self.query_one("#bench-find", Input)
-        if self.lines.has_focus and not find.has_class("-open"):
+        if self.focused is self.lines and not find.has_class("-open"):
             self.dismiss(None)
             return
-        if not any(row.entry.has_focus for row in self.rows):
+        if self._inside() is None:
             find.remove_class("-open")
             find.value = ""
-        self.lines.focus()
+        self.set_focus(self.lines)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Literal
 
@@ -44,6 +44,11 @@ def _cut(text: str, width: int) -> str:
 def label(text: str) -> Content:
     """Return text for a widget that takes content."""
     return Content(_spaced(text))
+
+
+def tinted(parts: Iterable[tuple[str, str]]) -> Content:
+    """Return parts of text, each with its style ("" for none), for a widget that takes content."""
+    return Content.assemble(*((_spaced(text), style) if style else Content(_spaced(text)) for text, style in parts))
 
 
 def figure(value: float | None, digits: int, width: int) -> str:

@@ -26,6 +26,7 @@ class FieldRow(Horizontal):
     def __init__(self) -> None:
         super().__init__()
         self.slot: Slot | None = None
+        self._beside = ""
         self.entry = Input(compact=True, select_on_focus=False)
         self.entry.cursor_blink = False
 
@@ -49,11 +50,15 @@ class FieldRow(Horizontal):
         self.entry.cursor_position = len(text)
 
     def beside(self, text: str) -> None:
-        """Show a unit beside the field."""
-        self.query_one(".field-beside", Static).update(label(text))
+        """Show a unit beside the field; nothing is drawn where it stands there already."""
+        if text != self._beside:
+            self._beside = text
+            self.query_one(".field-beside", Static).update(label(text))
 
     def wrong(self, is_wrong: bool) -> None:
-        """Mark the field as one that cannot be right."""
+        """Mark the field as one that cannot be right; nothing is drawn where it is marked so already."""
+        if is_wrong == self.has_class("-wrong"):
+            return
         self.set_class(is_wrong, "-wrong")
         if self.slot is not None:
             self.query_one(".field-label", Static).update(label(("! " if is_wrong else "") + self.slot.label))

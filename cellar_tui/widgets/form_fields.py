@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from cellar_tui import quantities
@@ -57,7 +58,8 @@ def unit_beside(kind: str, name: str, stuff: str, units: str) -> str:
     if kind == "addition" and name == "amount":
         return material(stuff).unit
     if kind == "addition" and name == REACH:
-        return "mg/L free" if material(stuff).sort == "so2" else "g/L" if material(stuff).sort == "sugar" else "mg/L"
+        aims = {"so2": "free or 0.8 mol", "sugar": "g/L"}
+        return aims.get(material(stuff).sort, "mg/L")
     if kind == "addition" and name == "strength":
         return "%" if material(stuff).strength != 1.0 and material(stuff).unit != "g" else "share"
     spec = _spec(kind, name)
@@ -71,11 +73,13 @@ def bare_units(units: str) -> dict[str, str | None]:
     return {unit: quantities.shown_unit(unit, units) for unit in ("L", "C")}
 
 
-def slots(kind: str, names: tuple[str, ...] | None, units: str) -> list[Slot]:
-    """Return the fields of a form, the day last."""
-    chosen = names or ORDER.get(kind) or tuple(shown_name(name) for name, _ in specs(KINDS[kind]))
+def slots(kind: str, names: tuple[str, ...] | None, units: str, also: Iterable[str] = ()) -> list[Slot]:
+    """Return the fields of a form: those named, else the kind's own order; then what else has text; the day last."""
+    every = tuple(shown_name(name) for name, _ in specs(KINDS[kind]))
+    chosen = names if names is not None else ORDER.get(kind, every)
+    more = tuple(name for name in also if name in every and name not in chosen)
     found = []
-    for name in chosen:
+    for name in (*chosen, *more):
         spec = _spec(kind, name)
         choices = () if spec is None else spec.choices
         if spec is not None and spec.sort == "yes_no":

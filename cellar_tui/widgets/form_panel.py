@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Mapping
-from pathlib import Path
 from typing import ClassVar
 
-from rich.text import Text
 from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -17,23 +16,28 @@ from textual.widgets import Input, Static
 
 from cellar_tui import drafts, say
 from cellar_tui.cellar import Service
-from cellar_tui.forms import Form
 from cellar_tui.ledger.entry import Entry
-from cellar_tui.quantities import QuantityError
-from cellar_tui.typed import shown_name
 from cellar_tui.views import Answer, CellarError
-from cellar_tui.widgets import preview
-from cellar_tui.widgets.cells import label
+from cellar_tui.widgets import preview, short
+from cellar_tui.widgets.cells import joined, label
 from cellar_tui.widgets.field_row import FieldRow
-from cellar_tui.widgets.form_fields import DATE, PREFILL, REACH, WAIVE, Slot, bare_units, slots, unit_beside
+from cellar_tui.widgets.form_fields import DATE, PREFILL, REACH, WAIVE, Slot, slots, unit_beside
+from cellar_tui.widgets.form_work import Work, as_typed, typed_wrong
 
 ROWS = 22
 DRAFT_AFTER = 1.0
-TONES = {"stop": "bold", "warn": "italic", "quiet": "dim", "head": "bold", "plain": ""}
+NARROW = 72
+"""Width of the terminal [cells] under which the preview stands below the fields."""
 
 
 class FormPanel(Vertical):
-    """A form for any kind of entry; it asks the service through a `Form` and posts what was recorded."""
+    """A form for any kind of entry; it asks the service through a `Work` and posts what was recorded.
+
+    Attributes:
+        settle: seconds after opening in which Enter is not taken unless something was typed: a second Enter meant for
+            the form before.
+        careful: whether the cautions of the work stand below the figures.
+    """
 
     DEFAULT_CSS = """
     FormPanel { height: 16; border-top: solid $primary; display: none; background: $background; }
@@ -42,16 +46,21 @@ class FormPanel(Vertical):
     FormPanel #form-body { height: 1fr; }
     FormPanel #form-fields { width: 42; padding-right: 1; scrollbar-size-vertical: 1; }
     FormPanel #form-preview { width: 1fr; height: 1fr; }
-    FormPanel #form-hint { height: 2; color: $text-warning; }
-    FormPanel.-narrow { height: 18; }
+    FormPanel #form-hint { height: auto; max-height: 3; color: $text-warning; }
+    FormPanel.-narrow { height: 17; }
     FormPanel.-narrow #form-body { layout: vertical; }
-    FormPanel.-narrow #form-fields { width: 1fr; height: 7; }
+    FormPanel.-narrow #form-fields { width: 1fr; height: auto; max-height: 6; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape,f9", "close", "back", show=False),
         Binding("ctrl+y", "yesterday", "yesterday", show=False),
         Binding("up", "step(-1)", show=False),
         Binding("down", "step(1)", show=False),
+        # With priority the next key of the same burst already finds the next field.
+        Binding("tab", "step(1)", show=False, priority=True),
+        Binding("shift+tab", "step(-1)", show=False, priority=True),
+        Binding("pageup", "turn(-1)", show=False),
+        Binding("pagedown", "turn(1)", show=False),
     ]
 
     class Recorded(Message):
@@ -68,16 +77,18 @@ class FormPanel(Vertical):
             super().__init__()
             self.kept = kept
 
-    def __init__(self, *, id: str | None = None) -> None:
+    def __init__(self, *, id: str | None = None, settle: float = 0.0) -> None:
         super().__init__(id=id)
-        self.form: Form | None = None
-        self.kind = ""
-        self.fixed: dict[str, str] = {}
-        self.begun: dict[str, str] = {}
-        self.amending: Entry | None = None
-        self.answer: Answer | None = None
+        self.settle = settle
+        self.careful = True
+        self.work: Work | None = None
         self.busy = False
-        self._pending = False
+        self._opened = 0.0
+        self._told = ""
+        self._at: FieldRow | None = None
+        self._last: FieldRow | None = None
+        self._pending, self._stale = False, False
+        self._top = 0
         self._draft_timer: Timer | None = None
 
     def compose(self) -> ComposeResult:
@@ -102,60 +113,72 @@ class FormPanel(Vertical):
         """The rows in use."""
         return [row for row in self.query(FieldRow) if row.slot is not None]
 
+    @property
+    def answer(self) -> Answer | None:
+        """What Enter would do with what was last typed in full."""
+        return None if self.work is None else self.work.answer
+
     def open(
         self, service: Service, target: str, kind: str, *, prefill: Mapping[str, str] | None = None,
         fixed: Mapping[str, str] | None = None, names: tuple[str, ...] | None = None,
         draft: drafts.Draft | None = None, amend: Entry | None = None,
     ) -> None:  # fmt: skip
-        """Show a form for a vessel or wine.
+        """Show a form for a vessel or wine; what was once typed into it and not recorded comes back.
 
         Raises:
             CellarError: there is no such vessel.
         """
-        key = bytes.fromhex(draft.key) if draft is not None else None
-        self.form = Form(service, target, key=key, bare=bare_units(service.units))
-        if draft is not None and draft.heads:
-            self.form.heads = {int(vessel): seq for vessel, seq in draft.heads.items()}
-        self.kind, self.fixed, self.amending = kind, dict(fixed or {}), amend
-        texts = {**PREFILL.get(kind, {}), **(prefill or {})}
-        if amend is not None:
-            texts = _texts(amend)
-        self.begun = dict(texts)
-        texts |= draft.fields if draft is not None else {}
-        shown = [slot for slot in slots(kind, names, service.units) if slot.name not in self.fixed]
-        every = list(self.query(FieldRow))
-        for row, slot in zip(every, [*shown, *[None] * (len(every) - len(shown))], strict=False):
-            row.give(slot, texts.get(slot.name, "") if slot is not None else "")
+        if draft is not None and draft.amends is not None:
+            lines = service.ledger(None)
+            amend = next((line.entry for line in lines if line.entry.seq == draft.amends), None)
+        given = draft.fixed if draft is not None else fixed
+        work = Work(service, target, kind, fixed=given, amending=amend)
+        texts = as_typed(amend) if amend is not None else {**PREFILL.get(kind, {}), **(prefill or {})}
+        work.begun = dict(texts)
+        draft = draft or work.left()
+        if draft is not None:
+            work.take_up(draft)
+            texts = {**dict.fromkeys(texts, ""), **draft.fields}
+        self.work, self._last = work, None
+        with self.prevent(Input.Changed):
+            self._lay_out(names, texts)
         verb = f"Correct entry {amend.seq}" if amend is not None else say.words(kind).capitalize()
-        self.query_one("#form-title", Static).update(label(f"{verb} · {target}"))
-        self.set_class(self.app.size.width < 72, "-narrow")
+        known = [say.words(value) for name, value in work.fixed.items() if name in ("material", "test", "action")]
+        self.query_one("#form-title", Static).update(label(joined((verb, *known, target))))
+        self.set_class(self.app.size.width < NARROW, "-narrow")
         self.add_class("-open")
         self.screen.add_class("-form")
-        self.busy = False
-        self._units()
+        self.busy, self._top, self._opened = False, 0, time.monotonic()
         amount = self._row("amount")
-        first = amount if amount is not None and amount.entry.value else self._first_empty()
-        first.entry.focus()
-        first.entry.action_select_all()
+        self._go_to(amount if amount is not None and amount.entry.value else self._first_empty())
         self.update_preview()
+        # Only a form that has been laid out knows how wide its lines may be.
+        self.call_after_refresh(self._paint)
+        if draft is not None:
+            self.tell("As you left it; nothing of it is recorded yet.")
+
+    def _lay_out(self, names: tuple[str, ...] | None, texts: Mapping[str, str]) -> None:
+        assert self.work is not None
+        shown = slots(self.work.kind, names, self.work.service.units, [name for name in texts if texts[name]])
+        used = [slot for slot in shown if slot.name not in self.work.fixed]
+        every = list(self.query(FieldRow))
+        for row, slot in zip(every, [*used, *[None] * (len(every) - len(used))], strict=False):
+            row.give(slot, texts.get(slot.name, "") if slot is not None else "")
+        if texts.get(WAIVE):
+            self._offer_waiver(texts[WAIVE])
+        self._units()
+
+    def _go_to(self, row: FieldRow) -> None:
+        self._at = row
+        self.screen.set_focus(row.entry)
+        row.entry.action_select_all()
 
     def _first_empty(self) -> FieldRow:
         return next((row for row in self.rows if not row.entry.value), self.rows[0])
 
     def save_draft(self) -> bool:
         """Keep what is typed in a file; return whether there was anything to keep."""
-        if not self.is_open or self.form is None or self.amending is not None or self.fixed:
-            return False
-        typed = {name: text for name, text in self.texts().items() if text}
-        if typed == {name: text for name, text in self.begun.items() if text}:
-            return False
-        heads = {str(vessel): seq for vessel, seq in self.form.heads.items()}
-        draft = drafts.Draft(self.kind, self.form.target, typed, self.form.key.hex(), heads)
-        return drafts.save(self._draft_place(), draft)
-
-    def _draft_place(self) -> Path:
-        assert self.form is not None
-        return drafts.place(self.form.service.path, self.form.service.by)
+        return self.is_open and self.work is not None and self.work.keep(self.texts())
 
     def shut(self) -> None:
         """Hide the form."""
@@ -163,7 +186,7 @@ class FormPanel(Vertical):
             self._draft_timer.stop()
         self.remove_class("-open")
         self.screen.remove_class("-form")
-        self.form = None
+        self.work = None
 
     def action_close(self) -> None:
         """Close the form; typed text stays as a draft."""
@@ -172,23 +195,20 @@ class FormPanel(Vertical):
         self.post_message(self.Closed(kept))
 
     def feed(self, event: events.Key) -> bool:
-        """Take a key that was typed ahead of the form's opening."""
-        if not self.is_open:
+        """Take a key that was typed ahead of the form's opening: it goes where the cursor is to be."""
+        if not self.is_open or self._at is None:
             return False
-        row = self._first_empty() if not self._inside() else self._inside()
-        if row is None:
-            return False
-        row.entry.focus()
+        entry = self._at.entry
         if event.key == "enter":
             self.submit()
         elif event.key == "tab":
-            self.app.action_focus_next()
+            self.action_step(1)
+        elif event.key == "backspace":
+            entry.action_delete_left()
         elif event.is_printable and event.character:
-            row.entry.insert_text_at_cursor(event.character)
+            entry.replace(event.character, *entry.selection)
+            self._typed_into(self._at)
         return True
-
-    def _inside(self) -> FieldRow | None:
-        return next((row for row in self.rows if row.entry.has_focus), None)
 
     # -- typing
 
@@ -196,21 +216,17 @@ class FormPanel(Vertical):
         """Return the text of every field in use."""
         return {row.slot.name: row.entry.value.strip() for row in self.rows if row.slot is not None}
 
-    def _typed(self) -> tuple[dict[str, str], str, str]:
-        fields = {**self.texts(), **self.fixed}
-        at, waive = fields.pop(DATE, ""), fields.pop(WAIVE, "")
-        fields.pop(REACH, None)
-        return fields, at, waive
-
     @on(Input.Changed)
     def _changed(self, event: Input.Changed) -> None:
         event.stop()
         row = next((one for one in self.rows if one.entry is event.input), None)
-        if row is None or row.slot is None or not row.entry.has_focus:
-            return
-        if row.slot.name == REACH:
-            self._follow_reach(event.value)
-        elif row.slot.name == "material":
+        if row is not None:
+            self._typed_into(row)
+
+    def _typed_into(self, row: FieldRow) -> None:
+        assert row.slot is not None
+        self._last, self._top, self._opened = row, 0, 0.0
+        if row.slot.name == "material":
             self._units()
         if not self._pending:
             self._pending = True
@@ -219,92 +235,90 @@ class FormPanel(Vertical):
             self._draft_timer.stop()
         self._draft_timer = self.set_timer(DRAFT_AFTER, self.save_draft)
 
+    @on(events.DescendantFocus)
+    def _arrived(self, event: events.DescendantFocus) -> None:
+        self._at = next((row for row in self.rows if row.entry is event.widget), self._at)
+
     def _row(self, name: str) -> FieldRow | None:
         return next((row for row in self.rows if row.slot is not None and row.slot.name == name), None)
 
+    def _stuff(self) -> str:
+        assert self.work is not None
+        return {**self.texts(), **self.work.fixed}.get("material", "")
+
     def _units(self) -> None:
-        if self.kind != "addition" or self.form is None:
+        if self.work is None or self.work.kind != "addition":
             return
-        stuff = {**self.texts(), **self.fixed}.get("material", "")
         for name in ("amount", REACH, "strength"):
             if (row := self._row(name)) is not None:
-                row.beside(unit_beside(self.kind, name, stuff, self.form.service.units))
+                row.beside(unit_beside(self.work.kind, name, self._stuff(), self.work.service.units))
 
-    def _follow_reach(self, text: str) -> None:
-        amount = self._row("amount")
-        if amount is None or self.form is None:
-            return
-        stuff = {**self.texts(), **self.fixed}.get("material", "")
-        try:
-            amount.entry.value = self.form.amount_for(stuff, text) if text.strip() else ""
-        except QuantityError:
-            return
-
-    def _show_reach(self) -> None:
-        """Let the reach follow the amount while that is typed."""
+    def _follow_reach(self) -> None:
+        """Let the amount follow what it should reach while that is typed, and the other way round."""
         reach, amount = self._row(REACH), self._row("amount")
-        if reach is None or amount is None or not amount.entry.has_focus or self.answer is None:
+        if reach is None or amount is None or self.work is None:
             return
-        after = self.answer.outcomes[0].after
-        reach.entry.value = "" if after is None or after.free_so2 is None else f"{after.free_so2:.0f}"
+        if self._last is reach and reach.entry.value.strip():
+            # No amount may be left from an aim that cannot be read.
+            self._put(amount, "")
+            self._put(amount, self.work.amount_for(self._stuff(), reach.entry.value.strip()))
+        elif self._last is not reach:
+            after = None if self.work.answer is None else self.work.answer.outcomes[0].after
+            self._put(reach, "" if after is None or after.free_so2 is None else f"{after.free_so2:.0f}")
+
+    def _put(self, row: FieldRow, text: str) -> None:
+        """Write into a field what was worked out, which is not typing."""
+        with self.prevent(Input.Changed):
+            row.entry.value = text
 
     def update_preview(self) -> None:
         """Show what Enter would do; a half-typed value keeps the last good preview, marked by a word."""
         self._pending = False
-        if not self.is_open or self.form is None:
+        if not self.is_open or self.work is None:
             return
-        fields, at, waive = self._typed()
-        hint: str = ""
-        wrong: tuple[str, ...] = ()
+        told, wrong, self._stale = "", set[str](), False
         try:
-            self.answer = self._weigh(fields, at, waive, preview=True)
-            self._show_reach()
-            self._ask_waiver()
+            aims = self._last is not None and self._last is self._row(REACH)
+            if aims:
+                self._follow_reach()
+            self.work.preview(self.texts())
+            if not aims:
+                self._follow_reach()
+            if self._asks_waiver() and self._row(WAIVE) is None:
+                self._offer_waiver("")
         except CellarError as error:
-            hint, wrong = str(error), tuple(name for name, _ in error.details) or (error.field or "",)
+            self._stale = True
+            told, wrong = typed_wrong(error, self.texts())
         for row in self.rows:
-            name = row.slot.name if row.slot is not None else ""
-            row.wrong(name in wrong and bool(row.entry.value))
-        self._paint(stale=bool(hint))
-        self.query_one("#form-hint", Static).update(label(hint))
+            row.wrong(row.slot is not None and row.slot.name in wrong)
+        self._paint()
+        self.tell(told)
 
-    def _weigh(self, fields: dict[str, str], at: str, waive: str, *, preview: bool) -> Answer:
-        assert self.form is not None
-        if self.amending is None:
-            weigh = self.form.preview if preview else self.form.record
-            return weigh(self.kind, fields, at, waive or None)
-        changed = {name: text for name, text in fields.items() if text != self.begun.get(name, "")}
-        moved = at if at != self.begun.get(DATE, "") else ""
-        return self.form.service.amend(
-            self.amending.seq, changed, at=moved, waive=waive or None, preview=preview,
-            key=None if preview else self.form.key,
-        )  # fmt: skip
+    def tell(self, text: str) -> None:
+        """Say something below the fields; nothing to say shows the keys."""
+        self._told = text
+        shown = text or short.footer("form", self.app.size.width - 1)
+        self.query_one("#form-hint", Static).update(label(shown))
 
-    def _ask_waiver(self) -> None:
-        """Offer a field for the reason once a stop that a reason can pass is there."""
-        assert self.answer is not None
-        stops = [stop for outcome in self.answer.outcomes for stop in outcome.stops]
-        if stops and all(stop.waivable for stop in stops) and self._row(WAIVE) is None:
-            spare = next((row for row in self.query(FieldRow) if row.slot is None), None)
-            if spare is not None:
-                spare.give(Slot(WAIVE, "waive because", "a reason"))
+    def _asks_waiver(self) -> bool:
+        outcomes = () if self.answer is None else self.answer.outcomes
+        stops = [stop for outcome in outcomes for stop in outcome.stops]
+        return bool(stops) and all(stop.waivable for stop in stops)
 
-    def _paint(self, *, stale: bool) -> None:
-        area = self.query_one("#form-preview", Static)
-        if self.answer is None or self.form is None:
-            area.update("")
+    def _offer_waiver(self, text: str) -> None:
+        """Offer a field for the reason that passes a stop."""
+        spare = next((row for row in self.query(FieldRow) if row.slot is None), None)
+        if spare is not None:
+            spare.give(Slot(WAIVE, "waive because", "a reason"), text)
+
+    def _paint(self) -> None:
+        if self.work is None:
             return
+        area = self.query_one("#form-preview", Static)
         width, height = max(20, area.size.width), max(4, area.size.height)
-        found = []
-        waive = bool(self.texts().get(WAIVE))
-        for outcome in self.answer.outcomes:
-            found += preview.lines(outcome, self.form.service.units, width, waived=waive)
-        if stale:
-            found.insert(0, ("as last typed in full:", "quiet"))
-        shown = Text()
-        for text, tone in preview.padded(found, width, height):
-            shown.append(text + "\n", style=TONES[tone])
-        area.update(shown)
+        found = self.work.told(self.texts(), width, stale=self._stale, careful=self.careful)
+        self._top = min(self._top, max(0, len(found) - height))
+        area.update(preview.painted(preview.cut(found, width, height, self._top)))
 
     # -- keys
 
@@ -312,14 +326,21 @@ class FormPanel(Vertical):
         """Date the entry yesterday."""
         if (row := self._row(DATE)) is not None:
             row.entry.value = "yesterday"
-            self.update_preview()
 
     def action_step(self, step: int) -> None:
         """Go to the next or the previous field."""
-        inside = self._inside()
-        if inside is not None:
-            rows = self.rows
-            rows[(rows.index(inside) + step) % len(rows)].entry.focus()
+        rows = self.rows
+        if self._at in rows:
+            self._at = rows[(rows.index(self._at) + step) % len(rows)]
+            self.screen.set_focus(self._at.entry)
+            if self._at is self._row(REACH):
+                self._at.entry.action_select_all()
+
+    def action_turn(self, step: int) -> None:
+        """Show the rest of the preview."""
+        height = self.query_one("#form-preview", Static).size.height
+        self._top = max(0, self._top + step * max(1, height - 2))
+        self._paint()
 
     @on(Input.Submitted)
     def _entered(self, event: Input.Submitted) -> None:
@@ -328,68 +349,45 @@ class FormPanel(Vertical):
 
     def submit(self) -> None:
         """Record what is typed; what is missing is asked for first, and a second Enter records nothing more."""
-        if self.busy or self.form is None:
+        if self.busy or self.work is None or time.monotonic() - self._opened < self.settle:
+            return
+        typed = [row for row in self.rows if row.slot is not None and row.slot.name != DATE]
+        if typed and not any(row.entry.value.strip() for row in typed):
+            self.tell("Type what was done or read; an empty form records nothing.")
+            self._go_to(typed[0])
             return
         self.update_preview()
-        fields, at, waive = self._typed()
         try:
             self.busy = True
-            answer = self._weigh(fields, at, waive, preview=False)
+            answer = self.work.record(self.texts())
         except CellarError as error:
             self.busy = False
             self._refused(error)
             return
         if answer.stopped:
             self.busy = False
-            self.answer = answer
-            self._paint(stale=False)
             row = self._row(WAIVE)
-            hint = "Nothing was recorded. A reason passes this stop." if row else "Nothing was recorded."
-            self.query_one("#form-hint", Static).update(label(hint))
+            self.tell("Nothing was recorded. A reason passes this stop." if row else "Nothing was recorded.")
             if row is not None:
                 row.entry.focus()
             return
-        if self.amending is None:
-            drafts.drop(self._draft_place())
         self.shut()
         self.post_message(self.Recorded(answer))
 
     def _refused(self, error: CellarError) -> None:
         told = str(error)
-        if error.code == "moved" and self.form is not None:
-            foreign = self.form.service.ledger(None, 1)
-            names = {one.number: one.name for one in self.form.service.vessels()}
-            self.form.refresh()
-            said = say.entry(foreign[0].entry, names, self.form.service.units) if foreign else ""
-            who = foreign[0].entry.by if foreign else "somebody"
-            told = f"Nothing was recorded: {who} recorded {said}. Look, then Enter."
+        if error.code == "moved" and self.work is not None:
+            told = f"Nothing was recorded: {self.work.foreign()}. Look, then Enter."
+            self.work.refresh(accept=True)
             self.update_preview()
-        self.query_one("#form-hint", Static).update(label(told))
-        names_wrong = [name for name, _ in error.details] or [error.field or ""]
-        row = next((one for one in self.rows if one.slot is not None and one.slot.name in names_wrong), None)
-        (row or self._first_empty()).entry.focus()
+        self.tell(told)
+        wrong = [name for name, _ in error.details] or [error.field or ""]
+        (next((row for row in map(self._row, wrong) if row), None) or self._first_empty()).entry.focus()
 
     def refresh_form(self) -> None:
-        """Read again what the form can reach, and say so: another person has recorded something."""
-        if self.is_open and self.form is not None:
-            heads = dict(self.form.heads)
-            self.form.refresh()
-            if heads != self.form.heads:
-                self.form.heads = heads
+        """Weigh anew what is typed: another program has recorded something; say so where it concerns this form."""
+        if self.is_open and self.work is not None:
+            told, foreign = self._told, self.work.foreign()
+            self.work.refresh(accept=False)
             self.update_preview()
-            told = "The cellar has changed meanwhile; this is the new preview."
-            self.query_one("#form-hint", Static).update(label(told))
-
-
-def _texts(entry: Entry) -> dict[str, str]:
-    """Return an entry's fields as they were typed, else as plain values."""
-    from cellar_tui.ledger.fields import specs
-
-    found = {DATE: entry.on.isoformat()}
-    for name, spec in specs(type(entry.body)):
-        value = getattr(entry.body, name)
-        if value is None or spec.sort == "vessel":
-            continue
-        plain = f"{value:g}" if isinstance(value, float) else {True: "yes", False: "no"}.get(value, str(value))
-        found[shown_name(name)] = entry.typed.get(shown_name(name), plain)
-    return found
+            self.tell(f"{foreign}. This is the new preview." if foreign else told)

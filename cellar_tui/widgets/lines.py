@@ -22,21 +22,25 @@ Painter = Callable[[Row, int], list[tuple[str, str]]]
 class Lines(ScrollView, Generic[Row], can_focus=True):
     """Rows with a cursor. What a row is and how it is painted is the owner's affair."""
 
-    COMPONENT_CLASSES: ClassVar[set[str]] = {"lines--cursor", "lines--warn", "lines--quiet", "lines--good"}
+    COMPONENT_CLASSES: ClassVar[set[str]] = {
+        "lines--cursor", "lines--resting", "lines--warn", "lines--quiet", "lines--good",
+    }  # fmt: skip
     DEFAULT_CSS = """
     Lines { background: $background; scrollbar-size-vertical: 1; scrollbar-size-horizontal: 0; }
     Lines > .lines--cursor { background: $block-cursor-background; color: $block-cursor-foreground; }
+    Lines > .lines--resting { background: $surface; text-style: bold; }
     Lines > .lines--warn { color: $text-warning; }
     Lines > .lines--good { color: $text-success; }
     Lines > .lines--quiet { color: $text-muted; }
     """
+    # With priority a move is made before the next key of the same burst acts on the row.
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up", "move(-1)", show=False),
-        Binding("down", "move(1)", show=False),
-        Binding("pageup", "page(-1)", show=False),
-        Binding("pagedown", "page(1)", show=False),
-        Binding("home", "edge(0)", show=False),
-        Binding("end", "edge(1)", show=False),
+        Binding("up", "move(-1)", show=False, priority=True),
+        Binding("down", "move(1)", show=False, priority=True),
+        Binding("pageup", "page(-1)", show=False, priority=True),
+        Binding("pagedown", "page(1)", show=False, priority=True),
+        Binding("home", "edge(0)", show=False, priority=True),
+        Binding("end", "edge(1)", show=False, priority=True),
     ]
 
     class Moved(Message):
@@ -82,12 +86,14 @@ class Lines(ScrollView, Generic[Row], can_focus=True):
         if not 0 <= index < len(self.rows):
             return Strip.blank(width, plain)
         at_cursor = index == self.cursor
-        under = self.get_component_rich_style("lines--cursor") if at_cursor else plain
+        cursor = "lines--cursor" if self.has_focus else "lines--resting"
+        under = self.get_component_rich_style(cursor) if at_cursor else plain
         segments = [
             Segment(text, under if at_cursor or not name else plain + self._named(name))
             for text, name in self.painter(self.rows[index], width)
         ]
-        return Strip(segments).adjust_cell_length(width, under).crop(0, width)
+        # Neighbours of one style are sent as one.
+        return Strip(Segment.simplify(segments)).adjust_cell_length(width, under).crop(0, width)
 
     def _named(self, name: str) -> Style:
         return self.get_component_rich_style(f"lines--{name}", partial=True)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from rich.text import Text
+
 from cellar_tui import explain, quantities, say
 from cellar_tui.ledger import kinds as k
 from cellar_tui.planning.look import Look
@@ -17,6 +19,7 @@ ROWS = (
     ("alcohol", "alcohol", "% vol"), ("pH", "ph", "pH"),
 )  # fmt: skip
 DIGITS = {"L": 1, "mg/L": 0, "g/L": 1, "% vol": 1, "pH": 2}
+TONES = {"stop": "bold", "warn": "italic", "quiet": "dim", "head": "bold", "plain": ""}
 Line = tuple[str, str]
 """A line of text with the name of its tone: plain, warn, stop, quiet, head."""
 
@@ -29,14 +32,18 @@ def _value(look: Look | None, name: str, unit: str, units: str) -> str:
     return quantities.number(value, unit, system=units, figures=digits)
 
 
-def figures(before: Look | None, after: Look | None, units: str) -> list[Line]:
-    """Return the wine before and after, one line a figure; what is unknown or zero on both sides is left out."""
-    found: list[Line] = [(f"{'':<10}{'before':>8}{'after':>9}", "quiet")]
+def figures(before: Look | None, after: Look | None, units: str, limit: float | None = None) -> list[Line]:
+    """Return the wine before and after, one line a figure; what is unknown or zero on both sides is left out.
+
+    Total SO2 stands against its legal `limit` [mg/L].
+    """
+    found: list[Line] = [(f"{'':<9}{'before':>8}{'after':>8}", "quiet")]
     for label, name, unit in ROWS:
         old, new = (_value(look, name, unit, units) for look in (before, after))
         if not ({old, new} <= {"-", "0", "0.0"}):
             shown = "" if unit == "pH" else f" {quantities.shown_unit(unit, units)}"
-            found.append((f"{label:<10}{old:>8}{new:>9}{shown}", "plain"))
+            shown += f" of {limit:.0f}" if name == "total_so2" and limit is not None else ""
+            found.append((f"{label:<9}{old:>8}{new:>8}{shown}", "plain"))
     return found
 
 
@@ -46,7 +53,8 @@ def rise(outcome: Outcome) -> str:
     if not isinstance(body, k.Addition) or body.so2_mg <= 0 or after is None or after.volume_l <= 0:
         return ""
     total = body.so2_mg / after.volume_l
-    return f"+{total:.0f} mg/L total, {total * SHARES[0]:.0f} to {total * SHARES[1]:.0f} mg/L free"
+    low, high = (f"{total * share:.0f}" for share in SHARES)
+    return f"+{total:.0f} mg/L total, {low if low == high else f'{low} to {high}'} mg/L free"
 
 
 def _day(task: Task | None) -> str:
@@ -58,13 +66,15 @@ def change(one: Change) -> str:
     return f"{say.words(one.action)}: {_day(one.was)} → {_day(one.now)}"
 
 
-def lines(outcome: Outcome, units: str, width: int, *, waived: bool = False) -> list[Line]:
+def lines(
+    outcome: Outcome, units: str, width: int, *, waived: bool = False, limit: float | None = None
+) -> list[Line]:  # fmt: skip
     """Return everything to be known before Enter: stops first, then figures, dates that move, cautions."""
     found: list[Line] = []
     for stop in outcome.stops:
         mark = "waived: " if waived and stop.waivable else "STOP: "
         found += [(text, "stop") for text in wrapped(mark + stop.why, width)]
-    found += figures(outcome.before, outcome.after, units)
+    found += figures(outcome.before, outcome.after, units, limit)
     if rise(outcome):
         found.append((rise(outcome), "head"))
     for one in outcome.changes:
@@ -74,9 +84,23 @@ def lines(outcome: Outcome, units: str, width: int, *, waived: bool = False) -> 
     return found
 
 
-def padded(found: list[Line], width: int, height: int) -> list[Line]:
-    """Return at most `height` lines; what does not fit is told by a last line."""
-    if len(found) <= height:
-        return found
-    kept = found[: height - 1]
-    return [*kept, (column(f"… {len(found) - len(kept)} more lines", width), "quiet")]
+def cut(found: list[Line], width: int, height: int, begin: int = 0) -> list[Line]:
+    """Return `height` lines from `begin` on; what does not fit is told by a last line, with the key to it."""
+    rest = found[begin:]
+    if len(rest) <= height:
+        return rest
+    more = f"… {len(rest) - height + 1} more lines: PgDn"
+    return [*rest[: height - 1], (column(more, width), "quiet")]
+
+
+def painted(found: list[Line]) -> Text:
+    """Return lines as text with its tones."""
+    shown = Text()
+    for text, tone in found:
+        shown.append(text + "\n", style=TONES[tone])
+    return shown
+
+
+def careful_lines(cautions: list[str], width: int) -> list[Line]:
+    """Return the cautions of the work as lines."""
+    return [(text, "quiet") for caution in cautions for text in wrapped(f"· {caution}", width)]

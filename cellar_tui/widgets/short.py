@@ -21,14 +21,17 @@ def action(rule: str) -> str:
     return ACTIONS.get(rule, words(rule))
 
 
+ALWAYS = ("back", "help", "close", "leave", "put_back")
+"""Keys that a footer shows however narrow it is: the way back, and the way to all the others."""
+GAP = "  "
+
+
 def footer(place: Place, width: int, *, read_only: bool = False) -> str:
-    """Return the keys of a place on one line; where not all fit a mark says that there are more."""
-    text = ""
+    """Return the keys of a place on one line; those that do not fit are left to the page of keys."""
     shown = [one for one in keys_of(place) if one.footer and not (read_only and one.writes)]
-    for index, one in enumerate(shown):
-        more = f"{'  ' if text else ''}{one.shown} {one.label}"
-        room = width - (2 if index < len(shown) - 1 else 0)
-        if cells(text + more) > room:
-            return text + " …"
-        text += more
-    return text
+    words_of = {one.id: f"{one.shown.split(',')[0]} {one.label}" for one in shown}
+    kept = [name for name in words_of if name in ALWAYS]
+    for name in words_of:
+        if name not in kept and cells(GAP.join(words_of[one] for one in (*kept, name))) <= width:
+            kept.append(name)
+    return GAP.join(text for name, text in words_of.items() if name in kept)

@@ -14,6 +14,8 @@ Line = tuple[str, str]
 """A line of text with its tone: head, warn, quiet, plain."""
 
 TONES = {"head": "bold", "warn": "italic", "quiet": "dim", "plain": ""}
+ROOMY = 50
+"""Width [cells] from which the inputs stand in line with the formula."""
 DRAWN = frozenset("0123456789.-")
 """Signs that are drawn three lines high."""
 
@@ -38,6 +40,11 @@ def result_lines(found: Worked, width: int) -> list[Line]:
     return [*lines, *[(text, "quiet") for text, _ in _block("Source", found.source, width)]]
 
 
+def _inset(width: int) -> int:
+    """Return how far an input is set in below the formula: little where there is little room."""
+    return 8 if width >= ROOMY else 2
+
+
 def _block(name: str, text: str, width: int) -> list[Line]:
     """Return a text with its name before the first line, the others set in below it."""
     first, *rest = wrapped(text, width - 8)
@@ -46,11 +53,12 @@ def _block(name: str, text: str, width: int) -> list[Line]:
 
 def _input_lines(one: Figure, width: int) -> list[Line]:
     """Return an input with where it is from, set in below the formula."""
-    shown = f"{'':<8}{column(one.label, 15)} {one.text}"
+    inset = " " * _inset(width)
+    shown = f"{inset}{column(one.label, 15)} {one.text}"
     source = one.source or "typed"
     if len(shown) + 2 + len(source) <= width:
         return [(f"{shown}  {source}", "plain")]
-    return [(shown, "plain"), *[(f"{'':<24}{text}", "quiet") for text in wrapped(source, width - 24)]]
+    return [(shown, "plain"), *[(f"{inset}  {text}", "quiet") for text in wrapped(source, width - len(inset) - 2)]]
 
 
 def obstacle_lines(found: Unworked, width: int) -> list[Line]:
@@ -94,7 +102,7 @@ class Working(Vertical):
     def show(self, found: Worked | Unworked | None) -> None:
         """Show a result or what stands in its way; None shows nothing."""
         self.set_class(isinstance(found, Worked), "-worked")
-        width = max(24, self.size.width - 1)
+        width = max(24, self.size.width - 2)
         if found is None:
             lines: list[Line] = []
         elif isinstance(found, Worked):

@@ -6,7 +6,6 @@ import os
 import signal
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import pytest
@@ -52,13 +51,13 @@ def test_a_program_killed_while_it_saves_loses_nothing_it_said_was_kept(cellar: 
     one = recorder("cut", 10_000)
     assert one.stdout is not None
     kept = 0
-    stop = time.monotonic() + 1.5
-    while time.monotonic() < stop:
-        kept += one.stdout.readline().startswith("kept")
+    while kept < 25:
+        line = one.stdout.readline()
+        assert line, "it ended before it was cut off"
+        kept += line.startswith("kept")
     os.kill(one.pid, signal.SIGKILL)
     rest, _ = one.communicate()
     kept += sum(line.startswith("kept") for line in rest.splitlines())
-    assert kept > 0
     assert main(["due"]) == 0
     with Store.open(cellar) as store:
         assert verify(store) == []

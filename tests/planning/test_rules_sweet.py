@@ -109,6 +109,12 @@ def test_the_sugar_reaches_the_sweetness_wished() -> None:
     assert dose.amount == pytest.approx(611.4, abs=0.1)
 
 
+def test_a_last_gram_of_sugar_is_not_asked_for_after_a_little_more_sorbate() -> None:
+    told = ready_to_sweeten().add("2026-11-03", "potassium_sorbate", 2.8).add("2026-11-05", "sugar", 605)
+    told.reading("2026-11-18", free_so2=38).add("2026-11-20", "potassium_sorbate", 0.1)
+    assert told.due("sweeten") is None
+
+
 def watched(warmth: float = 20.0) -> Story:
     """The sweetened wine read 7, 14 and 28 d after its sugar of 5 November."""
     story = sweetened().reading("2026-11-05", temperature=warmth)

@@ -1,139 +1,226 @@
-"""The main job at the keyboard: see what is due, record a sulfite, see the date move, take it back."""
+"""The cellar at the keyboard: what is due, a sulfite recorded and taken back, sorting, finding, another program."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from textual.widgets import Static
+from textual.events import Key
 
-from cellar_tui.app import CellarApp
 from cellar_tui.cellar import Service
-from cellar_tui.keys import KEYS, keys_of
+from cellar_tui.keys import KEYS, Place, keys_of
 from cellar_tui.ledger.kinds import Addition
 from cellar_tui.screens.home import HomeScreen
 from cellar_tui.screens.workbench import WorkbenchScreen
-from cellar_tui.views import Request
+from cellar_tui.views import Line, Request
 from cellar_tui.widgets.form_panel import FormPanel
+from tests.screens.seen import NOW, SETTLED, cellar, choose, flat, lines, opened, text
 
-NOW = datetime(2026, 11, 26, 12, tzinfo=UTC)
+PLACES: tuple[Place, ...] = ("cellar", "wine", "form", "round", "bench")
 
 
 @pytest.fixture
-def service(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Service]:
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    monkeypatch.delenv("NO_COLOR", raising=False)
-    cellar = Service.create(tmp_path / "cellar.db", lambda: NOW, by="ida", zone="UTC")
-    cellar.add_vessel({"name": "Demijohn [1]", "capacity": "23L", "material": "glass", "place": "back wall"})
-    wine = {"name": "Terrace", "style": "dry_white", "volume": "22.7", "finished": "yes", "alcohol": "12"}
-    cellar.start_wine(Request("Demijohn [1]", "wine", wine, "2026-11-01"))
-    reading = {"ph": "3.5", "free_so2": "8", "method": "aspiration"}
-    cellar.record(Request("Demijohn [1]", "reading", reading, "2026-11-20"))
-    yield cellar
-    cellar.close()
+def service(tmp_path: Path) -> Iterator[Service]:
+    found = cellar(tmp_path)
+    yield found
+    found.close()
 
 
-def shown(app: CellarApp, name: str) -> str:
-    return str(app.screen.query_one(name, Static).content)
+def names(home: HomeScreen) -> list[str]:
+    return [one.name for one in home.listing.rows if isinstance(one, Line)]
 
 
-async def test_two_grams_of_metabisulfite_move_the_recheck_and_can_be_taken_back(service: Service) -> None:
-    app = CellarApp(service, title="test")
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.pause()
+async def test_two_grams_of_metabisulfite_move_the_recheck_and_are_taken_back(service: Service) -> None:
+    async with opened(service) as pilot:
+        choose(pilot, "Demijohn 1")
         await pilot.press("a")
-        panel = app.screen.query_one(FormPanel)
+        panel = pilot.app.screen.query_one(FormPanel)
         assert panel.is_open
-        amount = next(row for row in panel.rows if row.slot is not None and row.slot.name == "amount")
-        amount.entry.value = "2"
-        panel.update_preview()
-        assert panel.answer is not None
-        before_enter = panel.answer.outcomes[0]
-        assert before_enter.after is not None
-        # 2 g in 22.7 L is about 51 mg/L; common practice: 2 g in 6 US gallons is about 50 mg/L.
-        assert before_enter.after.total_so2 is not None
-        assert before_enter.after.total_so2 - 15 == pytest.approx(50.7, abs=0.2)
-        assert "51 mg/L total, 25 to 34 mg/L free" in shown(app, "#form-preview")
+        await pilot.press("2")
+        await pilot.pause()
+        # 2 g in 22.7 L is about 51 mg/L of SO2; common practice: 2 g in 6 US gallons is about 50 mg/L.
+        assert "+51 mg/L total, 25 to 34 mg/L free" in flat(pilot)
         await pilot.press("enter")
         await pilot.pause()
-        assert not panel.is_open
         entry = service.last_by("ida")
         assert entry is not None
         assert isinstance(entry.body, Addition)
         assert entry.body.amount == 2
-        rechecks = [task.action.due for task in service.tasks() if task.action.rule == "so2_recheck"]
-        assert [day.isoformat() for day in rechecks] == ["2026-11-29"]
+        assert "Recorded as entry" in flat(pilot)
+        assert "read SO2" in flat(pilot)
+        rechecks = [one.action.due.isoformat() for one in service.tasks()
+                    if one.vessel == "Demijohn 1" and one.action.rule == "so2_recheck"]  # fmt: skip
+        assert rechecks == ["2026-11-29"]
         await pilot.press("u")
-        await pilot.pause()
-        assert service.last_by("ida") is not None
+        await pilot.pause(SETTLED)
+        assert "Taken back: 2 g potassium metabisulfite, Demijohn 1" in flat(pilot)
         assert service.last_by("ida") != entry
 
 
-async def test_what_is_shown_before_enter_is_what_is_kept_after_it(service: Service) -> None:
-    from cellar_tui.forms import Form
+async def test_what_is_due_first_stands_first_and_is_said_in_words(service: Service) -> None:
+    async with opened(service) as pilot:
+        assert isinstance(pilot.app.screen, HomeScreen)
+        first = service.board().lines[0]
+        assert first.next is not None
+        assert lines(pilot)[2].split()[0] == first.name.split()[0]
+        assert first.next.action.task in flat(pilot)
+        assert f"{service.board().late} late" in lines(pilot)[0]
+        assert "ida" in lines(pilot)[0]
 
-    form = Form(service, "Demijohn [1]")
-    fields = {"material": "potassium_metabisulfite", "amount": "2 g"}
-    seen = form.preview("addition", fields).outcomes[0]
-    kept = form.record("addition", fields).outcomes[0]
-    assert (seen.before, seen.after, seen.changes, seen.findings) == (
-        kept.before, kept.after, kept.changes, kept.findings
-    )
+
+async def test_sorting_goes_round_by_due_place_name_and_wine(service: Service) -> None:
+    async with opened(service) as pilot:
+        home = pilot.app.screen
+        assert isinstance(home, HomeScreen)
+        by_due = names(home)
+        await pilot.press("s")
+        assert names(home) == ["Demijohn 1", "Steel 4", "Barrel 2", "Demijohn 9"]
+        await pilot.press("s")
+        assert names(home) == ["Barrel 2", "Demijohn 1", "Demijohn 9", "Steel 4"]
+        await pilot.press("s")
+        assert names(home) == ["Steel 4", "Barrel 2", "Demijohn 1", "Demijohn 9"]
+        assert "by wine" in lines(pilot)[-1]
+        await pilot.press("s")
+        assert names(home) == by_due
 
 
-async def test_a_name_with_brackets_is_shown_as_text(service: Service) -> None:
-    app = CellarApp(service, title="test")
-    async with app.run_test(size=(80, 24)) as pilot:
+async def test_words_narrow_the_list_and_escape_shows_everything_again(service: Service) -> None:
+    async with opened(service) as pilot:
+        home = pilot.app.screen
+        assert isinstance(home, HomeScreen)
+        await pilot.press("slash", *"back")
         await pilot.pause()
-        assert isinstance(app.screen, HomeScreen)
-        assert "Demijohn [1]" in shown(app, "#about")
+        assert sorted(names(home)) == ["Demijohn 1", "Steel 4"]
+        await pilot.press("enter")
+        assert "only back" in lines(pilot)[-1]
+        await pilot.press("escape")
+        assert len(names(home)) == 4
+
+
+async def test_the_cursor_stays_on_its_vessel_when_another_program_records(service: Service, tmp_path: Path) -> None:
+    async with opened(service) as pilot:
+        home = pilot.app.screen
+        assert isinstance(home, HomeScreen)
+        await pilot.press("end", "up")
+        chosen = home.target()
+        other = Service.open(tmp_path / "cellar.db", lambda: NOW, by="ben")
+        other.record(Request("Steel 4", "reading", {"ph": "3.24", "free_so2": "28", "method": "aspiration"}))
+        other.close()
+        await pilot.pause(1.2)
+        assert "3.24" in text(pilot)
+        assert home.target() == chosen
+
+
+async def test_u_takes_back_only_ones_own_entries(service: Service) -> None:
+    service.record(Request("Steel 4", "note", {"text": "smells of plum"}, by="ben"))
+    last = service.last_by("ida")
+    assert last is not None
+    async with opened(service) as pilot:
+        await pilot.press("u")
+        await pilot.pause(SETTLED)
+    assert next(one.state for one in service.ledger("Steel 4") if one.entry.by == "ben") == "standing"
+    assert [one.state for one in service.ledger() if one.entry.seq == last.seq] == ["withdrawn"]
+
+
+async def test_u_among_other_keys_takes_nothing_back(service: Service) -> None:
+    count = service.store.count()
+    async with opened(service) as pilot:
+        for key in ("u", "s", "w"):
+            pilot.app.post_message(_key(key))
+        await pilot.pause(SETTLED)
+    assert service.store.count() == count
+
+
+async def test_keys_of_one_burst_act_in_their_order(service: Service) -> None:
+    async with opened(service) as pilot:
+        home = pilot.app.screen
+        assert isinstance(home, HomeScreen)
+        second = names(home)[1]
+        for key in ("down", "n", "h", "i", "tab"):
+            pilot.app.post_message(_key(key))
+        await pilot.pause()
+        panel = home.query_one(FormPanel)
+        assert panel.work is not None
+        assert panel.work.form.target == second
+        assert panel.texts()["text"] == "hi"
+
+
+def _key(name: str) -> Key:
+    return Key(name, name if len(name) == 1 else None)
+
+
+async def test_a_form_cannot_be_opened_on_an_empty_vessel(service: Service) -> None:
+    async with opened(service) as pilot:
+        await pilot.press("end", "r")
+        assert not pilot.app.screen.query_one(FormPanel).is_open
+        assert "This vessel is empty" in flat(pilot)
+        assert 'cellar-tui wine start NAME vessel="Demijohn 9"' in flat(pilot)
+
+
+async def test_where_nothing_may_be_written_no_form_opens(service: Service, tmp_path: Path) -> None:
+    service.close()
+    with_open = Service.open(tmp_path / "cellar.db", lambda: NOW, by="ida", read_only=True)
+    async with opened(with_open) as pilot:
+        await pilot.press("a", "r", "m", "u", "d")
+        await pilot.pause(SETTLED)
+        assert isinstance(pilot.app.screen, HomeScreen)
+        assert not pilot.app.screen.query_one(FormPanel).is_open
+        assert "a addition" not in lines(pilot)[-1]
+    with_open.close()
+
+
+async def test_an_empty_cellar_says_how_to_begin(tmp_path: Path) -> None:
+    empty = Service.create(tmp_path / "new.db", lambda: NOW, by="ida", zone="UTC")
+    async with opened(empty) as pilot:
+        assert 'cellar-tui vessel add "Demijohn 1" capacity=23L material=glass' in text(pilot)
+        empty.add_vessel({"name": "Tub", "capacity": "60L", "material": "plastic"})
+        pilot.app.screen.query_one(FormPanel)
+        home = pilot.app.screen
+        assert isinstance(home, HomeScreen)
+        home.refresh_from_service()
+        await pilot.pause()
+        assert "Tub" in text(pilot)
+        assert "This cellar is empty" not in text(pilot)
+    empty.close()
 
 
 async def test_typed_text_survives_escape_as_a_draft(service: Service) -> None:
-    app = CellarApp(service, title="test")
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.pause()
+    async with opened(service) as pilot:
         await pilot.press("r", "3", ".", "2", "escape")
         await pilot.pause()
-        assert not app.screen.query_one(FormPanel).is_open
-    again = CellarApp(service, title="test")
-    async with again.run_test(size=(80, 24)) as pilot:
-        await pilot.pause()
-        panel = again.screen.query_one(FormPanel)
+        assert not pilot.app.screen.query_one(FormPanel).is_open
+    async with opened(service) as pilot:
+        panel = pilot.app.screen.query_one(FormPanel)
         assert panel.is_open
         assert panel.texts()["ph"] == "3.2"
 
 
-async def test_a_wine_opens_and_escape_comes_back(service: Service) -> None:
-    app = CellarApp(service, title="test")
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.pause()
-        await pilot.press("enter")
-        await pilot.pause()
-        assert "Terrace" in shown(app, "#head")
-        await pilot.press("escape")
-        await pilot.pause(0.3)
-        assert isinstance(app.screen, HomeScreen)
-
-
 async def test_the_workbench_is_filled_from_the_selected_wine(service: Service) -> None:
-    app = CellarApp(service, title="test")
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.pause()
+    async with opened(service) as pilot:
+        choose(pilot, "Demijohn 1")
         await pilot.press("b")
         await pilot.pause()
-        assert isinstance(app.screen, WorkbenchScreen)
-        offered = {row.slot.name: row.entry.placeholder or row.entry.value for row in app.screen.rows if row.slot}
-        assert any("3.5" in text for text in offered.values())
+        assert isinstance(pilot.app.screen, WorkbenchScreen)
+        offered = {row.slot.name: row.entry.placeholder or row.entry.value for row in pilot.app.screen.rows if row.slot}
+        assert any("3.5" in one for one in offered.values())
         await pilot.press("escape")
         await pilot.pause(0.2)
-        assert isinstance(app.screen, HomeScreen)
+        assert isinstance(pilot.app.screen, HomeScreen)
+
+
+async def test_every_command_is_in_the_palette_by_name(service: Service) -> None:
+    async with opened(service) as pilot:
+        found = {one.title: one for one in pilot.app.get_system_commands(pilot.app.screen)}
+        assert {one.label.capitalize() for one in keys_of("cellar") if one.id != "palette"} <= set(found)
+        await found["Sort"].callback()
+        assert "by place" in lines(pilot)[-1]
+        found["Colours: light"].callback()
+        assert pilot.app.theme == "cellar-light"
 
 
 def test_no_two_keys_of_a_place_clash() -> None:
-    for place in ("cellar", "wine", "form", "round", "bench"):
+    for place in PLACES:
         pressed = [key for one in keys_of(place) for key in one.key.split(",")]
-        assert len(pressed) == len(set(pressed))
+        assert len(pressed) == len(set(pressed)), place
     assert len({one.id for one in KEYS}) == len(KEYS)

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from cellar_tui.enology import so2 as chemistry
 from cellar_tui.ledger import kinds as k
-from cellar_tui.ledger.materials import material
+from cellar_tui.ledger.materials import MATERIALS, material
 from cellar_tui.planning import so2
 from cellar_tui.planning.guards.base import Act, Finding
 from cellar_tui.planning.subject import Subject
@@ -31,6 +30,9 @@ def guard(act: Act) -> Iterator[Finding]:
         yield from _other(after, body)
     if body.material == "copper_sulfate":
         yield from _copper(s, after)
+    if body.material not in MATERIALS:
+        told = f"{body.material} is no material the program knows: it is noted, and nothing is worked out from it."
+        yield Finding("own_material", told)
     if "tsp" in act.entry.typed.get("amount", ""):
         yield Finding("teaspoon", "weigh it: a level quarter teaspoon of metabisulfite is anywhere from 1.3 to 2 g.")
 
@@ -46,7 +48,7 @@ def _sulfite(s: Subject, after: Subject, body: k.Addition) -> Iterator[Finding]:
     free, _ = so2.free_now(after)
     if s.end is not None and s.ph is not None:
         expected = so2.share(s)[0] * raised if free is None else free
-        molecular = chemistry.molecular(expected, s.ph.value)
+        molecular = so2.molecular(expected, s.ph.value)
         most = s.house.number("molecular_most")
         if molecular > most + 1e-9:
             expected_there = f"about {molecular:.1f} mg/L molecular SO2 at pH {s.ph.value:.2f}"

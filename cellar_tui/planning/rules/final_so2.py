@@ -22,7 +22,12 @@ ID = "final_so2"
 
 
 def ready_but_air(s: Subject) -> bool:
-    """Return whether the other four kinds are shown, waived, or (yeast, bacteria) left to the sterile filter."""
+    """Return whether the other four kinds are shown, waived, or (yeast, bacteria) left to the sterile filter.
+
+    A wine that is still to be sweetened is not ready, however stable it is without the sugar.
+    """
+    if needs.to_be_sweetened(s):
+        return False
     living = s.sterile or (settled(s, "yeast") and settled(s, "bacteria"))
     return s.end is not None and living and settled(s, "crystals") and settled(s, "haze")
 

@@ -53,13 +53,22 @@ def _slipping(s: Subject) -> bool:
     return s.sulfited is True and needs.ml_settled(s) and unanswered and needs.low(s)
 
 
+def _no_room(s: Subject) -> bool:
+    return s.total_so2 >= so2.total_limit(s)
+
+
 def _keeping(s: Subject) -> Iterator[Due]:
     since = needs.came_true(s, _slipping)
-    dose = so2.dose(s) if since is not None else None
-    if since is None or dose is None or s.free is None:
+    if since is None or s.free is None:
         return
-    facts = (needs.free_fact(s.free), s.fact("keeping_margin"), *dose.because.facts)
-    yield window(ID, since.on, None, since.entry, "free SO2 is under the target and its margin", facts, dose=dose,
+    dose, task, reason = so2.dose(s), "", "free SO2 is under the target and its margin"
+    facts = (needs.free_fact(s.free), s.fact("keeping_margin"), *(dose.because.facts if dose else so2.target(s).facts))
+    if dose is None and s.total_so2 >= so2.total_limit(s):
+        task = "read total SO2: by the ledger no room is left under its limit"
+        reason += f", and total SO2 stands at {s.total_so2:.0f} of {so2.total_limit(s):.0f} mg/L"
+    elif dose is None:
+        return
+    yield window(ID, since.on, None, since.entry, reason, facts, dose=dose, task=task,
                  formula="reading < target + margin", source=so2.SOURCE)  # fmt: skip
 
 
@@ -85,6 +94,10 @@ def due(s: Subject) -> Iterator[Due]:
 RULE = Rule(
     ID, "add sulfite",
     "Free SO2 is brought to the target for the wine's pH; part of a dose binds at once, and only the rest protects.",
-    due, (Answer("addition", ("amount",), (("material", "potassium_metabisulfite"),)),),
+    due,
+    (
+        Answer("addition", ("amount",), (("material", "potassium_metabisulfite"),)),
+        Answer("reading", ("total_so2",), (), _no_room),
+    ),
     kit="scales", cautions=(*cautions.SULFITE, cautions.DECLARE), source=so2.SOURCE,
 )  # fmt: skip

@@ -12,6 +12,8 @@ from cellar_tui.planning.rules.base import OPEN_DAYS, Answer, Rule, window
 from cellar_tui.planning.subject import Subject
 
 ID = "sweeten"
+LEAST_RISE = 1.0
+"""Sugar that no bench trial tells apart [g/L]; common practice."""
 
 
 def _dose(s: Subject) -> tuple[Dose | None, str]:
@@ -28,13 +30,19 @@ def _dose(s: Subject) -> tuple[Dose | None, str]:
     return Dose("sugar", will.sugar, "g", note, because), task
 
 
+def _sweet_enough(s: Subject) -> bool:
+    """Return whether less is missing than anyone tastes: the rounding of an addition asks for no other."""
+    will = chemistry.as_it_will_be(s)
+    return will.sugar < LEAST_RISE * will.volume
+
+
 def _sterile_ready(s: Subject) -> bool:
     return s.sterile and s.end is not None and needs.to_be_sweetened(s) and sorbate.stable(s)
 
 
 def due(s: Subject) -> Iterator[Due]:
     """Yield the sweetening."""
-    if s.c.store or not s.sweet_style or (chemistry.as_it_will_be(s).sugar <= 0 and not sorbate.sweetness_unknown(s)):
+    if s.c.store or not s.sweet_style or (_sweet_enough(s) and not sorbate.sweetness_unknown(s)):
         return
     dose, task = _dose(s)
     facts = dose.because.facts if dose else (Fact("sweetness wished", "not said"),)

@@ -7,11 +7,12 @@ from datetime import timedelta
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Event
-from cellar_tui.planning import coldhold
+from cellar_tui.planning import coldhold, sorbate
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs
 from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
 from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.verdicts.table import settled
 
 ID = "top_up"
 
@@ -22,7 +23,12 @@ def _still(s: Subject) -> bool:
 
 
 def _gap(s: Subject) -> float:
-    return (s.vessel.capacity or 0.0) - s.volume
+    gap = (s.vessel.capacity or 0.0) - s.volume
+    if needs.to_be_sweetened(s) and settled(s, "crystals") and settled(s, "haze"):
+        # The sugar to come needs the room: what was drawn off for it is not filled up again.
+        will = sorbate.as_it_will_be(s)
+        gap -= will.volume - will.stays
+    return gap
 
 
 def _too_wide(s: Subject) -> bool:

@@ -18,8 +18,10 @@ LOOK_DAYS = 30
 
 def work(s: Subject) -> list[tuple[int, str]]:
     """Return place and name of the work on the wine that a later free SO2 reading must cover."""
-    found = [(i, "racking") for i, _ in s.rackings]
-    found += [(i, "filtration") for i, _ in s.events(k.Filter, after=s.end_index)]
+    # On the wished bottling day and the day before it racking and filtration are part of the filling: a caution only.
+    filling = (s.wished_bottling - timedelta(days=1), s.wished_bottling)
+    found = [(i, "racking") for i, e in s.rackings if e.on not in filling]
+    found += [(i, "filtration") for i, e in s.events(k.Filter, after=s.end_index) if e.on not in filling]
     found += [(i, "blend") for i, _ in s.blends(after=s.end_index)]
     found += [(i, "sweetening") for i, _ in s.sweetenings]
     found += [(i, "sulfite addition") for i, _ in s.sulfites]
@@ -85,4 +87,7 @@ def _wants(s: Subject) -> str:
     return "a free SO2 reading on target after the last work, and a look at the level"
 
 
-AIR = Kind("air", _undoings, _shown, _begun, _wants, ("film", "browning", "vinegar"))
+AIR = Kind(
+    "air", _undoings, _shown, _begun, _wants, ("film", "browning", "vinegar"),
+    frozenset({"free_so2", "level", "topping", "gas"}),
+)  # fmt: skip

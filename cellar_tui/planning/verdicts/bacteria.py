@@ -122,4 +122,7 @@ def _wants(s: Subject) -> str:
     return "free SO2 on target at every reading over 30 days, and malic acid shown unchanged"
 
 
-BACTERIA = Kind("bacteria", _undoings, _shown, _begun, _wants, ("lactic_spot",))
+BACTERIA = Kind(
+    "bacteria", _undoings, _shown, _begun, _wants, ("lactic_spot",),
+    frozenset({"free_so2", "malic", "alcohol", "ph", "chromatogram"}),
+)  # fmt: skip

@@ -48,6 +48,7 @@ class Kind:
         begun: the step toward it at or after a place in the log, None where there is none.
         wants: what is still missing, in a few words.
         faults: faults of a kept bottle that reopen it.
+        completes: readings, tests and kinds of entry that can complete its evidence.
     """
 
     name: str
@@ -56,6 +57,7 @@ class Kind:
     begun: Callable[[Subject, int], Fact | None]
     wants: Callable[[Subject], str]
     faults: tuple[str, ...]
+    completes: frozenset[str]
 
 
 def blends(s: Subject) -> Iterator[Undone]:
@@ -96,14 +98,15 @@ def judge(s: Subject, kind: Kind) -> Verdict:
     while True:
         last = undone[-1].index if undone else -1
         proof = kind.shown(bulk, last) or _sterile_bottling(s, kind, last)
-        moved = None if proof is None else _toppings(bulk, proof.index)
+        waived = _waiver(s, kind.name, last)
+        settled = proof.index if proof is not None else None if waived is None else waived[0]
+        moved = None if settled is None else _toppings(bulk, settled)
         if moved is None:
             break
         undone.append(moved)
         was_shown = True
-    waived = _waiver(s, kind.name, last)
     if waived is not None:
-        return _verdict(kind, "waived", "waived", (waived,))
+        return _verdict(kind, "waived", "waived", (waived[1],))
     if proof is not None:
         until = None if s.c.store else proof.until
         return _verdict(kind, "shown", proof.reason, proof.facts, until)
@@ -121,19 +124,29 @@ def _verdict(
     return Verdict(kind.name, state, Because(kind.name, reason, facts), until)  # type: ignore[arg-type]
 
 
-def _waiver(s: Subject, name: str, last: int) -> Fact | None:
+def _waiver(s: Subject, name: str, last: int) -> tuple[int, Fact] | None:
+    """Return place and reason of the newest waiver that nothing has undone."""
     for index, event in reversed(s.events(k.Waive, after=last)):
         if isinstance(event.body, k.Waive) and event.body.stability == name and index > last:
-            return Fact("waived because", event.body.reason or "", "", (event.entry,), event.on)
+            return index, Fact("waived because", event.body.reason or "", "", (event.entry,), event.on)
     return None
+
+
+def _completes(event: Event, names: frozenset[str]) -> bool:
+    """Return whether an entry can complete evidence: a reading or test of these names, or an entry of such a kind."""
+    body = event.body
+    if isinstance(body, k.Reading):
+        return not names.isdisjoint(event.values)
+    return body.kind in names or (isinstance(body, k.Check) and body.test in names)
 
 
 def _shown_before(s: Subject, kind: Kind, undone: list[Undone]) -> bool:
     """Return whether the evidence was complete at any moment before one of the undoings."""
     earlier = -1
     for one in undone:
-        if one.index > earlier and kind.shown(s.as_of(one.index), earlier) is not None:
-            return True
+        for count in range(earlier + 2, one.index + 1):
+            if _completes(s.c.log[count - 1], kind.completes) and kind.shown(s.as_of(count), earlier) is not None:
+                return True
         earlier = one.index
     return False
 

@@ -89,4 +89,7 @@ def _wants(s: Subject) -> str:
     return "a cold hold served, a passed cold test, or crystals accepted"
 
 
-CRYSTALS = Kind("crystals", _undoings, _shown, _begun, _wants, ("crystals",))
+CRYSTALS = Kind(
+    "crystals", _undoings, _shown, _begun, _wants, ("crystals",),
+    frozenset({"cold_test", "fridge_test", "conductivity_drop", "temperature", "chill", "intent"}),
+)  # fmt: skip

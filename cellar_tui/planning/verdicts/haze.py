@@ -100,4 +100,7 @@ def _wants(s: Subject) -> str:
     return f"{' and '.join(tests(s)).replace('_', ' ')} passed and the wine clear"
 
 
-HAZE = Kind("haze", _undoings, _shown, _begun, _wants, ("haze",))
+HAZE = Kind(
+    "haze", _undoings, _shown, _begun, _wants, ("haze",),
+    frozenset({"heat_test", "pectin_test", "clarity", "turbidity"}),
+)  # fmt: skip

@@ -193,4 +193,7 @@ def _wants(s: Subject) -> str:
     return "gravity steady for 7 days at or under the dry mark, or residual sugar under 2 g/L"
 
 
-YEAST = Kind("yeast", _undoings, _shown, _begun, _wants, ("pressure",))
+YEAST = Kind(
+    "yeast", _undoings, _shown, _begun, _wants, ("pressure",),
+    frozenset({"sg", "residual_sugar", "temperature", "alcohol", "warm_bottle"}),
+)  # fmt: skip

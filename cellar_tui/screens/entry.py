@@ -1,0 +1,34 @@
+"""An entry, opened: what it says, as it was typed, by whom, and what was said against it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from cellar_tui import explain, say
+from cellar_tui.screens.wine_lines import when_said
+from cellar_tui.views import Written
+
+STATES = {
+    "standing": "It stands.", "corrected": "It was corrected by a later entry.", "withdrawn": "It was withdrawn.",
+    "withdrawal": "It withdraws an earlier entry.",
+}  # fmt: skip
+
+
+def entry_page(line: Written, names: Mapping[int, str], units: str) -> list[str]:
+    """Return the lines of an opened entry."""
+    entry = line.entry
+    told = [say.entry(entry, names, units), "", f"On        {when_said(line)}"]
+    told.append(f"In        {line.vessel or 'the cellar'}")
+    told.append(f"By        {entry.by}, written down {explain.short_day(entry.recorded_at.date())}")
+    told += [f"State     {STATES[line.state]}"]
+    if entry.supersedes is not None:
+        told.append(f"Instead   of entry {entry.supersedes}")
+    if line.problem:
+        told += ["", f"It cannot be right: {line.problem}"]
+    if entry.typed:
+        told += ["", "As typed", *(f"  {say.words(name):<16} {text}" for name, text in entry.typed.items())]
+    if entry.waived:
+        told += ["", f"A stop was passed because: {entry.waived}"]
+    if entry.cautions:
+        told += ["", "What was said before it was recorded", *(f"  {one}" for one in entry.cautions)]
+    return told

@@ -1,0 +1,18 @@
+"""The page of keys: every key of a place, and what the letters on the screen say."""
+
+from __future__ import annotations
+
+from cellar_tui.keys import Place, help_lines
+from cellar_tui.planning.plan import KINDS
+from cellar_tui.screens.about import STATES
+
+
+def help_page(place: Place) -> list[str]:
+    """Return the lines of the page of keys."""
+    letters = ", ".join(f"{kind[0].upper()} {kind}" for kind in KINDS)
+    signs = ", ".join(f"{sign} {word}" for sign, word in STATES.items())
+    return [
+        *help_lines(place), "", "While a form is open", *help_lines("form"), "",
+        "The letters", f"Stability against: {letters}.", f"{signs}.",
+        "L litres, Free and Mol. free and molecular SO2 in mg/L.",
+    ]  # fmt: skip

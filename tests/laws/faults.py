@@ -1,0 +1,290 @@
+"""Faults planted on purpose, each against one law; a law that no planted fault breaks may hold of nothing."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Any
+
+import pytest
+from hypothesis import Phase, given, settings
+from hypothesis import strategies as st
+
+from cellar_tui import acts, text
+from cellar_tui.forms import Form
+from cellar_tui.ledger import effects, history, pour
+from cellar_tui.ledger import standing as chains
+from cellar_tui.ledger.cellar_kinds import Void
+from cellar_tui.ledger.contents import Amounts
+from cellar_tui.ledger.entry import Entry
+from cellar_tui.planning import consider, planner
+from cellar_tui.planning.verdicts import bacteria, crystals, haze, yeast
+from cellar_tui.planning.verdicts import base as verdicts
+from cellar_tui.views import Outcome
+from storage.tx import Tx
+from tests.laws import service_statements as kept
+from tests.laws import statements as core
+from tests.laws.examples import BOOKS, ON_DISK, ORDERS, SHORT_BOOKS
+from tests.planning import stories
+
+Plant = Callable[[pytest.MonkeyPatch], None]
+HOSTILE = ("\x1b[31mred", "a\x00b", "c\x9bd")
+LATER = date(2027, 2, 1)
+
+
+def tried(statement: Callable[..., None], *drawn: st.SearchStrategy[Any], examples: int = 200) -> Callable[[], None]:
+    """Return a law as a function that tries it on so many examples and stops at the first that breaks it."""
+    quick = settings(
+        ON_DISK, max_examples=examples, phases=(Phase.generate,), database=None, report_multiple_bugs=False
+    )
+
+    def law() -> None:
+        quick(given(*drawn)(statement))()
+
+    return law
+
+
+def _clocked(patch: pytest.MonkeyPatch) -> None:
+    ticks = itertools.cycle(("must", "ageing"))
+    patch.setattr(planner, "stage", lambda s, ready: next(ticks))
+
+
+def _never_late(patch: pytest.MonkeyPatch) -> None:
+    patch.setattr(planner, "status", lambda show, latest, today: "ahead" if today < show else "today")
+
+
+def _never_joined(patch: pytest.MonkeyPatch) -> None:
+    whole = acts.touched
+    patch.setattr(acts, "touched", lambda entry, own: (whole(entry, own)[0], set()))
+
+
+def _stale_plans(patch: pytest.MonkeyPatch) -> None:
+    whole = planner.plans
+
+    def plans(cellar: Any, known: Mapping[int, Any] | None = None) -> dict[int, Any]:
+        return {one: known[one][3] if known and one in known else made for one, made in whole(cellar).items()}
+
+    patch.setattr(consider, "plans", plans)
+
+
+def _half_a_board(patch: pytest.MonkeyPatch) -> None:
+    whole = Tx.replace
+
+    def written(self: Tx, vessels: Any, *lines: Any) -> None:
+        one = min(vessels)
+        whole(self, {one}, *([line for line in group if line.vessel == one] for group in lines))
+
+    patch.setattr(Tx, "replace", written)
+
+
+def _corrections_outlive(patch: pytest.MonkeyPatch) -> None:
+    def in_force(links: Sequence[Entry]) -> Entry | None:
+        gone = {one.body.of for one in links if isinstance(one.body, Void)}
+        alive = [one for one in links if one.seq not in gone and not isinstance(one.body, Void)]
+        return alive[-1] if alive else None
+
+    patch.setattr(chains, "_in_force", in_force)
+
+
+def _void_for_good(patch: pytest.MonkeyPatch) -> None:
+    whole = chains._in_force
+
+    def in_force(links: Sequence[Entry]) -> Entry | None:
+        return (
+            None if any(isinstance(one.body, Void) and one.body.of == links[0].seq for one in links) else whole(links)
+        )
+
+    patch.setattr(chains, "_in_force", in_force)
+
+
+def _own_place(patch: pytest.MonkeyPatch) -> None:
+    at = property(lambda self: (self.on, 720 if self.minute is None else self.minute, self.seq))
+    patch.setattr(Entry, "place", at)
+
+
+def _by_number(patch: pytest.MonkeyPatch) -> None:
+    whole = chains.standing
+    patch.setattr(consider, "standing", lambda entries: sorted(whole(entries), key=lambda one: one.root))
+
+
+def _last_written(patch: pytest.MonkeyPatch) -> None:
+    def last(contents: Any, name: str) -> Any:
+        found = history.readings(contents, name)
+        return max(found, key=lambda one: one.entry, default=None)
+
+    patch.setattr(history, "last_reading", last)
+
+
+def _stops_ignored(patch: pytest.MonkeyPatch) -> None:
+    patch.setattr(Outcome, "stops", property(lambda self: ()))
+
+
+def _heads_ignored(patch: pytest.MonkeyPatch) -> None:
+    patch.setattr(Tx, "expect", lambda self, heads: None)
+
+
+def _so2_poured_away(patch: pytest.MonkeyPatch) -> None:
+    whole = Amounts.plus
+    patch.setattr(Amounts, "plus", lambda self, other: replace(whole(self, other), so2_total=self.so2_total))
+
+
+def _sorbate_replaced(patch: pytest.MonkeyPatch) -> None:
+    whole = effects.added
+
+    def added(body: Any, *rest: Any) -> Any:
+        after, raised = whole(body, *rest)
+        return replace(after, sorbate=body.sorbate_g or after.sorbate / 2), raised
+
+    patch.setattr("cellar_tui.ledger.fold.added", added)
+
+
+def _sugar_split_whole(patch: pytest.MonkeyPatch) -> None:
+    whole = Amounts.share
+    patch.setattr(Amounts, "share", lambda self, part: replace(whole(self, part), fed=self.fed, sugar=self.sugar))
+
+
+def _either_through_malolactic(patch: pytest.MonkeyPatch) -> None:
+    whole = pour._malolactic
+    patch.setattr(pour, "_malolactic", lambda first, second, house: (whole(first, second, house)[0], False))
+
+
+def _oldest_age(patch: pytest.MonkeyPatch) -> None:
+    whole = pour.blend
+    patch.setattr(pour, "blend", lambda n, v, a, b, *rest: replace(whole(n, v, a, b, *rest), started=a.started))
+
+
+def _one_parent(patch: pytest.MonkeyPatch) -> None:
+    whole = pour.blend
+    patch.setattr(pour, "blend", lambda n, v, a, *rest: replace(whole(n, v, a, *rest), parents=(a.filling,)))
+
+
+def _nothing_undone(patch: pytest.MonkeyPatch) -> None:
+    whole = pour.blend
+    patch.setattr(pour, "blend", lambda n, v, a, *rest: replace(whole(n, v, a, *rest), log=a.log))
+    for module in (bacteria, crystals, haze, yeast):
+        patch.setattr(module, "blends", lambda s: iter(()))
+
+
+def _any_wine_tops(patch: pytest.MonkeyPatch) -> None:
+    patch.setattr(verdicts, "_toppings", lambda s, index: None)
+
+
+def _bare_verdicts(patch: pytest.MonkeyPatch) -> None:
+    whole = verdicts._verdict
+    patch.setattr(
+        verdicts, "_verdict", lambda kind, state, reason, facts, until=None: whole(kind, state, reason, (), until)
+    )
+
+
+def _bare_actions(patch: pytest.MonkeyPatch) -> None:
+    whole = planner._merged
+
+    def merged(dues: Any) -> Any:
+        due = whole(dues)
+        return replace(due, because=replace(due.because, facts=()))
+
+    patch.setattr(planner, "_merged", merged)
+
+
+def _bare_doses(patch: pytest.MonkeyPatch) -> None:
+    whole = planner._merged
+
+    def merged(dues: Any) -> Any:
+        due = whole(dues)
+        dose = None if due.dose is None else replace(due.dose, because=replace(due.dose.because, formula=""))
+        return replace(due, dose=dose)
+
+    patch.setattr(planner, "_merged", merged)
+
+
+def _text_as_it_came(patch: pytest.MonkeyPatch) -> None:
+    patch.setattr(text, "clean", lambda said, *, limit, lines=False: said)
+
+
+def _gallons_on_the_form(patch: pytest.MonkeyPatch) -> None:
+    whole = Form.request
+
+    def request(self: Form, *said: Any, **more: Any) -> Any:
+        return replace(whole(self, *said, **more), bare={"L": "gal"})
+
+    patch.setattr(Form, "request", request)
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One planted fault: the law it is against, what goes wrong, and the statement that must notice."""
+
+    law: int
+    name: str
+    plant: Plant
+    notice: Callable[[], None]
+
+
+def _story(statement: Callable[..., None], told: Callable[[], stories.Story], *more: Any) -> Callable[[], None]:
+    return lambda: statement(told().entries, told().vessel, LATER, *more)
+
+
+BOARD = tried(kept.the_board_is_what_a_rebuild_gives, SHORT_BOOKS, examples=60)
+ORDER = tried(core.late_entries_change_nothing, BOOKS, ORDERS)
+RIGHTLY = tried(core.a_correction_is_as_if_made_rightly, BOOKS)
+POURED = tried(core.a_blend_takes_the_cautious_side, BOOKS)
+REASONS = tried(lambda book: core.everything_has_its_reason(book.entries), BOOKS)
+REFUSED = tried(kept.a_refusal_leaves_no_trace, st.permutations(sorted(kept.REFUSED)), examples=3)
+
+FAULTS = (
+    Fault(
+        1, "the plan looks at something that ticks", _clocked, tried(core.the_same_ledger_gives_the_same_plan, BOOKS)
+    ),
+    Fault(
+        1, "nothing is ever late", _never_late, tried(core.today_moves_nothing_but_the_list, BOOKS, st.integers(0, 400))
+    ),
+    Fault(2, "joined vessels are not found from each other", _never_joined, BOARD),
+    Fault(2, "a filling keeps its old plan", _stale_plans, BOARD),
+    Fault(2, "only one vessel's lines are written", _half_a_board, BOARD),
+    Fault(3, "a withdrawal leaves the corrections standing", _corrections_outlive, RIGHTLY),
+    Fault(3, "a withdrawal cannot be taken back", _void_for_good, tried(core.what_stands_is_what_was_meant, BOOKS)),
+    Fault(4, "entries happen in the order they were written", _by_number, ORDER),
+    Fault(4, "the last pH is the one written last", _last_written, ORDER),
+    Fault(5, "a stop is told and not obeyed", _stops_ignored, REFUSED),
+    Fault(5, "a form overtaken by others is kept", _heads_ignored, REFUSED),
+    Fault(6, "SO2 is lost on pouring", _so2_poured_away, tried(core.moving_wine_conserves_it, BOOKS)),
+    Fault(
+        6,
+        "a second dose of sorbate replaces the first",
+        _sorbate_replaced,
+        tried(core.no_addition_lowers_a_mass, BOOKS),
+    ),
+    Fault(6, "a part takes all the sugar along", _sugar_split_whole, tried(core.moving_wine_conserves_it, BOOKS)),
+    Fault(6, "one part through malolactic is enough", _either_through_malolactic, POURED),
+    Fault(6, "a blend is as old as its first part", _oldest_age, POURED),
+    Fault(6, "a blend forgets a parent", _one_parent, POURED),
+    Fault(
+        7,
+        "a blend keeps what its first part had shown",
+        _nothing_undone,
+        _story(core.a_blend_leaves_no_verdict_shown, stories.all_but_air),
+    ),
+    Fault(
+        7,
+        "any wine may be topped in",
+        _any_wine_tops,
+        _story(core.another_wine_topped_in_lets_verdicts_lapse, stories.clear, 0.1),
+    ),
+    Fault(7, "verdicts name no evidence", _bare_verdicts, tried(core.no_verdict_without_evidence, BOOKS)),
+    Fault(8, "actions name no inputs", _bare_actions, REASONS),
+    Fault(8, "doses hide their formula", _bare_doses, REASONS),
+    Fault(
+        9,
+        "text is kept as it came",
+        _text_as_it_came,
+        tried(kept.text_stays_text, st.sampled_from(HOSTILE), examples=3),
+    ),
+    Fault(
+        10,
+        "a form reads bare numbers as gallons",
+        _gallons_on_the_form,
+        lambda: kept.an_amount_means_the_same_everywhere("reading", "volume", "22.7", {}, 22.7),
+    ),
+)

@@ -1,0 +1,167 @@
+"""The program in a real terminal: the main job by keys, type-ahead, two programs, signals, a dropped line, a crash."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from cellar_tui import clock, drafts
+from cellar_tui.cellar import Service
+from cellar_tui.ledger.kinds import Addition, Reading
+from cellar_tui.views import Request
+from tests.terminal.desk import HANG_UP, TERM, Desk, dashboard
+
+UP, DOWN, ESCAPE = "\x1b[A", "\x1b[B", "\x1b"
+
+
+@pytest.fixture
+def service(tmp_path: Path) -> Iterator[Service]:
+    found = Service.create(tmp_path / "cellar.db", clock.system, by="ida", zone="UTC")
+    found.add_vessel({"name": "Demijohn 1", "capacity": "23L", "material": "glass", "place": "back wall"})
+    wine = {"name": "Terrace", "style": "dry_white", "volume": "22.7", "finished": "yes", "alcohol": "12"}
+    found.start_wine(Request("Demijohn 1", "wine", wine, "-20d"))
+    found.record(Request("Demijohn 1", "reading", {"ph": "3.5", "free_so2": "8", "method": "aspiration"}, "-2d"))
+    yield found
+    found.close()
+
+
+def test_two_grams_are_added_the_date_moves_and_u_takes_them_back(service: Service, tmp_path: Path) -> None:
+    with dashboard(service.path, tmp_path) as desk:
+        desk.type("a")
+        desk.until("Addition")
+        desk.type("2")
+        desk.until(r"\+51 mg/L total, 25 to 34 mg/L free")
+        assert "→" in desk.text
+        desk.type("\r")
+        desk.until(r"Recorded as entry \d+: 2 g potassium metabisulfite, Demijohn 1\. .*read SO2")
+        desk.type("u")
+        desk.until("Taken back: 2 g potassium metabisulfite")
+        desk.type("q")
+        assert desk.ended() == 0
+        assert desk.is_sane
+    last = service.last_by("ida")
+    assert last is not None
+    assert isinstance(last.body, Reading)
+
+
+def test_keys_typed_in_one_burst_all_reach_the_form(service: Service, tmp_path: Path) -> None:
+    with dashboard(service.path, tmp_path) as desk:
+        desk.type("a2.5 g\r")
+        desk.until(r"Recorded as entry \d+: 2\.5 g")
+    last = service.last_by("ida")
+    assert last is not None
+    assert isinstance(last.body, Addition)
+    assert last.body.amount == 2.5
+
+
+def test_what_another_program_records_is_shown_within_two_seconds(service: Service, tmp_path: Path) -> None:
+    with dashboard(service.path, tmp_path) as desk:
+        service.record(Request("Demijohn 1", "reading", {"ph": "3.07"}))
+        for _ in range(40):
+            desk.read(0.05)
+        assert "3.07" in desk.text
+
+
+def test_nothing_is_sent_while_nobody_types_and_little_for_a_cursor_move(service: Service, tmp_path: Path) -> None:
+    for number in range(2, 6):
+        service.add_vessel({"name": f"Demijohn {number}", "capacity": "23L", "material": "glass"})
+    with dashboard(service.path, tmp_path) as desk:
+        before = len(desk.raw)
+        for _ in range(30):
+            desk.read(0.05)
+        assert len(desk.raw) == before
+        desk.type(DOWN)
+        desk.settle()
+        assert 0 < len(desk.raw) - before < 1024
+        assert b"\x1b[?1000h" not in desk.raw
+
+
+@pytest.mark.parametrize("number", [TERM, HANG_UP])
+def test_a_signal_leaves_a_sane_terminal_and_keeps_what_was_typed(
+    service: Service, tmp_path: Path, number: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path))
+    with dashboard(service.path, tmp_path) as desk:
+        desk.type("r3.2")
+        desk.until(r"3\.2")
+        desk.process.send_signal(number)
+        assert desk.ended() == 128 + number
+        assert desk.is_sane
+    kept = drafts.load(drafts.place(service.path, "ida"))
+    assert kept is not None
+    assert kept.fields["ph"] == "3.2"
+
+
+def test_the_program_ends_when_its_terminal_is_gone(service: Service, tmp_path: Path) -> None:
+    with dashboard(service.path, tmp_path) as desk:
+        desk.hang_up()
+        assert desk.ended(4) != 0
+
+
+def test_bytes_that_are_no_text_do_not_end_it(service: Service, tmp_path: Path) -> None:
+    with dashboard(service.path, tmp_path) as desk:
+        desk.type(b"\x80\xff\xe9")
+        desk.type("?")
+        desk.until("walk through what is due")
+
+
+def test_a_name_full_of_controls_sends_none_to_the_terminal(service: Service, tmp_path: Path) -> None:
+    found = service.store.by_name("demijohn 1")
+    assert found is not None
+    service.record(Request("Demijohn 1", "note", {"text": "x"}))
+    with dashboard(service.path, tmp_path) as desk:
+        desk.type("n\x1b[200~\x1b]0;owned\x07\x1b[2J evil\x1b[201~\r")
+        desk.until("Recorded as entry")
+        desk.type("\r")
+        desk.until("evil")
+        assert b"\x1b]0;owned" not in desk.raw
+
+
+CRASH = """
+import sys
+from cellar_tui import clock
+from cellar_tui.cellar import Service
+from cellar_tui.screens.home import HomeScreen
+
+def broken(self):
+    secret = "private note"
+    raise ZeroDivisionError(secret)
+
+HomeScreen.action_sort = broken
+from cellar_tui.app import run_app
+sys.exit(run_app(Service.open(sys.argv[1], clock.system, by="ida"), title="test"))
+"""
+
+
+def test_an_error_in_the_program_is_one_sentence_a_private_file_and_status_1(service: Service, tmp_path: Path) -> None:
+    with Desk("-c", CRASH, str(service.path), XDG_STATE_HOME=str(tmp_path)) as desk:
+        desk.until("Vessel")
+        desk.settle()
+        desk.type("s")
+        assert desk.ended() == 1
+        assert desk.is_sane
+        assert "The program met an error and ended; nothing recorded is lost" in desk.text
+        assert b"private note" not in desk.raw
+    log = tmp_path / "cellar-tui" / "crash.log"
+    assert log.stat().st_mode & 0o777 == 0o600
+    assert "ZeroDivisionError" in log.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("term", ["linux", "xterm-256color"])
+def test_without_colour_the_screen_reads_the_same(service: Service, tmp_path: Path, term: str) -> None:
+    with dashboard(service.path, tmp_path, TERM=term) as desk:
+        coloured = desk.text
+    with dashboard(service.path, tmp_path, TERM=term, NO_COLOR="1") as desk:
+        assert desk.text == coloured
+        rows = [row for row in range(24) if desk.screen.buffer[row][1].reverse]
+        assert [desk.screen.display[row].split()[0] for row in rows] == ["Demijohn"]
+
+
+def test_a_terminal_that_cannot_draw_gets_a_sentence(service: Service, tmp_path: Path) -> None:
+    words = ("-m", "cellar_tui", "--db", str(service.path))
+    with Desk(*words, XDG_STATE_HOME=str(tmp_path), TERM="dumb") as desk:
+        assert desk.ended() == 1
+        assert "cannot draw a full screen" in desk.text
+        assert b"\x1b[?1049h" not in desk.raw

@@ -1,0 +1,101 @@
+"""How the parts may lean on each other: a bare start, a core without clock or chance, a docstring for every rule."""
+
+from __future__ import annotations
+
+import ast
+import os
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+import cellar_tui
+from tests import one_wine
+
+ROOT = Path(cellar_tui.__file__).parent
+CORE = ("enology", "ledger", "planning")
+HEAVY = {"textual", "rich", "pint", "numpy", "sqlite_utils", "click", "dateutil.parser"}
+CLOCKS = {"time", "random", "secrets", "os", "sys", "io", "pathlib", "socket", "subprocess", "logging", "threading"}
+TICKS = {"now", "utcnow", "today", "uuid4", "open", "input", "print", "getenv", "urandom"}
+
+OPENED = """
+import sys
+from datetime import UTC, datetime
+from cellar_tui.cellar import Service
+service = Service.open(sys.argv[1], lambda: datetime(2026, 11, 20, 12, tzinfo=UTC), by="ida")
+assert service.board().lines
+print(" ".join(sorted(sys.modules)))
+"""
+IMPORTED = """
+import sys
+import cellar_tui.cli.main
+print(" ".join(sorted(sys.modules)))
+"""
+
+
+def modules_after(program: str, *arguments: str) -> set[str]:
+    """Return what a program of its own has imported at its end."""
+    run = subprocess.run(
+        [sys.executable, "-c", program, *arguments],
+        capture_output=True,
+        text=True,
+        check=True,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))},
+    )
+    return set(run.stdout.split())
+
+
+def core_files() -> Iterator[Path]:
+    """Yield the files of the core."""
+    for part in CORE:
+        yield from sorted((ROOT / part).rglob("*.py"))
+
+
+def test_the_command_line_starts_bare() -> None:
+    assert HEAVY & modules_after(IMPORTED) == set()
+
+
+def test_opening_a_cellar_and_looking_at_its_board_loads_nothing_heavy(tmp_path: Path) -> None:
+    one_wine.cellar(tmp_path).close()
+    found = modules_after(OPENED, str(tmp_path / "cellar.db"))
+    assert "cellar_tui.planning.planner" in found
+    assert HEAVY & found == set()
+
+
+def test_the_core_is_there_to_be_looked_at() -> None:
+    assert len(list(core_files())) > 60
+
+
+@pytest.mark.parametrize("path", list(core_files()), ids=lambda path: str(path.relative_to(ROOT)))
+def test_the_core_knows_no_clock_no_chance_and_no_file(path: Path) -> None:
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            assert not {one.name.split(".")[0] for one in node.names} & CLOCKS
+        elif isinstance(node, ast.ImportFrom):
+            assert (node.module or "").split(".")[0] not in CLOCKS
+        elif isinstance(node, ast.Call):
+            called = node.func.attr if isinstance(node.func, ast.Attribute) else getattr(node.func, "id", "")
+            assert called not in TICKS, f"line {node.lineno} calls {called}"
+
+
+@pytest.mark.parametrize("part", ["rules", "verdicts", "guards"])
+def test_every_rule_verdict_and_guard_says_what_it_is_for(part: str) -> None:
+    files = [path for path in sorted((ROOT / "planning" / part).glob("*.py")) if path.name != "__init__.py"]
+    assert len(files) > 4
+    for path in files:
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        assert ast.get_docstring(tree), path.name
+        for node in tree.body:
+            if isinstance(node, ast.FunctionDef | ast.ClassDef) and not node.name.startswith("_"):
+                assert ast.get_docstring(node), f"{path.name}: {node.name}"
+
+
+def test_modules_stay_small() -> None:
+    long = {
+        str(path.relative_to(ROOT)): lines
+        for path in ROOT.rglob("*.py")
+        if (lines := len(path.read_text(encoding="utf-8").splitlines())) > 420
+    }
+    assert long == {}
