@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -27,3 +28,19 @@ def _own_surroundings(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path
         patch.setenv("XDG_DATA_HOME", str(home / "data"))
         patch.setenv("XDG_STATE_HOME", str(home / "state"))
         yield home
+
+
+MARK = "figure"
+"""User property of a test that checks a published figure: how it was read."""
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Say how many figures were seen in a source, known from memory, or computed; and how many were only listed."""
+    counts: Counter[str] = Counter()
+    for outcome in ("passed", "failed"):
+        for report in terminalreporter.stats.get(outcome, ()):
+            counts.update(str(value) for name, value in report.user_properties if name == MARK)
+    if counts:
+        terminalreporter.write_line(
+            "published figures: " + ", ".join(f"{n} {mark}" for mark, n in sorted(counts.items()))
+        )

@@ -14,7 +14,7 @@ import pytest
 
 from cellar_tui.enology import alcohol, legal, so2
 from cellar_tui.enology.water import WATER_20
-from tests.enology.conftest import MARK
+from tests.conftest import MARK
 from tests.enology.listed import DATA, LISTED
 from tests.enology.rows import Row, rows
 

@@ -6,8 +6,8 @@ from collections.abc import Callable
 
 import pytest
 
+from tests.conftest import MARK
 from tests.enology.checks import CHECKS
-from tests.enology.conftest import MARK
 from tests.enology.listed import DATA, DISAGREES, LISTED
 from tests.enology.rows import Row, rows, topic
 
