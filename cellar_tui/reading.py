@@ -349,17 +349,24 @@ def _line(row: FillingRow, actions: tuple[Task, ...], day: date) -> Line:
     letters = row.letters or ""
     if row.air_until is not None and letters[2:3] == "+" and day > date.fromisoformat(row.air_until):
         letters = f"{letters[:2]}!{letters[3:]}"
-    ordered = tuple(sorted(actions, key=lambda one: (one.action.show, one.action.rule)))
+    ordered = tuple(sorted(actions, key=_pressing))
     return Line(
         row.vessel, row.name, row.place, row.material, row.capacity, row.wine, row.style, row.colour, row.stage,
         row.volume, row.ph, row.free_so2, row.molecular, letters, row.summary, ordered,
     )  # fmt: skip
 
 
-def _urgency(line: Line) -> tuple[int, date, str]:
-    if line.next is not None:
-        return 0, line.next.action.show, line.name.casefold()
-    return (2 if line.wine is None else 1), date.max, line.name.casefold()
+def _pressing(task: Task) -> tuple[int, date, date, str]:
+    """Return the order in which the dashboard shows actions: late, for today, ahead; each by its days."""
+    rank = ("late", "today", "ahead").index(task.status)
+    last = max(task.action.show, task.action.latest)
+    return rank, last if rank == 0 else task.action.show, last, task.action.rule
+
+
+def _urgency(line: Line) -> tuple[int, tuple[int, date, date, str], str]:
+    nothing = (3, date.max, date.max, "")
+    rank = 0 if line.next is not None else 2 if line.wine is None else 1
+    return rank, nothing if line.next is None else _pressing(line.next), line.name.casefold()
 
 
 def _concerns(entry: Entry, vessel: int) -> bool:

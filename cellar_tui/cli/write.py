@@ -8,6 +8,7 @@ from argparse import Namespace
 from collections.abc import Callable, Sequence
 
 from cellar_tui import explain, quantities, say
+from cellar_tui.care import care
 from cellar_tui.cellar import Service
 from cellar_tui.cli import as_json, output
 from cellar_tui.cli.arguments import pairs
@@ -17,7 +18,6 @@ from cellar_tui.planning.look import Look
 from cellar_tui.reading import WINE
 from cellar_tui.text import NOTE_LIMIT, TextError, clean
 from cellar_tui.views import Answer, CellarError, Change, Outcome, Request, Task
-from cellar_tui.widgets.form_care import care
 
 EXPECTED_SHARES = (0.5, 0.67)
 """Shares of a sulfite that stay free: after the ferment and later; Peynaud 1984 and practice, from memory."""

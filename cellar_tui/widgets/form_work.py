@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from cellar_tui import drafts, quantities, say
+from cellar_tui.care import care
 from cellar_tui.cellar import Service
 from cellar_tui.enology import legal
 from cellar_tui.enology import so2 as chemistry
@@ -18,7 +19,6 @@ from cellar_tui.planning.look import Look
 from cellar_tui.planning.subject import Subject
 from cellar_tui.typed import shown_name
 from cellar_tui.views import Answer, CellarError
-from cellar_tui.widgets.form_care import care
 from cellar_tui.widgets.form_fields import DATE, REACH, WAIVE, bare_units
 from cellar_tui.widgets.preview import Line, careful_lines, lines
 
