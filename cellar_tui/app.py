@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-import codecs
 import signal
 from collections.abc import Iterable, Sequence
 from functools import partial
@@ -11,11 +10,10 @@ from typing import Any, ClassVar
 
 from textual import events
 from textual.app import App, SystemCommand
-from textual.drivers import linux_driver
 from textual.filter import LineFilter
 from textual.screen import Screen
 
-from cellar_tui import quantities, terminal
+from cellar_tui import keyboard, quantities, terminal
 from cellar_tui.cellar import Service
 from cellar_tui.keys import keys_of
 from cellar_tui.screens.home import HomeScreen
@@ -119,23 +117,9 @@ class CellarApp(App[int]):
         self.exit(return_code=1, message=f"The program met an error and ended; nothing recorded is lost{where}.")
 
 
-def forgiving_input() -> None:
-    """Let a byte that is no text come in as a mark, where the library would end the program."""
-    def decoder(encoding: str) -> type[codecs.IncrementalDecoder]:
-        kind = codecs.getincrementaldecoder(encoding)
-
-        class Forgiving(kind):  # type: ignore[misc, valid-type]
-            def __init__(self, errors: str = "replace") -> None:
-                super().__init__("replace")
-
-        return Forgiving
-
-    vars(linux_driver)["getincrementaldecoder"] = decoder
-
-
 def run_app(service: Service, *, title: str, invented: bool = False) -> int:
     """Run the full-screen program until it is left; return the exit status."""
-    forgiving_input()
+    keyboard.take_over()
     app = CellarApp(service, title=title, invented=invented)
     app.run(mouse=False)
     return app.return_code or 0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from datetime import date
 from typing import Any
@@ -26,9 +27,12 @@ SCALES = ("SG", "Brix")
 """Scales whose name the reading bears already, so that none stands behind the number."""
 
 
+_PH = re.compile(r"\bph\b")
+
+
 def words(name: str) -> str:
     """Return the name of a field, material or rule as words."""
-    return name.replace("_", " ")
+    return _PH.sub("pH", name.replace("_", " ").replace("so2", "SO2"))
 
 
 def amount(value: float, unit: str, units: str = "metric") -> str:

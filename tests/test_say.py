@@ -23,7 +23,7 @@ def entry(body: k.Body) -> Entry:
 
 TOLD: list[tuple[k.Body, str]] = [
     (k.Addition(material="potassium_metabisulfite", amount=2), "2 g potassium metabisulfite"),
-    (k.Addition(material="so2_solution", amount=12), "12 mL so2 solution"),
+    (k.Addition(material="so2_solution", amount=12), "12 mL SO2 solution"),
     (k.Addition(material="spirit", amount=1.5, purpose="fortify"), "1.5 L spirit, for fortify"),
     (k.Addition(material="potassium_sorbate", amount=4.5, dose=200), "4.5 g potassium sorbate (200 mg/L)"),
     (k.Reading(free_so2=31, ph=3.12, method="aspiration"), "pH 3.12, free SO2 31 mg/L by aspiration"),
@@ -51,7 +51,7 @@ TOLD: list[tuple[k.Body, str]] = [
      "decided on ferment stuck: warm, cellar at 12 C"),
     (k.Waive(stability="crystals", reason="sold at the door"), "crystals waived: sold at the door"),
     (k.Postpone(action="so2_recheck", until=date(2026, 12, 3), reason="kit is out"),
-     "so2 recheck postponed to 3 Dec 2026: kit is out"),
+     "SO2 recheck postponed to 3 Dec 2026: kit is out"),
     (k.Skip(action="top_up", reason="under gas"), "top up skipped: under gas"),
     (k.Bottle(count=29, size=750, filter="sterile", left=0.5), "bottled 29 of 750 mL, filter sterile, 0.5 L left"),
     (k.Note(text="smells of pear\nand bread"), "smells of pear and bread"),

@@ -9,18 +9,11 @@ from cellar_tui import explain, quantities, say
 from cellar_tui.ledger.cellar import Problem
 from cellar_tui.planning.plan import KINDS
 from cellar_tui.views import Line, Task
-from cellar_tui.widgets.cells import due_words, joined, wrapped
+from cellar_tui.widgets.cells import due_words, joined, set_in, wrapped
 
 STATES = {"+": "shown", "~": "in progress", "-": "not yet", "!": "lapsed", "w": "waived"}
 """What each letter of a verdict says."""
-INDENT = 6
 REASON_LINES = 2
-
-
-def set_in(head: str, text: str, width: int) -> list[str]:
-    """Return a text broken into lines, its name before the first, the others set in below it."""
-    first, *rest = wrapped(text, max(10, width - INDENT))
-    return [f"{head:<{INDENT}}{first}", *(" " * INDENT + one for one in rest)]
 
 
 def begin(vessel: str) -> str:

@@ -118,7 +118,7 @@ class RoundScreen(Screen[None]):
         self.panel.careful = self.app.size.width < NARROW or self.app.size.height < SHORT
         foot = short.footer("round", self.app.size.width - 1)
         head = joined((f"{count} left", task.vessel, task.wine, task.place))
-        self._page(head, round_told.action(task, units), foot)
+        self._page(head, round_told.action(task, units, self.app.size.width - 4), foot)
         prefill = {}
         dose = task.action.dose
         if way.kind == "addition" and dose is not None and dict(way.fixed).get("material") == dose.material:

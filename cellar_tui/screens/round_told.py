@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from cellar_tui import explain, say
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.views import Answer, Task
-from cellar_tui.widgets.cells import joined
+from cellar_tui.widgets.cells import joined, set_in
 
 
 def walking_order(task: Task) -> tuple[str, str, str, str]:
@@ -53,14 +53,15 @@ def start(tasks: Sequence[Task], units: str) -> list[str]:
     ]  # fmt: skip
 
 
-def action(task: Task, units: str) -> list[str]:
-    """Return one action: what, how much, why, how, and its cautions."""
+def action(task: Task, units: str, width: int) -> list[str]:
+    """Return one action in lines of a width: what, how much, why, how, and its cautions."""
     found, rule = task.action, RULE_BY_ID[task.action.rule]
-    told = [found.task[:1].upper() + found.task[1:]]
+    parts = [("Why", explain.because(found.because, units=units))]
     if found.dose is not None:
-        told.append(f"Add   {joined((say.dose(found.dose, units), found.dose.note))}")
-    told.append(f"Why   {explain.because(found.because, units=units)}")
-    return [*told, *(f"!     {caution}" for caution in rule.cautions), f"How   {rule.teaches}"]
+        parts.insert(0, ("Add", joined((say.dose(found.dose, units), found.dose.note))))
+    parts += [*(("!", caution) for caution in rule.cautions), ("How", rule.teaches)]
+    told = [line for head, text in parts for line in set_in(head, text, width)]
+    return [found.task[:1].upper() + found.task[1:], *told]
 
 
 def recorded(answer: Answer, names: Mapping[int, str], units: str) -> str:

@@ -15,6 +15,7 @@ from textual.filter import LineFilter
 from cellar_tui.text import CUT, cells, safe
 
 Align = Literal["left", "right"]
+INDENT = 6
 _SPACES = re.compile("( +)")
 
 
@@ -101,6 +102,12 @@ def wrapped(text: str, width: int) -> list[str]:
         else:
             line = f"{line} {word}" if line else word
     return [*lines, line] if line or not lines else lines
+
+
+def set_in(head: str, text: str, width: int) -> list[str]:
+    """Return a text broken into lines, its name before the first, the others set in below it."""
+    first, *rest = wrapped(text, max(10, width - INDENT))
+    return [f"{head:<{INDENT}}{first}", *(" " * INDENT + one for one in rest)]
 
 
 def joined(parts: Sequence[str], mark: str = " · ") -> str:

@@ -9,6 +9,7 @@ from cellar_tui import quantities
 from cellar_tui.ledger.cellar_kinds import KINDS
 from cellar_tui.ledger.fields import Spec, specs
 from cellar_tui.ledger.materials import MATERIALS, material
+from cellar_tui.planning.look import Look
 from cellar_tui.say import READING_NAMES, words
 from cellar_tui.typed import field_name, shown_name
 
@@ -71,6 +72,14 @@ def unit_beside(kind: str, name: str, stuff: str, units: str) -> str:
 def bare_units(units: str) -> dict[str, str | None]:
     """Return the unit in which a bare number is read: the one printed beside its field."""
     return {unit: quantities.shown_unit(unit, units) for unit in ("L", "C")}
+
+
+def reached(stuff: str, after: Look) -> str:
+    """Return what an addition reaches, in the unit that stands beside the field; "" where that is not known."""
+    sort = material(stuff).sort
+    values = {"so2": after.free_so2, "sorbate": after.sorbate, "sugar": after.sugar}
+    value = values.get(sort)
+    return "" if value is None else f"{value:.0f}"
 
 
 def slots(kind: str, names: tuple[str, ...] | None, units: str, also: Iterable[str] = ()) -> list[Slot]:

@@ -21,7 +21,7 @@ from cellar_tui.views import Answer, CellarError
 from cellar_tui.widgets import preview, short
 from cellar_tui.widgets.cells import joined, label
 from cellar_tui.widgets.field_row import FieldRow
-from cellar_tui.widgets.form_fields import DATE, PREFILL, REACH, WAIVE, Slot, slots, unit_beside
+from cellar_tui.widgets.form_fields import DATE, PREFILL, REACH, WAIVE, Slot, reached, slots, unit_beside
 from cellar_tui.widgets.form_work import Work, as_typed, typed_wrong
 
 ROWS = 22
@@ -43,6 +43,7 @@ class FormPanel(Vertical):
     FormPanel { height: 16; border-top: solid $primary; display: none; background: $background; }
     FormPanel.-open { display: block; }
     FormPanel #form-title { height: 1; text-style: bold; }
+    FormPanel #form-title, FormPanel #form-body, FormPanel #form-hint { padding-left: 1; }
     FormPanel #form-body { height: 1fr; }
     FormPanel #form-fields { width: 42; padding-right: 1; scrollbar-size-vertical: 1; }
     FormPanel #form-preview { width: 1fr; height: 1fr; }
@@ -264,7 +265,7 @@ class FormPanel(Vertical):
             self._put(amount, self.work.amount_for(self._stuff(), reach.entry.value.strip()))
         elif self._last is not reach:
             after = None if self.work.answer is None else self.work.answer.outcomes[0].after
-            self._put(reach, "" if after is None or after.free_so2 is None else f"{after.free_so2:.0f}")
+            self._put(reach, "" if after is None else reached(self._stuff(), after))
 
     def _put(self, row: FieldRow, text: str) -> None:
         """Write into a field what was worked out, which is not typing."""

@@ -61,26 +61,36 @@ def _day(task: Task | None) -> str:
     return "not asked" if task is None else explain.short_day(task.action.show)
 
 
-def change(one: Change) -> str:
-    """Return an action whose date moves: as it was and as it will be."""
-    return f"{say.words(one.action)}: {_day(one.was)} → {_day(one.now)}"
+def _dose(task: Task, units: str) -> str:
+    dose = task.action.dose
+    return "no dose" if dose is None else say.amount(dose.amount, dose.unit, units)
+
+
+def change(one: Change, units: str) -> str:
+    """Return an action that moves, as it was and as it will be: its day, else its dose, else its last day."""
+    was, now = _day(one.was), _day(one.now)
+    if one.was is not None and one.now is not None and was == now:
+        was, now = _dose(one.was, units), _dose(one.now, units)
+        if was == now:
+            was, now = (f"until {explain.short_day(task.action.latest)}" for task in (one.was, one.now))
+    return f"{say.words(one.action)}: {was} → {now}"
 
 
 def lines(
     outcome: Outcome, units: str, width: int, *, waived: bool = False, limit: float | None = None
 ) -> list[Line]:  # fmt: skip
-    """Return everything to be known before Enter: stops first, then figures, dates that move, cautions."""
+    """Return everything to be known before Enter: stops, cautions, figures, dates that move."""
     found: list[Line] = []
     for stop in outcome.stops:
         mark = "waived: " if waived and stop.waivable else "STOP: "
         found += [(text, "stop") for text in wrapped(mark + stop.why, width)]
+    for caution in outcome.cautions:
+        found += [(text, "warn") for text in wrapped(f"! {caution.why}", width)]
     found += figures(outcome.before, outcome.after, units, limit)
     if rise(outcome):
         found.append((rise(outcome), "head"))
     for one in outcome.changes:
-        found += [(text, "plain") for text in wrapped(change(one), width)]
-    for caution in outcome.cautions:
-        found += [(text, "warn") for text in wrapped(f"! {caution.why}", width)]
+        found += [(text, "plain") for text in wrapped(change(one, units), width)]
     return found
 
 

@@ -141,7 +141,7 @@ def test_people_read_before_and_after_in_columns(white: Desk) -> None:
     assert re.fullmatch(r"Entry 6 · Demijohn 1 · \d+ \w{3} \d{4} · 1 g potassium metabisulfite", told[0])
     arrows = {line.index("->") for line in told if line.startswith("  ") and "·" not in line and "->" in line}
     assert len(arrows) == 1
-    assert any(re.search(r"so2 recheck: .* -> \d+ \w{3} \d{4}", line) for line in told)
+    assert any(re.search(r"SO2 recheck: .* -> \d+ \w{3} \d{4}", line) for line in told)
 
 
 def test_cautions_stand_where_the_work_is(white: Desk) -> None:

@@ -167,7 +167,7 @@ async def test_the_dates_that_a_result_moves_are_said_with_the_next_action(servi
         hint = " ".join(str(screen.query_one("#form-hint", Static).content).split())
         moved = next(one for one in service.tasks() if one.vessel == "Demijohn 2" and one.action.rule == "so2_recheck")
         assert "Demijohn 2: 1.5 g potassium metabisulfite" in hint
-        assert f"so2 recheck now {moved.action.show.day} {moved.action.show:%b}" in hint
+        assert f"SO2 recheck now {moved.action.show.day} {moved.action.show:%b}" in hint
 
 
 async def test_skip_and_postpone_ask_for_a_reason_and_are_entries(service: Service) -> None:

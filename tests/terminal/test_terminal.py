@@ -56,6 +56,16 @@ def test_keys_typed_in_one_burst_all_reach_the_form(service: Service, tmp_path: 
     assert last.body.amount == 2.5
 
 
+def test_escape_and_enter_in_one_burst_record_nothing(service: Service, tmp_path: Path) -> None:
+    count = service.store.count()
+    with dashboard(service.path, tmp_path) as desk:
+        desk.type("a2")
+        desk.until(r"\+51 mg/L total")
+        desk.type("\x1b\r")
+        desk.until("Kept as a draft")
+    assert service.store.count() == count
+
+
 def test_what_another_program_records_is_shown_within_two_seconds(service: Service, tmp_path: Path) -> None:
     with dashboard(service.path, tmp_path) as desk:
         service.record(Request("Demijohn 1", "reading", {"ph": "3.07"}))
