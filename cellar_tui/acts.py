@@ -12,8 +12,9 @@ from cellar_tui import text, typed, when
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar import Cellar
 from cellar_tui.ledger.cellar_kinds import RECORDED, Void
+from cellar_tui.ledger.effects import weighed_out
 from cellar_tui.ledger.entry import Entry
-from cellar_tui.ledger.materials import active, amount_for_dose
+from cellar_tui.ledger.materials import amount_for_dose
 from cellar_tui.ledger.standing import Chain
 from cellar_tui.planning.consider import Standing, moment
 from cellar_tui.planning.rules.table import RULE_BY_ID
@@ -84,22 +85,21 @@ def recordable(kind: str) -> None:
         raise CellarError(f"there is no kind of entry {kind}; there are: {', '.join(RECORDED)}.", field="kind")
 
 
-def completed(body: k.Body, entry: Entry, base: Standing, typed_dose: bool) -> k.Body:
-    """Work out what depends on the wine at the entry's place: the amount of a dose, the strength, what it brings."""
+def completed(body: k.Body, entry: Entry, base: Standing, typed_dose: bool, *, on_shelf: bool = True) -> k.Body:
+    """Work out what depends on the wine at the entry's place: the amount of a dose, the strength, what it brings.
+
+    `on_shelf` takes a strength that is not stated from the bag on hand; a correction keeps that of its own time.
+    """
     if not isinstance(body, k.Addition) or body.material is None:
         return body
     strength = body.strength
-    if strength is None and body.material in base.cellar.house.stock:
+    if strength is None and on_shelf and body.material in base.cellar.house.stock:
         strength = base.cellar.house.stock[body.material].strength
     amount = body.amount
     if body.dose is not None and (amount is None or typed_dose):
         held = moment(base.ordered, entry, base.cellar.house).holds.get(entry.vessel or 0)
         amount = amount_for_dose(body.material, body.dose, held.now.volume if held else 0.0, strength)
-    brought = active(body.material, amount or 0.0, strength)
-    return replace(
-        body, amount=amount, strength=strength, so2_mg=brought.so2_mg, sorbate_g=brought.sorbate_g,
-        sugar_g=brought.sugar_g, litres=brought.litres,
-    )  # fmt: skip
+    return weighed_out(body, amount or 0.0, strength)
 
 
 def shared(body: k.Body, part: float) -> k.Body:

@@ -250,7 +250,8 @@ class Service(Reader):
                 old.vessel if moved is None else moved, chain.tip.seq, None, {**old.typed, **fields}, (),
                 acts.reason(waive), old.root,
             )  # fmt: skip
-            return [replace(entry, body=acts.completed(body, entry, base, "dose" in fields))]
+            fresh = getattr(body, "material", None) != getattr(old.body, "material", None)
+            return [replace(entry, body=acts.completed(body, entry, base, "dose" in fields, on_shelf=fresh))]
 
         targets = None if reach is None else [*reach, *([moved] if moved is not None else [])]
         return self._save(targets, build, request, preview=preview)

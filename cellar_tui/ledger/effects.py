@@ -13,7 +13,7 @@ from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Amounts, Contents
 from cellar_tui.ledger.fields import specs
 from cellar_tui.ledger.house import House
-from cellar_tui.ledger.materials import material
+from cellar_tui.ledger.materials import active, material
 
 COPPER_SHARE = 0.2545
 """Copper in copper sulfate pentahydrate; computed from atomic weights."""
@@ -122,6 +122,15 @@ def _potassium(body: k.Addition) -> float:
         "potassium_bicarbonate": BICARBONATE_POTASSIUM,
     }
     return grams * shares.get(body.material or "", 0.0)
+
+
+def weighed_out(body: k.Addition, amount: float, strength: float | None) -> k.Addition:
+    """Return an addition with its amount, its strength and what they bring fixed in it."""
+    brought = active(body.material or "", amount, strength)
+    return replace(
+        body, amount=amount, strength=strength, so2_mg=brought.so2_mg, sorbate_g=brought.sorbate_g,
+        sugar_g=brought.sugar_g, litres=brought.litres,
+    )  # fmt: skip
 
 
 def added(body: k.Addition, contents: Contents, on: date, house: House) -> tuple[Amounts, dict[str, Any]]:

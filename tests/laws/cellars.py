@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar import Cellar
 from cellar_tui.ledger.cellar_kinds import OUTSIDE_TIME, HouseRule, MaterialOnHand, Vessel, Void, WineStart
+from cellar_tui.ledger.effects import weighed_out
 from cellar_tui.ledger.fold import replay
-from cellar_tui.ledger.materials import active
 from cellar_tui.ledger.standing import standing
 from cellar_tui.ledger.styles import STYLES
 from cellar_tui.planning.rules.table import RULE_BY_ID
@@ -250,16 +250,7 @@ class Hand:
 
     def _addition(self) -> k.Addition:
         material = self.pick(ADDED)
-        amount = float(self.pick(ADDED[material]))
-        brought = active(material, amount, None)
-        return k.Addition(
-            material=material,
-            amount=amount,
-            so2_mg=brought.so2_mg,
-            sorbate_g=brought.sorbate_g,
-            sugar_g=brought.sugar_g,
-            litres=brought.litres,
-        )
+        return weighed_out(k.Addition(material=material), float(self.pick(ADDED[material])), None)
 
     def _decision(self) -> k.Decide:
         about = self.pick(k.DECISIONS)

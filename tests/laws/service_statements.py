@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 import unicodedata
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 
 from cellar_tui import text, typed
 from cellar_tui.cellar import Service
@@ -107,6 +108,16 @@ def text_stays_text(said: str) -> None:
         assert board_faults(service) == []
 
 
+@contextmanager
+def a_finished_wine() -> Iterator[Service]:
+    """Open a cellar of one finished wine in V1."""
+    with a_cellar() as service:
+        service.add_vessel({"name": "V1", "capacity": "100", "material": "glass"})
+        wine = {"name": "Hill", "style": "dry_white", "volume": "50", "finished": "yes"}
+        service.start_wine(Request("V1", "wine", wine, "2026-09-01"))
+        yield service
+
+
 # -- 10: an amount means the same wherever it is typed
 
 
@@ -114,12 +125,8 @@ def an_amount_means_the_same_everywhere(
     kind: str, field: str, amount: str, more: Mapping[str, str], value: float
 ) -> None:
     """In a form, on the command line's road, in a correction and in a preview alike."""
-    with a_cellar() as service:
-        service.add_vessel({"name": "V1", "capacity": "100", "material": "glass"})
-        wine = {"name": "Hill", "style": "dry_white", "volume": "50", "finished": "yes"}
-        service.start_wine(Request("V1", "wine", wine, "2026-09-01"))
-        said = {**more, field: amount}
-        form = Form(service, "V1")
+    with a_finished_wine() as service:
+        said, form = {**more, field: amount}, Form(service, "V1")
         found = [
             form.preview(kind, said, waive="because").outcomes[0].entry.body,
             service.record(Request("V1", kind, said, waive="because"), preview=True).outcomes[0].entry.body,
@@ -136,12 +143,8 @@ def a_unit_that_does_not_fit_is_refused(
     kind: str, field: str, amount: str, more: Mapping[str, str], fitting: str
 ) -> None:
     """At every door, with the units that would fit."""
-    with a_cellar() as service:
-        service.add_vessel({"name": "V1", "capacity": "100", "material": "glass"})
-        wine = {"name": "Hill", "style": "dry_white", "volume": "50", "finished": "yes"}
-        service.start_wine(Request("V1", "wine", wine, "2026-09-01"))
-        said = {**more, field: amount}
-        form = Form(service, "V1")
+    with a_finished_wine() as service:
+        said, form = {**more, field: amount}, Form(service, "V1")
         doors: list[Callable[[], object]] = [
             lambda: form.preview(kind, said), lambda: form.record(kind, said),
             lambda: service.record(Request("V1", kind, said)),

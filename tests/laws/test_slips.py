@@ -9,11 +9,12 @@ from typing import Any
 import pytest
 
 from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.effects import weighed_out
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
 from cellar_tui.ledger.house import SETTINGS
 from cellar_tui.ledger.kinds import Body
-from cellar_tui.ledger.materials import MATERIALS, active
+from cellar_tui.ledger.materials import MATERIALS
 from cellar_tui.planning import planner
 from cellar_tui.planning.consider import Standing, consider
 from cellar_tui.planning.look import look
@@ -44,15 +45,7 @@ def slips() -> Iterator[Body]:
                 yield k.Reading(**said, ph=2.2) if name != "ph" else k.Reading(ph=value, free_so2=300.0)
     for material in MATERIALS:
         for amount in AMOUNTS:
-            brought = active(material, amount, None)
-            yield k.Addition(
-                material=material,
-                amount=amount,
-                so2_mg=brought.so2_mg,
-                sorbate_g=brought.sorbate_g,
-                sugar_g=brought.sugar_g,
-                litres=brought.litres,
-            )
+            yield weighed_out(k.Addition(material=material), amount, None)
     for temperature in (-10.0, 45.0):
         yield k.Chill(start=True, temperature=temperature, place="fridge")
     for volume in (0.0, 0.0005, 100_000.0):

@@ -60,7 +60,7 @@ async def test_every_number_and_date_before_enter_is_the_same_after_it(service: 
     tasks = {one.action.rule: one.action.show for one in line.actions}
     for change in before.changes:
         assert tasks.get(change.action) == (change.now.action.show if change.now else None)
-        assert preview.change(change).split(": ")[1] in " ".join(on_screen.split())
+        assert preview.change(change, "metric").split(": ")[1] in " ".join(on_screen.split())
 
 
 async def test_free_so2_aimed_at_gives_the_amount_while_it_is_typed(service: Service) -> None:

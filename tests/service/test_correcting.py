@@ -69,6 +69,15 @@ def test_what_an_addition_did_is_fixed_when_it_is_recorded(cellar: Kept) -> None
     assert {one.so2_mg for one in told} == {first.so2_mg, second.so2_mg}
 
 
+def test_a_correction_keeps_the_strength_of_its_own_time(cellar: Kept) -> None:
+    first = cellar.kept("addition", material=KMS, amount="10 g").entry
+    cellar.service.set_material(KMS, {"strength": "0.5"})
+    corrected = cellar.service.amend(first.seq, {"for": "keeping"}).outcomes[0].entry.body
+    assert isinstance(first.body, k.Addition)
+    assert isinstance(corrected, k.Addition)
+    assert corrected.so2_mg == first.body.so2_mg
+
+
 def test_an_undo_names_what_undoes_it(cellar: Kept) -> None:
     made = cellar.kept("reading", ph="3.3").entry
     void = cellar.service.undo(made.seq).outcomes[0].entry
