@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -14,7 +14,7 @@ from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
 from cellar_tui.ledger.materials import material
-from cellar_tui.planning.plan import Dose
+from cellar_tui.planning.plan import Dated, Dose
 
 READING_NAMES = {
     "sg": "SG", "brix": "Brix", "ph": "pH", "ta": "TA", "free_so2": "free SO2", "total_so2": "total SO2",
@@ -194,3 +194,21 @@ def entry(found: Entry, names: Mapping[int, str], units: str = "metric") -> str:
     """Return an entry as one line; `names` gives the vessels by number."""
     said = _SAID[type(found.body)](found.body, names, units)
     return " ".join(said.split())
+
+
+def bottling(path: Sequence[Dated], held_up_by: Sequence[Dated]) -> str:
+    """Return the earliest day of bottling and what decides it in one sentence; "" where nothing is to be bottled.
+
+    Args:
+        path: the dated steps of a wine.
+        held_up_by: those of them that decide the day.
+    """
+    if not path:
+        return ""
+    *before, last = path
+    told = f"Earliest bottling {short_day(last.earliest)}"
+    if held_up_by:
+        return f"{told}: {', '.join(f'{words(one.action)} {one.days} d' for one in held_up_by)}."
+    work = [one.done for one in before if one.action != "final_so2"]
+    ready = f"; all else can be done by {short_day(max(work))}" if work else ""
+    return f"{told}: {last.why.rpartition(', ')[2]}{ready}."

@@ -9,8 +9,8 @@ from cellar_tui import explain
 from cellar_tui.ledger.cellar import Problem
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
-from cellar_tui.planning.plan import Because, Dose, Forecast, Plan, Verdict
-from cellar_tui.planning.planner import Dated, Day
+from cellar_tui.planning.plan import Because, Dated, Dose, Forecast, Plan, Verdict
+from cellar_tui.planning.planner import Day
 from cellar_tui.typed import shown_name
 from cellar_tui.views import Change, Outcome, Task, WineView
 

@@ -132,7 +132,7 @@ def _wine_lines(view: WineView, tasks: list[Task], working: bool) -> list[str]:
     for task in tasks:
         told += _task_lines(task, units)
         told += [f"      {line}" for line in explain.lines(task.action.because, units=units)] if working else []
-    told += ["", "Until bottling"] if day.path else []
+    told += ["", say.bottling(day.path, day.held_up_by)] if day.path else []
     told += [f"  {explain.short_day(step.earliest)}  {say.words(step.action)}: {step.why}" for step in day.path]
     told += _care(tasks)
     return told + _problems(view)

@@ -123,13 +123,35 @@ class Verdict:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One step on the way to bottling: what it needs first, how long it lasts, when it can begin at the earliest."""
+    """One step on the way to bottling.
+
+    Attributes:
+        action: rule that asks for it.
+        needs: steps that must be done first.
+        days: how long it lasts [d].
+        why: what it is for.
+        not_before: earliest day of its own, None where only its needs count.
+        begun: day from which its days count where it has begun already.
+    """
 
     action: str
     needs: tuple[str, ...]
     days: int
     why: str
     not_before: date | None = None
+    begun: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Dated:
+    """A step of the way to bottling on its days: the earliest it can begin, when it is done, its days from then [d]."""
+
+    action: str
+    earliest: date
+    needs: tuple[str, ...]
+    why: str
+    done: date
+    days: int
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar import Cellar, VesselInfo
 from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.house import House
 from cellar_tui.planning import so2
-from cellar_tui.planning.path import path
-from cellar_tui.planning.plan import KINDS, Action, Because, Due, Plan, Verdict
+from cellar_tui.planning.path import dated, held_up_by, path
+from cellar_tui.planning.plan import KINDS, Action, Because, Dated, Due, Plan, Verdict
 from cellar_tui.planning.rules.base import Rule
 from cellar_tui.planning.rules.table import RULES
 from cellar_tui.planning.stage import last_readings, stage, totals
@@ -101,16 +101,6 @@ def derived(cellar: Cellar, found: Mapping[int, Plan]) -> dict[int, Derived]:
 
 
 @dataclass(frozen=True, slots=True)
-class Dated:
-    """A step of the way to bottling with the earliest day on which it can begin."""
-
-    action: str
-    earliest: date
-    needs: tuple[str, ...]
-    why: str
-
-
-@dataclass(frozen=True, slots=True)
 class Day:
     """A plan on a day: what is late, what is for today, what lies ahead; verdicts as they stand; the dated path."""
 
@@ -124,6 +114,11 @@ class Day:
     def actions(self) -> tuple[Action, ...]:
         """Every action that can be done, in the order they are shown."""
         return (*self.late, *self.today, *self.ahead)
+
+    @property
+    def held_up_by(self) -> tuple[Dated, ...]:
+        """The steps that decide the earliest day of bottling, in their order."""
+        return held_up_by(self.path)
 
 
 def status(show: date, latest: date, today: date) -> str:
@@ -141,7 +136,7 @@ def on_day(found: Plan, today: date) -> Day:
         groups[status(one.show, one.latest, today)].append(one)
     verdicts = {kind: ended(one, today) for kind, one in found.verdicts.items()}
     return Day(
-        tuple(groups["late"]), tuple(groups["today"]), tuple(groups["ahead"]), verdicts, _dated(found, today)
+        tuple(groups["late"]), tuple(groups["today"]), tuple(groups["ahead"]), verdicts, dated(found.path, today)
     )
 
 
@@ -151,18 +146,6 @@ def ended(one: Verdict, today: date) -> Verdict:
         return one
     reason = f"was shown until {one.until.day} {one.until:%b %Y}; read free SO2 and look at the vessel again"
     return replace(one, state="lapsed", because=replace(one.because, reason=reason))
-
-
-def _dated(found: Plan, today: date) -> tuple[Dated, ...]:
-    ready: dict[str, date] = {}
-    dated = []
-    for step in found.path:
-        begin = max([today, *(ready[need] for need in step.needs if need in ready)])
-        if step.not_before is not None:
-            begin = max(begin, step.not_before)
-        ready[step.action] = begin + timedelta(days=step.days)
-        dated.append(Dated(step.action, begin, step.needs, step.why))
-    return tuple(dated)
 
 
 def because_of(found: Plan) -> dict[str, Because]:

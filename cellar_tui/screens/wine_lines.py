@@ -31,9 +31,13 @@ def due_items(tasks: Sequence[Task], view: WineView) -> Iterator[Item]:
 
 
 def path_items(view: WineView) -> Iterator[Item]:
-    """Yield the dated steps until bottling."""
-    for index, step in enumerate(() if view.day is None else view.day.path):
-        head = _head("" if index else "Path", short_day(step.earliest, view.today))
+    """Yield the earliest day of bottling with what holds it up, then the dated steps until then."""
+    if view.day is None or not view.day.path:
+        return
+    told = say.bottling(view.day.path, view.day.held_up_by)
+    yield Item(_head("Path", short_day(view.day.path[-1].earliest, view.today)), told)
+    for step in view.day.path:
+        head = _head("", short_day(step.earliest, view.today))
         needs = f" after {', '.join(short.action(one) for one in step.needs)}" if step.needs else ""
         yield Item(head, f"{short.action(step.action)}: {step.why}{needs}", "quiet")
 

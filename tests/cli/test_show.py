@@ -46,7 +46,7 @@ def test_a_wine_is_told_whole_to_people(white: Desk) -> None:
     assert told.startswith("Demijohn 1 · Terrace · sweet white · ageing\n22.7 L in glass, back wall\n")
     for part in ("pH 3.30 by aspiration", "total SO2 40 mg/L", "  yeast: "):
         assert part in told
-    assert told.index("\nDue\n") < told.index("\nUntil bottling\n") < told.index("\nCare\n")
+    assert told.index("\nDue\n") < told.index("\nEarliest bottling ") < told.index("\nCare\n")
 
 
 def test_the_working_names_inputs_entries_and_source(white: Desk) -> None:

@@ -1,0 +1,81 @@
+"""A large cellar for measurements: wines of several styles kept by a patient hand, written in one save."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+
+from cellar_tui import rows
+from cellar_tui.cellar import Service
+from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.cellar_kinds import Vessel, WineStart
+from cellar_tui.ledger.entry import Entry
+from cellar_tui.ledger.fields import specs
+from cellar_tui.reaches import links
+from tests.planning.round import Hand
+from tests.planning.stories import Story, came_finished, clear, dry, kept
+
+TODAY = date(2027, 9, 1)
+TALES = (
+    lambda: Hand(dry("dry_red", sg=0.994, vessel="oak"), "2026-10-13", sg=0.994, ph=3.5),
+    lambda: Hand(dry("rose"), "2026-10-13", ph=3.3),
+    lambda: Hand(clear(bottling="2027-11-20"), "2026-11-01", free=38),
+    lambda: Hand(came_finished("dry_fruit", bottling="2028-01-10"), "2026-10-13", free=25, ph=3.3),
+    lambda: Hand(kept("sweet_white", bottling="2027-12-01"), "2026-10-21", free=38),
+)
+
+
+def _told(tale: int, length: int) -> list[Entry]:
+    """Return the entries of one wine's tale up to the length asked for, drawn out by daily temperatures."""
+    hand = TALES[tale % len(TALES)]()
+    hand.malic = 0.1 if tale % len(TALES) == 0 else 2.0
+    while len(hand.story.entries) < length and hand.today < TODAY and not hand.walk(7):
+        pass
+    story = hand.story
+    if any(isinstance(entry.body, k.Bottle) for entry in story.entries):
+        story.entries.pop()
+    _drawn_out(story, length)
+    return story.entries[:length]
+
+
+def _drawn_out(story: Story, length: int) -> None:
+    day = max(entry.on for entry in story.entries)
+    while len(story.entries) < length:
+        day += timedelta(days=1)
+        story.reading(day.isoformat(), temperature=14.0)
+
+
+def _moved(entry: Entry, by: int, number: int) -> Entry:
+    """Return a told entry as one of a ledger in which its wine begins `by` entries later."""
+    body = entry.body
+    for name, spec in specs(type(body)):
+        value = getattr(body, name)
+        if spec.sort == "vessel" and value is not None:
+            body = replace(body, **{name: value + by})
+    if isinstance(body, Vessel):
+        body = replace(body, name=f"Vessel {number}", place=f"row {number % 10}")
+    if isinstance(body, WineStart):
+        body = replace(body, name=f"Wine {number}")
+    vessel = entry.vessel + by if entry.vessel else entry.seq + by
+    return replace(entry, seq=entry.seq + by, key=(entry.seq + by).to_bytes(16, "big"), body=body, vessel=vessel)
+
+
+def ledger(vessels: int, entries: int, first: int) -> Iterator[Entry]:
+    """Yield the ledger of a cellar of so many vessels, numbered from `first`."""
+    each = entries // vessels
+    tales = [_told(tale, each) for tale in range(len(TALES))]
+    for number in range(vessels):
+        by = first - 1 + number * each
+        yield from (_moved(entry, by, number) for entry in tales[number % len(tales)])
+
+
+def build(path: Path, vessels: int, entries: int) -> Service:
+    """Make a cellar file with so many vessels and entries, its board worked out."""
+    service = Service.create(path, lambda: datetime(2027, 9, 1, 12, tzinfo=UTC), by="Ada", zone="UTC")
+    with service.store.write() as tx:
+        for entry in ledger(vessels, entries, tx.next_seq()):
+            tx.append([rows.new_entry(entry, *links(entry, tx.vessels_of))])
+    service.rebuild()
+    return service
