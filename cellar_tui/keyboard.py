@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import codecs
+import os
 import re
 import time
 from collections.abc import Callable
@@ -11,6 +12,8 @@ from textual import constants
 from textual.drivers import linux_driver
 
 ESCAPE = "\x1b"
+SLOWEST = 0.25
+"""Longest wait between two bytes of one key [s]; an Escape pressed alone is taken for one after it."""
 PLAIN_ESCAPE = "[27u"
 """What follows the escape character when the key itself is meant (the terminals' extended keyboard protocol)."""
 
@@ -48,11 +51,14 @@ def forgiving(encoding: str) -> type[codecs.IncrementalDecoder]:
             self.parted = Parted()
 
         def decode(self, data: bytes, final: bool = False) -> str:
-            return self.parted(super().decode(data, final))
+            # An Enter typed before the program had the terminal comes as a line feed.
+            return self.parted(super().decode(data, final).replace("\n", "\r"))
 
     return Forgiving
 
 
 def take_over() -> None:
-    """Let the library read the keyboard through this decoder."""
+    """Let the library read the keyboard through this decoder, and wait for the rest of a key over a slow line."""
     vars(linux_driver)["getincrementaldecoder"] = forgiving
+    if "ESCDELAY" not in os.environ:
+        vars(constants)["ESCAPE_DELAY"] = SLOWEST

@@ -74,7 +74,7 @@ KEYS: tuple[Key, ...] = (
     Key("help", "question_mark", "help", "keys", "every key of this place", WINES, footer=True),
     Key("palette", "ctrl+p", "app.command_palette", "commands", "every command by name", WINES),
     Key("quit", "q,ctrl+q", "quit", "quit", "leave the program", ("cellar",), footer=False),
-    Key("record", "enter", "submit", "record", "next field; on the last one record", ("form",), footer=True),
+    Key("record", "enter", "submit", "record", "record what is typed", ("form",), footer=True),
     Key("next", "tab", "next_field", "next field", "to the next field", ("form",)),
     Key("yesterday", "ctrl+y", "yesterday", "yesterday", "date it yesterday", ("form",), footer=True),
     Key("close", "escape,f9", "close", "back", "close the form; typed text is kept as a draft", ("form",), True),

@@ -61,7 +61,7 @@ class ListScreen(Screen[None]):
         for one in self.query(Lines):
             one.sink = self._typed_ahead
         self.refresh_from_service()
-        self.listing.focus()
+        self.set_focus(self.listing)  # at once: keys typed while it starts must not lose their form
 
     def target(self) -> str | None:
         """Return the vessel that the next form is for; None where it holds nothing."""

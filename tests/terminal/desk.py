@@ -21,6 +21,10 @@ from typing import Self
 
 import pyte
 
+from cellar_tui import clock
+from cellar_tui.cellar import Service
+from cellar_tui.views import Request
+
 ROOT = Path(__file__).parents[2]
 WIDTH, HEIGHT = 80, 24
 PATIENCE = 12.0
@@ -96,6 +100,11 @@ class Desk:
         """Type keys, all in one burst."""
         os.write(self._own, keys if isinstance(keys, bytes) else keys.encode())
 
+    def resize(self, width: int, height: int) -> None:
+        """Give the terminal another size, as dragging its window does."""
+        fcntl.ioctl(self._own, termios.TIOCSWINSZ, struct.pack("HHHH", height, width, 0, 0))
+        self.screen.resize(height, width)
+
     def hang_up(self) -> None:
         """Take the terminal away, as a dropped line does."""
         os.close(self._own)
@@ -124,11 +133,22 @@ class Desk:
         return termios.tcgetattr(self._other) == self.began and off > on and cursor
 
 
+def in_cellar(folder: Path) -> Service:
+    """Make a cellar of one finished white in a demijohn, read two days ago."""
+    found = Service.create(folder / "cellar.db", clock.system, by="ida", zone="UTC")
+    found.add_vessel({"name": "Demijohn 1", "capacity": "23L", "material": "glass", "place": "back wall"})
+    wine = {"name": "Terrace", "style": "dry_white", "volume": "22.7", "finished": "yes", "alcohol": "12"}
+    found.start_wine(Request("Demijohn 1", "wine", wine, "-20d"))
+    found.record(Request("Demijohn 1", "reading", {"ph": "3.5", "free_so2": "8", "method": "aspiration"}, "-2d"))
+    return found
+
+
 @contextmanager
-def dashboard(path: Path, state: Path, **env: str) -> Iterator[Desk]:
-    """Open the dashboard on a cellar and wait for its list."""
+def dashboard(path: Path, state: Path, typed: str = "", **env: str) -> Iterator[Desk]:
+    """Open the dashboard on a cellar and wait for its list; `typed` is typed while it starts."""
     words = ("-m", "cellar_tui", "--db", str(path), "--by", "ida")
     with Desk(*words, XDG_STATE_HOME=str(state), **env) as desk:
+        desk.type(typed)
         desk.until("Vessel")
         desk.settle()
         yield desk

@@ -7,22 +7,18 @@ from pathlib import Path
 
 import pytest
 
-from cellar_tui import clock, drafts
+from cellar_tui import drafts
 from cellar_tui.cellar import Service
 from cellar_tui.ledger.kinds import Addition, Reading
 from cellar_tui.views import Request
-from tests.terminal.desk import HANG_UP, TERM, Desk, dashboard
+from tests.terminal.desk import HANG_UP, TERM, Desk, dashboard, in_cellar
 
 UP, DOWN, ESCAPE = "\x1b[A", "\x1b[B", "\x1b"
 
 
 @pytest.fixture
 def service(tmp_path: Path) -> Iterator[Service]:
-    found = Service.create(tmp_path / "cellar.db", clock.system, by="ida", zone="UTC")
-    found.add_vessel({"name": "Demijohn 1", "capacity": "23L", "material": "glass", "place": "back wall"})
-    wine = {"name": "Terrace", "style": "dry_white", "volume": "22.7", "finished": "yes", "alcohol": "12"}
-    found.start_wine(Request("Demijohn 1", "wine", wine, "-20d"))
-    found.record(Request("Demijohn 1", "reading", {"ph": "3.5", "free_so2": "8", "method": "aspiration"}, "-2d"))
+    found = in_cellar(tmp_path)
     yield found
     found.close()
 
