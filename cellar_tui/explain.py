@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from datetime import date
 
 from cellar_tui import quantities
@@ -10,6 +11,9 @@ from cellar_tui.planning.plan import Because, Fact
 
 FEW = 3
 """Most inputs named in the one-sentence form; the rest stand in the working."""
+
+HOUSE = "house rule "
+"""What the name of an input begins with that is a house rule."""
 
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
@@ -43,22 +47,46 @@ def because(b: Because, *, units: str = "metric") -> str:
         b: the explanation.
         units: the house's system of units: metric, us or imperial.
     """
-    inputs = [_input(fact, units) for fact in b.facts if not fact.name.startswith("house rule")][:FEW]
+    inputs = [_input(fact, units) for fact in b.facts if not fact.name.startswith(HOUSE)][:FEW]
     reason = b.reason[:1].upper() + b.reason[1:]
     return f"{reason}: {', '.join(inputs)}." if inputs else f"{reason}."
 
 
-def lines(b: Because, *, units: str = "metric") -> list[str]:
-    """Return the whole working: reason, formula, each input with date and entries, source."""
-    shown = [b.reason[:1].upper() + b.reason[1:] + "."]
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One line of a working, with the entries it rests on."""
+
+    text: str
+    entries: tuple[int, ...] = ()
+
+
+def _changes(b: Because) -> str:
+    """Return what would change it: newer inputs, other house rules; "" where it has none."""
+    newer = dict.fromkeys(fact.name for fact in b.facts if fact.entries and not fact.name.startswith(HOUSE))
+    rules = dict.fromkeys(fact.name.removeprefix(HOUSE) for fact in b.facts if fact.name.startswith(HOUSE))
+    told = [f"another {', '.join(newer)}"] if newer else []
+    told += [f"the house rule{'s' if len(rules) > 1 else ''} {', '.join(rules)}"] if rules else []
+    return f"Changed by: {'; '.join(told)}." if told else ""
+
+
+def working(b: Because, *, units: str = "metric") -> list[Told]:
+    """Return the whole working: reason, formula, each input with date and entries, what would change it, source."""
+    shown = [Told(b.reason[:1].upper() + b.reason[1:] + ".")]
     if b.formula:
-        shown.append(f"How: {b.formula}.")
+        shown.append(Told(f"How: {b.formula}."))
     for fact in b.facts:
         text = f"  {_input(fact, units)}"
         if fact.entries:
             text += " (entry " + ", ".join(str(one) for one in fact.entries) + ")"
-        elif fact.name.startswith("house rule"):
+        elif fact.name.startswith(HOUSE):
             text += " (default)"
-        shown.append(text)
-    shown.append(f"Source: {b.source}.")
+        shown.append(Told(text, fact.entries))
+    if changes := _changes(b):
+        shown.append(Told(changes))
+    shown.append(Told(f"Source: {b.source}."))
     return shown
+
+
+def lines(b: Because, *, units: str = "metric") -> list[str]:
+    """Return the whole working as lines of text."""
+    return [one.text for one in working(b, units=units)]

@@ -49,6 +49,7 @@ def test_the_working_names_every_input_with_the_entries_it_rests_on() -> None:
         "  last racking 2 Nov 2026 (entry 30)",
         "  volume 22.7 L (entry 12)",
         "  house rule so2_margin 5.0 mg/L (default)",
+        "Changed by: another free SO2, pH, last racking, volume; the house rule so2_margin.",
         "Source: a handbook (seen).",
     ]
 

@@ -18,10 +18,12 @@ from cellar_tui.screens.board_table import Table, table
 from cellar_tui.screens.first_page import first_page
 from cellar_tui.screens.place import ListScreen
 from cellar_tui.screens.round import RoundScreen
+from cellar_tui.screens.why import Part
 from cellar_tui.screens.wine import WineScreen
+from cellar_tui.screens.wine_figures import figure_items
 from cellar_tui.text import cells
 from cellar_tui.views import Board, Line, Task
-from cellar_tui.widgets.cells import column, joined, label
+from cellar_tui.widgets.cells import column, due_words, joined, label
 from cellar_tui.widgets.form_panel import FormPanel
 from cellar_tui.widgets.lines import Lines
 from cellar_tui.widgets.told import Told
@@ -182,11 +184,19 @@ class HomeScreen(ListScreen):
         self.app.push_screen(RoundScreen(self.service), lambda _: self.refresh_from_service())
 
     def action_why(self) -> None:
-        """Show why the next action is due, with the working of its dose."""
-        tasks = self.due_tasks()
-        if tasks:
-            first = tasks[0].action
-            self.explain(f"Why · {tasks[0].vessel} · {first.task}", first.because)
+        """Show the working of every number of the selected line: what is due, then verdicts and figures."""
+        line = self.listing.selected
+        if not isinstance(line, Line) or line.wine is None:
+            return
+        parts: list[Part] = []
+        for task in line.actions:
+            when_due = due_words(task.action.show, task.action.latest, self.service.today)
+            parts.append((f"{task.action.task}, {when_due}", task.action.because))
+            if task.action.dose is not None:
+                parts.append((f"{task.action.task}: the dose", task.action.dose.because))
+        items = figure_items(self.service.wine(line.name))
+        parts += [(" ".join(f"{one.head} {one.text}".split()), one.because) for one in items if one.because is not None]
+        self.explain(joined(("Why", line.name, line.wine)), line.name, *parts)
 
     def action_quit(self) -> None:
         """Leave the program."""

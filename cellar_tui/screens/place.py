@@ -9,13 +9,12 @@ from textual import events, on
 from textual.screen import Screen
 from textual.widgets import Input, Static
 
-from cellar_tui import drafts, explain, say
+from cellar_tui import drafts, say
 from cellar_tui.cellar import Service
 from cellar_tui.keys import Place
 from cellar_tui.ledger.entry import Entry
-from cellar_tui.planning.plan import Because
 from cellar_tui.screens.help import help_page
-from cellar_tui.screens.why import TextScreen
+from cellar_tui.screens.why import Part, TextScreen, WhyScreen
 from cellar_tui.text import cells
 from cellar_tui.views import CellarError, Change, Outcome, Task
 from cellar_tui.widgets import short
@@ -254,9 +253,9 @@ class ListScreen(Screen[None]):
 
     # -- other screens
 
-    def explain(self, title: str, because: Because) -> None:
-        """Open the working of an explanation."""
-        self.app.push_screen(TextScreen(title, explain.lines(because, units=self.service.units)))
+    def explain(self, title: str, vessel: str, *parts: Part) -> None:
+        """Open the working of one or more numbers of a vessel."""
+        self.app.push_screen(WhyScreen(self.service, title, vessel, parts))
 
     def action_bench(self) -> None:
         """Open the workbench, filled from the selected wine."""

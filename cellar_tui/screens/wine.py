@@ -195,7 +195,10 @@ class WineScreen(ListScreen):
         item = self.listing.selected
         if isinstance(item, Item) and item.because is not None:
             said = " ".join(f"{item.head} {item.text}".split())
-            self.explain(joined(("Why", self.vessel, said)), item.because)
+            parts = [(said, item.because)]
+            if item.task is not None and item.task.action.dose is not None:
+                parts.append(("the dose", item.task.action.dose.because))
+            self.explain(joined(("Why", self.vessel, said)), self.vessel, *parts)
         else:
             self.say("A date, a figure or a verdict has a why; an entry opens with Enter.")
 

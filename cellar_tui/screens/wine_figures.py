@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 
 from cellar_tui import explain, say
 from cellar_tui.enology.so2 import PKA
+from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.history import readings
 from cellar_tui.planning.plan import Because, Fact, Measured, Plan, Verdict
 from cellar_tui.planning.so2 import SOURCE
@@ -86,15 +87,35 @@ def _molecular(plan: Plan, today: date, units: str) -> Iterator[tuple[str, Item]
         yield "under", target if ahead else replace(target, tone="warn")
 
 
-def _sums(plan: Plan, units: str) -> Iterator[tuple[str, Item]]:
-    total = Because("total_so2", "the last total read, else the yeast's own 15 mg/L, and every addition since",
-                    (Fact("SO2 added by hand, in the wine as it is", round(plan.totals.so2_added, 1), "mg/L"),),
-                    "sum of the ledger / volume", "15 mg/L for the yeast's own: common practice")  # fmt: skip
+def _did(view: WineView, name: str, unit: str, what: Callable[[Event], float]) -> tuple[Fact, ...]:
+    """Return what each entry did to a sum, as inputs of its explanation."""
+    found = () if view.contents is None else view.contents.log
+    return tuple(
+        Fact(f"{name} by {say.words(event.body.kind)}", round(amount, 2), unit, (event.entry,), event.on)
+        for event in found if abs(amount := what(event)) > 0.005
+    )  # fmt: skip
+
+
+def _sums(view: WineView, plan: Plan) -> Iterator[tuple[str, Item]]:
+    """Yield the sums of the ledger, each with the entries that made it."""
+    units = view.units
     if "total_so2" not in plan.readings:
+        facts = _did(view, "raised", "mg/L", lambda event: event.so2)
+        total = Because("total_so2", "the yeast's own 15 mg/L until total SO2 is read, and every addition since", facts,
+                        "sum of the ledger / volume", "15 mg/L for the yeast's own: common practice")  # fmt: skip
         yield "total_so2", _figure("total SO2", plan.totals.so2_total, "mg/L", "by the ledger", total, units)
     if plan.totals.sorbate > 0:
-        because = Because("sorbate", "potassium sorbate added, in the wine as it is", (), "sum of the ledger / volume")
+        facts = _did(view, "raised", "mg/L", lambda event: event.sorbate)
+        reason = "potassium sorbate added, in the wine as it is"
+        because = Because("sorbate", reason, facts, "sum of the ledger / volume")
         yield "sorbate", _figure("sorbate", plan.totals.sorbate, "mg/L", "by the ledger", because, units)
+    begun = () if view.contents is None else (
+        Fact("begun with", round(view.contents.log[0].before.volume if view.contents.log else plan.volume, 2), "L",
+             (view.contents.filling,), view.contents.started),)  # fmt: skip
+    moved = _did(view, "changed", "L", lambda event: event.after.volume - event.before.volume)
+    because = Because("volume", "what came in less what was drawn off, lost and sampled", (*begun, *moved),
+                      "sum of the ledger; a measured volume counts from its day on")  # fmt: skip
+    yield "volume", _figure("volume", plan.volume, "L", "by the ledger", because, units)
 
 
 def figure_items(view: WineView) -> list[Item]:
@@ -104,7 +125,7 @@ def figure_items(view: WineView) -> list[Item]:
         return []
     named = {name: _measured(name, one, today, units) for name, one in plan.readings.items()}
     named |= dict(_molecular(plan, today, units))
-    named |= dict(_sums(plan, units))
+    named |= dict(_sums(view, plan))
     order = [*(name for name in FIRST if name in named), *(name for name in named if name not in FIRST)]
     return [*(verdict_item(one, today) for one in day.verdicts.values()), *(named[name] for name in order)]
 

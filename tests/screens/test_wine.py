@@ -11,7 +11,7 @@ from textual.pilot import Pilot
 from cellar_tui.cellar import Service
 from cellar_tui.ledger.kinds import Reading
 from cellar_tui.screens.home import HomeScreen
-from cellar_tui.screens.why import TextScreen
+from cellar_tui.screens.why import WhyScreen
 from cellar_tui.screens.wine import WineScreen
 from cellar_tui.screens.wine_figures import Item
 from cellar_tui.views import Request
@@ -60,7 +60,7 @@ async def test_every_number_and_verdict_says_why(service: Service) -> None:
         assert all(one.because is not None for one in rows)
         await pilot.press("tab", "w")
         await pilot.pause()
-        assert [type(one) for one in pilot.app.screen_stack[-2:]] == [WineScreen, TextScreen]
+        assert [type(one) for one in pilot.app.screen_stack[-2:]] == [WineScreen, WhyScreen]
         assert "Source:" in text(pilot)
         await pilot.press("w")
         await pilot.pause()

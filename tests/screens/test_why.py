@@ -1,0 +1,109 @@
+"""Every number says why: its formula, the entries it rests on, its source; Enter on an input opens the entry."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+import pytest
+from textual.pilot import Pilot
+
+from cellar_tui.cellar import Service
+from cellar_tui.screens.home import HomeScreen
+from cellar_tui.screens.why import Row, WhyScreen, chains_of
+from cellar_tui.screens.wine_figures import Item
+from cellar_tui.widgets.lines import Lines
+from tests.readme import demo
+from tests.screens.seen import choose, flat, opened, text
+
+CONSTANT = re.compile(r"house rule \w+|common practice|\(seen\)|from memory|computed|assumed")
+"""What names the constant or the practice that a number rests on where no entry does."""
+
+
+@pytest.fixture(scope="module")
+def service() -> Iterator[Service]:
+    with demo() as found:
+        yield found
+
+
+def working(pilot: Pilot[int]) -> list[Row]:
+    screen = pilot.app.screen
+    assert isinstance(screen, WhyScreen), text(pilot)
+    return list(screen.query_one(Lines).rows)
+
+
+def holds(rows: list[Row]) -> bool:
+    """Return whether a working names an entry or a constant, and a source."""
+    told = " ".join(row.text for row in rows)
+    return "Source:" in told and (any(row.entries for row in rows) or bool(CONSTANT.search(told)))
+
+
+async def test_every_vessel_of_the_cellar_says_why_with_every_number_of_its_line(service: Service) -> None:
+    async with opened(service) as pilot:
+        home = pilot.app.screen
+        assert isinstance(home, HomeScreen)
+        for line in [one for one in home.listing.rows if one.wine is not None]:
+            choose(pilot, line.name)
+            await pilot.press("w")
+            await pilot.pause()
+            rows = working(pilot)
+            assert holds(rows)
+            told = " ".join(row.text for row in rows)
+            for number, value in (("pH", line.ph), ("free SO2", line.free_so2), ("volume", line.volume)):
+                assert value is None or number in told
+            await pilot.press("escape")
+            await pilot.pause()
+
+
+async def test_every_number_date_and_verdict_of_every_wine_says_why(service: Service) -> None:
+    names = [line.name for line in service.board().lines if line.wine is not None]
+    async with opened(service, (140, 45)) as pilot:
+        for name in names:
+            choose(pilot, name)
+            await pilot.press("enter")
+            await pilot.pause()
+            for which in ("#figures", "#lines"):
+                found = pilot.app.screen.query_one(which, Lines)
+                pilot.app.screen.set_focus(found)
+                rows = [(i, one) for i, one in enumerate(found.rows) if isinstance(one, Item) and one.written is None]
+                for index, item in rows:
+                    found.select(index)
+                    await pilot.press("w")
+                    assert holds(working(pilot)), f"{name}: {item.head} {item.text}"
+                    await pilot.press("escape")
+            await pilot.press("escape")
+            await pilot.pause()
+
+
+async def test_enter_on_an_input_opens_its_entry(service: Service) -> None:
+    async with opened(service) as pilot:
+        choose(pilot, "Barrel 2")
+        await pilot.press("w")
+        await pilot.pause()
+        screen = pilot.app.screen
+        assert isinstance(screen, WhyScreen)
+        row = screen.query_one(Lines).selected
+        assert isinstance(row, Row)
+        assert row.entries, "the cursor begins on an input"
+        await pilot.press("enter")
+        await pilot.pause()
+        assert f"Entry {row.entries[0]}" in flat(pilot)
+        assert "As typed" in flat(pilot)
+        await pilot.press("escape")
+        await pilot.pause()
+        assert pilot.app.screen is screen
+        await pilot.press("home", "enter")
+        await pilot.pause()
+        assert "rests on no entry" in flat(pilot)
+
+
+def test_a_corrected_input_is_opened_with_its_whole_history(service: Service) -> None:
+    everything = {line.entry.seq: line for line in service.ledger()}
+    corrected = next(line for line in everything.values() if line.state == "standing" and line.entry.supersedes)
+    root = corrected.entry
+    while root.supersedes is not None:
+        root = everything[root.supersedes].entry
+    found = chains_of(list(everything.values()), [root.seq])
+    assert found[0].entry.seq == root.seq
+    assert found[-1].entry.seq == corrected.entry.seq
+    assert [one.state for one in found][:-1] != []
