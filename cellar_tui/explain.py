@@ -6,7 +6,7 @@ import re
 from datetime import date
 
 from cellar_tui import quantities
-from cellar_tui.planning.plan import Because, Fact
+from cellar_tui.planning.plan import Because, Fact, changed_rules
 
 FEW = 3
 """Most inputs named in the one-sentence form; the rest stand in the working."""
@@ -37,15 +37,16 @@ def _input(fact: Fact, units: str) -> str:
 
 
 def because(b: Because, *, units: str = "metric") -> str:
-    """Return the reason and its first inputs in one or two sentences.
+    """Return the reason and its first inputs in one or two sentences; house rules are named where they were changed.
 
     Args:
         b: the explanation.
         units: the house's system of units: metric, us or imperial.
     """
-    inputs = [_input(fact, units) for fact in b.facts if not fact.name.startswith("house rule")][:FEW]
+    inputs = [_input(fact, units) for fact in b.facts if not fact.house_rule][:FEW]
     reason = b.reason[:1].upper() + b.reason[1:]
-    return f"{reason}: {', '.join(inputs)}." if inputs else f"{reason}."
+    told = f"{reason}: {', '.join(inputs)}." if inputs else f"{reason}."
+    return told + changed_rules(b.facts)
 
 
 def lines(b: Because, *, units: str = "metric") -> list[str]:
@@ -57,7 +58,7 @@ def lines(b: Because, *, units: str = "metric") -> list[str]:
         text = f"  {_input(fact, units)}"
         if fact.entries:
             text += " (entry " + ", ".join(str(one) for one in fact.entries) + ")"
-        elif fact.name.startswith("house rule"):
+        elif fact.house_rule:
             text += " (default)"
         shown.append(text)
     shown.append(f"Source: {b.source}.")

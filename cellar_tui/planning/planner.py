@@ -12,7 +12,7 @@ from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.house import House
 from cellar_tui.planning import so2
 from cellar_tui.planning.path import path
-from cellar_tui.planning.plan import KINDS, Action, Because, Due, Plan, Verdict
+from cellar_tui.planning.plan import KINDS, Action, Because, Due, Plan, Verdict, changed_rules
 from cellar_tui.planning.rules.base import Rule
 from cellar_tui.planning.rules.table import RULES
 from cellar_tui.planning.stage import last_readings, stage, totals
@@ -51,8 +51,9 @@ def _action(rule: Rule, due: Due, s: Subject) -> Action:
         if isinstance(body, k.Postpone) and body.action == rule.id and body.until is not None:
             # A postponement can only delay, never hurry.
             show, postponed = max(due.earliest, body.until), body.until > due.earliest
+    because = replace(due.because, facts=tuple(dict.fromkeys((*due.because.facts, *s.ground))))
     return Action(
-        rule.id, s.c.vessel, s.c.filling, due.anchor, due.earliest, due.latest, show, due.because, due.dose,
+        rule.id, s.c.vessel, s.c.filling, due.anchor, due.earliest, due.latest, show, because, due.dose,
         due.expires, postponed, due.task or rule.title, rule.kit,
     )  # fmt: skip
 
@@ -161,7 +162,7 @@ def _dated(found: Plan, today: date) -> tuple[Dated, ...]:
         if step.not_before is not None:
             begin = max(begin, step.not_before)
         ready[step.action] = begin + timedelta(days=step.days)
-        dated.append(Dated(step.action, begin, step.needs, step.why))
+        dated.append(Dated(step.action, begin, step.needs, step.why + changed_rules(step.facts)))
     return tuple(dated)
 
 
