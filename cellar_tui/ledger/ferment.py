@@ -23,6 +23,10 @@ PROOF = ("dry_sg", "steady_sg", "steady_days")
 """House rules that decide when gravities prove a ferment over."""
 
 
+FEEDING = ("feed_days", "feed_gravity_days")
+"""House rules that decide whether sugar feeds a ferment or sweetens a wine."""
+
+
 def steps(sg: float) -> int:
     """Return a gravity in whole 0.0001."""
     return round(sg * SG_STEP)

@@ -222,7 +222,7 @@ _TABLE = (
     Setting("threefold", 3, "x", "a dose this many times the charted one is stopped", low=1.5, high=10),
     Setting("copper_most", 0.5, "mg/L", "copper in all from which an addition is stopped",
             "the cautious one of the published limits (from memory)", high=2),
-    Setting("ferment_fill", 80, "%", "share of a vessel that a ferment may fill, for its foam", low=30, high=100),
+    Setting("full_ferment", 80, "%", "share of a vessel that a young ferment may fill, for the foam", low=40, high=100),
     Setting("strong_must", 16, "% vol", "potential alcohol that few yeasts finish", low=12, high=20),
     Setting("bag_days", 365, "d", "an opened bag of sulfite older than this is doubted", "from memory", high=3650),
     Setting("volume_tolerance", 3, "%", "a measured volume may differ from the ledger by this", high=50),

@@ -152,8 +152,11 @@ def aim(s: Subject, wanted: Target) -> tuple[float, tuple[Fact, ...]]:
     return min(wanted.free + above, ceiling), facts
 
 
-def dose(s: Subject, goal: float | None = None) -> Dose | None:
-    """Return the metabisulfite that brings free SO2 to `goal` [mg/L], else to the aim; None where none is needed."""
+def dose(s: Subject, goal: float | None = None, goal_facts: tuple[Fact, ...] = ()) -> Dose | None:
+    """Return the metabisulfite that brings free SO2 to `goal` [mg/L], else to the aim; None where none is needed.
+
+    `goal_facts` are what the goal rests on.
+    """
     wanted = target(s)
     part, part_fact = share(s)
     now, now_facts = free_now(s)
@@ -170,8 +173,8 @@ def dose(s: Subject, goal: float | None = None) -> Dose | None:
         if now is None and not first:
             return None
         if goal is None:
-            goal, aim_facts = aim(s, wanted)
-            facts += aim_facts
+            goal, goal_facts = aim(s, wanted)
+        facts += goal_facts
         raise_total = max(0.0, goal - (now or 0.0)) / part
         formula = "(aim - free now) / share staying free x volume / (1000 x 0.576)"
         facts.append(Fact("free SO2 aimed at", round(goal, 1), "mg/L"))

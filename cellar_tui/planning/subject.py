@@ -129,6 +129,8 @@ class Subject:
             names.append("dry_sugar")
         if self.c.given.malolactic != "done":
             names += ml.PROOF
+        if self.added("sugar"):
+            names += ferment.FEEDING
         if any(one.method == "strip" for one in self.reads):
             names.append("strip_most")
         if self.alive_by_cold:

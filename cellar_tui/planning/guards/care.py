@@ -40,10 +40,10 @@ def _bentonite(s: Subject) -> bool:
 def _start(act: Act, body: WineStart) -> Iterator[Finding]:
     info = act.before.vessels.get(act.entry.vessel or 0)
     room = None if info is None else info.capacity
-    most = act.before.house.number("ferment_fill")
+    most = act.before.house.number("full_ferment")
     if room and not body.finished and 100 * (body.volume or 0.0) / room > most:
         told = f"a ferment foams: leave {100 - most:g} % of the vessel empty until it calms."
-        yield Finding("full_ferment", told, None, (act.fact("ferment_fill"),))
+        yield Finding("full_ferment", told, None, (act.fact("full_ferment"),))
     if body.sg is not None:
         try:
             strength = alcohol.potential_alcohol_from_sg(body.sg)

@@ -117,7 +117,7 @@ def due(s: Subject) -> Iterator[Due]:
     if last is None and waiting:
         yield from waiting
         return
-    dose = so2.dose(s, goal(s))
+    dose = so2.dose(s, goal(s), (s.fact("final_extra"),))
     facts += (s.fact("final_extra"), *(dose.because.facts if dose else ()))
     if last is None:
         yield window(ID, max(day, _bound(s)[1]), end, ready.entry, "free SO2 is read, then raised for the filling",

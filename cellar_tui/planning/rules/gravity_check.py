@@ -62,7 +62,7 @@ def _arrested(s: Subject) -> Iterator[Due]:
     if len(met) == len(marks):
         return
     mark = marks[len(met)]
-    facts = (Fact("arrested", end.on.isoformat(), "", end.entries, end.on), *map(s.fact, needs.ARREST))
+    facts = (Fact("arrested", end.on.isoformat(), "", end.entries, end.on), *needs.arrest_facts(s))
     yield window(
         ID, end.on + timedelta(days=mark), None, met[-1].entry if met else end.entries[-1],
         f"the cold must hold the yeast: gravity {mark} d after the arrest", facts, formula=f"arrest + {mark} d",
@@ -90,19 +90,21 @@ def _finished(s: Subject) -> Iterator[Due]:
     last = needs.undone(s, YEAST)
     run = _steady_run(s, max(last, end.index) if fortified else last)
     finish = Fact("ferment finished", end.on.isoformat(), "", end.entries, end.on)
+    behind = needs.behind(s, "yeast")
     if not run:
         moved = last >= 0 and any(one.index == last for one in s.gravities)
         begun = needs.moment((last, s.c.log[last])) if last > end.index else needs.Moment(
             end.on, end.entries[-1], end.index)  # fmt: skip
         day = begun.on + timedelta(days=AGAIN_DAYS if moved else 0)
         reason = "gravity moved after the finish: read it again" if moved else "the first gravity of the finished wine"
-        yield window(ID, day, None, begun.entry, reason, (finish, begun.fact("counted from"), s.fact("steady_sg")))
+        facts = (finish, begun.fact("counted from"), s.fact("steady_sg"), *behind)
+        yield window(ID, day, None, begun.entry, reason, facts)
     elif run[-1].on - run[0].on < timedelta(days=proof):
         first = Fact("first of the steady gravities", run[0].value, "SG", run[0].entries, run[0].on)
         yield window(
             ID, run[0].on + timedelta(days=proof), None, run[0].entry,
             f"a gravity {proof} d after the first of the steady ones shows that the yeast has done",
-            (finish, first, s.fact(proof_rule), s.fact("steady_sg")),
+            (finish, first, s.fact(proof_rule), s.fact("steady_sg"), *behind),
             formula=f"first steady reading + {proof} d",
         )  # fmt: skip
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
 
@@ -128,6 +128,11 @@ def arrest_marks(s: Subject) -> tuple[int, ...]:
     return tuple(sorted(s.house.days(name) for name in ARREST))
 
 
+def arrest_facts(s: Subject) -> tuple[Fact, ...]:
+    """Return the house rules by which an arrested wine is held; nothing for any other wine."""
+    return tuple(map(s.fact, (*ARREST, "arrest_cold", "steady_sg"))) if s.alive_by_cold else ()
+
+
 def held(s: Subject) -> bool:
     """Return whether an arrested wine has stood still, cold, over the marks of its arrest."""
     if s.end is None:
@@ -193,7 +198,11 @@ def haze_ready(s: Subject) -> bool:
 
 def behind(s: Subject, *kinds: str) -> tuple[Fact, ...]:
     """Return the changed house rules behind the verdicts on these kinds of stability, for what waits for them."""
-    facts = [fact for kind in kinds for fact in verdict(s, kind).because.facts]
+    return changed(fact for kind in kinds for fact in verdict(s, kind).because.facts)
+
+
+def changed(facts: Iterable[Fact]) -> tuple[Fact, ...]:
+    """Return the house rules among the inputs of another date that this cellar has changed, for what follows it."""
     return tuple(dict.fromkeys(fact for fact in facts if fact.house_rule and fact.entries))
 
 

@@ -61,7 +61,8 @@ def needs_but_reading(s: Subject) -> bool:
     return wanted(s) and stable(s) and not s.ml.live and short(s)
 
 
-def _rules(s: Subject) -> tuple[Fact, ...]:
+def rules(s: Subject) -> tuple[Fact, ...]:
+    """Return the house rules that decide whether and when sorbate goes in."""
     return (s.fact("clarity_after"), s.fact("sorbate_effect"), *s.changed("dry_sugar"), *so2.target_rules(s),
             *needs.behind(s, "crystals", "haze"))  # fmt: skip
 
@@ -76,7 +77,7 @@ def due(s: Subject) -> Iterator[Due]:
     dose, will = chemistry.dose(s)
     enough = chemistry.asked(s, will.alcohol).enough
     facts = (
-        met.fact("needs met"), needs.free_fact(run[-1]), s.fact(AGE), *_rules(s), *(dose.because.facts if dose else ()),
+        met.fact("needs met"), needs.free_fact(run[-1]), s.fact(AGE), *rules(s), *(dose.because.facts if dose else ()),
     )  # fmt: skip
     task = f"draw off {will.draw_off:.2g} L, then add sorbate" if will.draw_off > 0 else ""
     reason = "clear, stable and on target: now the yeast can be held"
