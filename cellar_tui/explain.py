@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from cellar_tui import quantities
-from cellar_tui.planning.plan import Because, Fact
+from cellar_tui.planning.plan import Because, Fact, changed_rules
 
 FEW = 3
 """Most inputs named in the one-sentence form; the rest stand in the working."""
@@ -41,15 +41,16 @@ def _input(fact: Fact, units: str) -> str:
 
 
 def because(b: Because, *, units: str = "metric") -> str:
-    """Return the reason and its first inputs in one or two sentences.
+    """Return the reason and its first inputs in one or two sentences; house rules are named where they were changed.
 
     Args:
         b: the explanation.
         units: the house's system of units: metric, us or imperial.
     """
-    inputs = [_input(fact, units) for fact in b.facts if not fact.name.startswith(HOUSE)][:FEW]
+    inputs = [_input(fact, units) for fact in b.facts if not fact.house_rule][:FEW]
     reason = b.reason[:1].upper() + b.reason[1:]
-    return f"{reason}: {', '.join(inputs)}." if inputs else f"{reason}."
+    told = f"{reason}: {', '.join(inputs)}." if inputs else f"{reason}."
+    return told + changed_rules(b.facts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,8 +63,8 @@ class Told:
 
 def _changes(b: Because) -> str:
     """Return what would change it: newer inputs, other house rules; "" where it has none."""
-    newer = dict.fromkeys(fact.name for fact in b.facts if fact.entries and not fact.name.startswith(HOUSE))
-    rules = dict.fromkeys(fact.name.removeprefix(HOUSE) for fact in b.facts if fact.name.startswith(HOUSE))
+    newer = dict.fromkeys(fact.name for fact in b.facts if fact.entries and not fact.house_rule)
+    rules = dict.fromkeys(fact.name.removeprefix(HOUSE) for fact in b.facts if fact.house_rule)
     told = [f"another {', '.join(newer)}"] if newer else []
     told += [f"the house rule{'s' if len(rules) > 1 else ''} {', '.join(rules)}"] if rules else []
     return f"Changed by: {'; '.join(told)}." if told else ""
@@ -78,7 +79,7 @@ def working(b: Because, *, units: str = "metric") -> list[Told]:
         text = f"  {_input(fact, units)}"
         if fact.entries:
             text += " (entry " + ", ".join(str(one) for one in fact.entries) + ")"
-        elif fact.name.startswith(HOUSE):
+        elif fact.house_rule:
             text += " (default)"
         shown.append(Told(text, fact.entries))
     if changes := _changes(b):

@@ -19,14 +19,12 @@ SG_STEP = 10_000
 FALL_STARTS = 50
 """Fall of gravity that shows a ferment running, in 0.0001 (SG 0.005); contract of the program's stages."""
 
-FORTIFIED_STRENGTH = 18.0
-"""Strength by spirit at which no wine yeast grows [% vol]; common practice."""
+PROOF = ("dry_sg", "steady_sg", "steady_days")
+"""House rules that decide when gravities prove a ferment over."""
 
-FEED_DAYS = 3
-"""Days from the start of a wine in which sugar is taken to feed its ferment; common practice."""
 
-FEED_GRAVITY_DAYS = 14
-"""Greatest age of a gravity that shows the ferment still hungry [d]; common practice."""
+FEEDING = ("feed_days", "feed_gravity_days")
+"""House rules that decide whether sugar feeds a ferment or sweetens a wine."""
 
 
 def steps(sg: float) -> int:
@@ -160,17 +158,17 @@ def finish(contents: Contents, house: House) -> Finish | None:
             if isinstance(event.body, k.Chill) and event.body.start:
                 ends.append(Finish(event.on, "arrested", (event.entry,), index))
     if wanted == "fortified":
-        ends += _fortified(contents)
+        ends += _fortified(contents, house)
     return min((end for end in ends if end is not None), key=lambda end: end.index, default=None)
 
 
-def _fortified(contents: Contents) -> Iterator[Finish]:
+def _fortified(contents: Contents, house: House) -> Iterator[Finish]:
     """Yield what shows it strong enough: by mixing, or by an alcohol reading once the spirit is in."""
     spirit = [index for index, _, _ in additions(contents, lambda name: name == "spirit")]
     measured = [one.index for one in readings(contents, "alcohol", spirit[0])] if spirit else []
     for index in [*spirit, *measured]:
         event = contents.log[index]
-        if (event.after.alcohol or 0) >= FORTIFIED_STRENGTH:
+        if (event.after.alcohol or 0) >= house.number("spirit_strength"):
             yield Finish(event.on, "fortified", (event.entry,), index)
 
 
@@ -190,9 +188,9 @@ def feeds(contents: Contents, on: date, house: House) -> bool:
     """Return whether sugar added on that day feeds a ferment; otherwise it sweetens a wine."""
     if finish(contents, house) is not None:
         return False
-    if on - contents.started <= timedelta(days=FEED_DAYS):
+    if on - contents.started <= timedelta(days=house.days("feed_days")):
         return True
     seen = gravities(contents)
-    if not seen or on - seen[-1].on > timedelta(days=FEED_GRAVITY_DAYS):
+    if not seen or on - seen[-1].on > timedelta(days=house.days("feed_gravity_days")):
         return False
     return steps(seen[-1].value) > steps(dry_mark(contents))

@@ -8,10 +8,8 @@ from datetime import date
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Contents, Event
+from cellar_tui.ledger.house import House
 from cellar_tui.ledger.styles import Intents, style_intents
-
-STRIP_BASE = 20.0
-"""Above this one strip is a trend only, no base for a dose or a verdict [mg/L]; common practice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,15 +62,16 @@ def last_reading(contents: Contents, name: str) -> Evidence | None:
     return None
 
 
-def free_readings(contents: Contents, after: int = -1) -> list[Evidence]:
+def free_readings(contents: Contents, house: House, after: int = -1) -> list[Evidence]:
     """Return the free SO2 readings that a dose or verdict may rest on [mg/L].
 
-    One strip over 20 mg/L is left out; the mean of two strips of one day counts.
+    One strip over the house rule (20 mg/L) is left out; the mean of two strips of one day counts.
     """
+    most = house.number("strip_most")
     found: list[Evidence] = []
     strips: list[Evidence] = []
     for reading in readings(contents, "free_so2", after):
-        if reading.method != "strip" or reading.value <= STRIP_BASE:
+        if reading.method != "strip" or reading.value <= most:
             found.append(reading)
             continue
         strips = [*(one for one in strips if one.on == reading.on), reading]

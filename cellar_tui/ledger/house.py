@@ -5,7 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from cellar_tui.ledger.materials import MATERIALS
+
 P = "common practice"
+
+MOST_SOURCES = {
+    "bentonite": "25 to 100 g/hL (magazine chart, seen)",
+    "gelatin": "to 25 g/hL (magazine chart, seen)",
+    "dap": "0.96 g/L, a US limit (from memory)",
+}
+"""Where the usual most of a material is published; the others are common practice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,13 +49,23 @@ _TABLE = (
     Setting("gravity_days", 2, "d", "days between gravity readings of a ferment", low=1, high=30),
     Setting("gravity_days_hot", 1, "d", "days between readings on skins or in a hot ferment", low=1, high=30),
     Setting("gravity_hot", 24, "C", "a ferment warmer than this is read at the shorter interval", low=10, high=40),
-    Setting("gravity_days_end", 3, "d", "days between readings from SG 1.000 down", low=1, high=30),
+    Setting("gravity_days_end", 3, "d", "days between readings near the end of a ferment", low=1, high=30),
+    Setting("gravity_end_sg", 1.0, "SG", "gravity from which a ferment is near its end", low=0.99, high=1.03),
+    Setting("feed_days", 3, "d", "days from the start in which sugar is taken to feed the ferment", high=30),
+    Setting("feed_gravity_days", 14, "d", "a gravity no older than this shows the ferment still hungry", high=60),
     Setting("dry_sg", 0.996, "SG", "gravity at or under which a ferment can be finished", low=0.98, high=1.01),
     Setting("steady_sg", 0.001, "SG", "most that steady gravities may differ", low=0.0002, high=0.01),
     Setting("steady_days", 3, "d", "days that steady gravities must span", low=1, high=30),
     Setting("yeast_proof_days", 7, "d", "days from the first steady gravity to the proving one", low=3, high=90),
     Setting("dry_sugar", 2, "g/L", "residual sugar under which a wine is dry", "Eisenman (seen)", low=0.5, high=10),
     Setting("arrest_cold", 4, "C", "an arrested ferment is held under this", low=-4, high=10),
+    Setting("arrest_first", 3, "d", "days from the arrest to its first gravity", low=1, high=30),
+    Setting("arrest_second", 7, "d", "days from the arrest to its second gravity", low=2, high=60),
+    Setting("arrest_third", 14, "d", "days from the arrest to its third gravity, which settles it", low=3, high=90),
+    Setting("spirit_strength", 18, "% vol", "strength by spirit at which no wine yeast grows", low=15, high=22),
+    Setting("spirit_index", 80, "", "sugar [g/L] / 10 + 4.5 x strength [% vol] that keeps yeast down",
+            "78 published (seen), 75 to 85 found", low=70, high=100),
+    Setting("fortified_days", 14, "d", "days of steady gravity that a fortified wine needs", low=3, high=90),
     # Malolactic fermentation
     Setting("malic_done", 0.2, "g/L", "malic acid under which malolactic fermentation is done",
             "practice figure on an analysis page (seen)", low=0.05, high=0.5),
@@ -63,6 +82,17 @@ _TABLE = (
             low=10, high=20),
     Setting("coinoculation_from", 1, "d", "days from the yeast to that culture, earliest", high=10),
     Setting("coinoculation_to", 2, "d", "days from the yeast to that culture, latest", high=10),
+    Setting("chromatogram_days", 10, "d", "days between two chromatograms without a malic spot that show it done",
+            low=3, high=60),
+    Setting("malic_fall", 0.3, "g/L", "fall of malic acid that shows bacteria at work",
+            "about the error of a home test", low=0.05, high=2),
+    Setting("malic_same", 0.3, "g/L", "most by which two malic readings of a wine left alone may differ",
+            "about the error of a home test", low=0.05, high=2),
+    Setting("malic_apart", 14, "d", "days between two malic tests that show malic acid left alone", low=3, high=90),
+    Setting("bacteria_ph", 3.5, "pH", "up to this SO2 alone is taken to hold bacteria, malic acid never tested",
+            low=3, high=4),
+    Setting("malolactic_so2_harm", 10, "mg/L", "SO2 into a running malolactic fermentation that may have ended it",
+            high=50),
     # Sulfite
     Setting("share_first", 0.5, "", "share of the first sulfite after the ferment that stays free",
             "Peynaud 1984 (from memory)", low=0.1, high=1),
@@ -76,6 +106,14 @@ _TABLE = (
     Setting("free_floor", 20, "mg/L", "least free SO2 against air in whites, roses and fruit wines",
             "Waterhouse, Sacks & Jeffery 2016 (seen: 20 to 40)", high=60),
     Setting("free_floor_sorbate", 25, "mg/L", "least free SO2 in a wine with sorbate", "from memory", high=60),
+    Setting("floor_molecular", 1.5, "mg/L", "molecular SO2 past which that least is not asked", low=0.5, high=4),
+    Setting("arrest_molecular", 1.5, "mg/L", "molecular SO2 aimed at while cold alone holds live yeast", high=4),
+    Setting("charted_molecular", 0.8, "mg/L", "molecular SO2 of the charted dose", low=0.3, high=2),
+    Setting("charted_ph", 3.5, "pH", "pH taken where none is known", low=2.8, high=4.2),
+    Setting("dose_blind", 60, "mg/L", "first dose where no pH is known, total SO2", low=10, high=150),
+    Setting("dose_blind_malolactic", 50, "mg/L", "the same after malolactic fermentation", low=10, high=150),
+    Setting("strip_most", 20, "mg/L", "free SO2 over which one strip is a trend only", high=100),
+    Setting("reading_far", 10, "mg/L", "free SO2 this far from what was expected is read again", low=1, high=100),
     Setting("keeping_margin", 3, "mg/L", "a reading closer than this to the target asks for sulfite", high=20),
     Setting("dose_least", 5, "mg/L", "least that a dose aims above the target", high=30),
     Setting("dose_most", 12, "mg/L", "most that a dose aims above the target", high=40),
@@ -96,6 +134,8 @@ _TABLE = (
     Setting("recheck_plastic", 45, "d", "days from a reading to the latest recheck in plastic", low=5, high=180),
     Setting("recheck_full", 60, "d", "days from a reading to the latest recheck in glass or steel", low=5, high=180),
     Setting("sorbate_reading_age", 7, "d", "a free SO2 reading no older than this lets sorbate in", low=1, high=30),
+    Setting("sorbate_proof_age", 14, "d", "sorbate counts if free SO2 was read no longer than this before it",
+            low=1, high=60),
     Setting("hold_reading_age", 14, "d", "a free SO2 reading no older than this lets the cold hold start",
             low=1, high=60),
     Setting("bacteria_days", 30, "d", "days on target that show a prevented wine safe from bacteria", low=7, high=180),
@@ -113,6 +153,7 @@ _TABLE = (
     Setting("arrest_rack_to", 5, "d", "days from the arrest to the first cold racking, latest", high=21),
     Setting("arrest_again_from", 7, "d", "days from the first cold racking to the second, earliest", high=30),
     Setting("arrest_again_to", 14, "d", "days from the first cold racking to the second, latest", high=60),
+    Setting("cold_rackings", 2, "", "cold rackings of an arrested wine before its sorbate", low=1, high=5),
     Setting("spirit_rack_from", 3, "d", "days from the spirit to the racking, earliest", high=30),
     Setting("spirit_rack_to", 7, "d", "days from the spirit to the racking, latest", high=60),
     Setting("settle_bentonite", 7, "d", "days that bentonite settles before racking", low=1, high=60),
@@ -124,21 +165,30 @@ _TABLE = (
     Setting("gas_days", 14, "d", "days that a gas cover is trusted", low=1, high=90),
     Setting("level_days", 30, "d", "days between looks at level, airlock and surface", low=3, high=180),
     Setting("level_days_bare", 14, "d", "the same without SO2", low=3, high=90),
+    Setting("look_days", 30, "d", "days that a look at the level, a topping or a gas cover shows air kept out",
+            low=3, high=180),
     Setting("clarity_after", 14, "d", "days from racking or fining to a clarity check", low=1, high=90),
     Setting("clarity_days", 30, "d", "days between clarity checks until one passes", low=3, high=180),
     Setting("clarity_before", 7, "d", "days before bottling of the last clarity check", low=1, high=60),
+    Setting("clear_ntu", 1, "NTU", "turbidity under which a wine is clear", "from memory", low=0.1, high=10),
+    Setting("clear_ntu_red", 2, "NTU", "the same in reds", "from memory", low=0.1, high=20),
     # Cold, haze
     Setting("heat_rise", 2, "NTU", "rise in the heat test that still passes", "AWRI (seen)", high=10),
     Setting("haze_weeks", 9, "weeks", "weeks before bottling of the haze test", low=1, high=52),
     Setting("haze_weeks_sweet", 15, "weeks", "the same where the wine is to be sweetened", low=1, high=52),
+    Setting("haze_quiet", 30, "d", "days that a red is left alone before the clarity check that shows it", high=180),
     Setting("cold_weeks", 6, "weeks", "weeks before bottling of the start of the cold hold", low=1, high=52),
     Setting("cold_weeks_sweet", 12, "weeks", "the same where the wine is to be sweetened", low=1, high=52),
     Setting("hold_factor", 1, "", "multiplies the days a cold hold takes", low=0.5, high=4),
+    Setting("hold_fridge", 4.4, "C", "temperature at which a hold still to come is reckoned: a kitchen fridge",
+            low=-5, high=7.9),
     Setting("hold_check_days", 2, "d", "days between temperature readings of a cold hold", low=1, high=14),
     Setting("hold_trust_cold", 3, "d", "days a fridge or chiller is credited after the last reading", low=1, high=14),
     Setting("hold_trust_cellar", 14, "d", "days a cellar is credited after the last reading", low=1, high=60),
     Setting("cold_test_before", 3, "d", "days before the forecast end of the hold that the cold test is made", high=14),
     Setting("cold_retest", 7, "d", "days of more cold after a failed cold test", low=1, high=60),
+    Setting("cold_test_days", 3, "d", "days that the sample of a cold test stands", low=1, high=14),
+    Setting("fridge_test_days", 7, "d", "days that the bottle of a fridge test stands", low=1, high=60),
     Setting("conductivity_drop", 5, "%", "conductivity drop under which a wine is cold stable",
             "Handbook of Enology vol. 2 (seen)", low=1, high=20),
     Setting("fridge_test_weeks", 6, "weeks", "weeks before bottling of a fruit wine's fridge test", low=1, high=52),
@@ -148,8 +198,11 @@ _TABLE = (
     Setting("sweeten_to", 7, "d", "days from sorbate to sugar, latest", low=1, high=30),
     Setting("sorbate_effect", 95, "%", "least share of the asked sorbate dose that counts", low=80, high=100),
     Setting("watch_days", 28, "d", "days that a sweetened wine is watched", low=14, high=90),
+    Setting("watch_first", 7, "d", "days into the watch of its first gravity", low=1, high=30),
+    Setting("watch_second", 14, "d", "days into the watch of its second gravity", low=2, high=60),
     Setting("watch_warm", 18, "C", "warmth that the watch needs", low=15, high=28),
     Setting("watch_warm_days", 21, "d", "days of the watch that must be warm", low=7, high=90),
+    Setting("warm_sample_days", 14, "d", "days into the watch before a sample kept warm counts", low=3, high=90),
     Setting("final_from", 4, "d", "days before bottling of the final SO2, latest", low=1, high=14),
     Setting("final_to", 7, "d", "days before bottling of the final SO2, earliest", low=2, high=30),
     Setting("final_extra", 5, "mg/L", "free SO2 above target for the filling",
@@ -167,9 +220,18 @@ _TABLE = (
     Setting("small_lot", 10, "L", "a wine of less than this loses the sample with a reading", high=50),
     Setting("sample_volume", 0.025, "L", "wine a reading takes from a small lot", high=1),
     Setting("threefold", 3, "x", "a dose this many times the charted one is stopped", low=1.5, high=10),
+    Setting("copper_most", 0.5, "mg/L", "copper in all from which an addition is stopped",
+            "the cautious one of the published limits (from memory)", high=2),
+    Setting("full_ferment", 80, "%", "share of a vessel that a young ferment may fill, for the foam", low=40, high=100),
+    Setting("strong_must", 16, "% vol", "potential alcohol that few yeasts finish", low=12, high=20),
     Setting("bag_days", 365, "d", "an opened bag of sulfite older than this is doubted", "from memory", high=3650),
     Setting("volume_tolerance", 3, "%", "a measured volume may differ from the ledger by this", high=50),
     Setting("total_tolerance", 25, "mg/L", "a measured total SO2 may differ from the ledger by this", high=200),
+    *(
+        Setting(f"most_{name}", known.most, "mg/L", f"usual most of one addition of {name.replace('_', ' ')}",
+                MOST_SOURCES.get(name, P), low=1, high=10 * known.most)
+        for name, known in MATERIALS.items() if known.most is not None
+    ),
 )  # fmt: skip
 
 SETTINGS: dict[str, Setting] = {setting.name: setting for setting in _TABLE}

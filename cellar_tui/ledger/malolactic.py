@@ -16,16 +16,10 @@ STARTS = (
 )  # fmt: skip
 """Decisions from which it counts as running, and by which choice."""
 
+PROOF = ("malic_done", "chromatogram_days", "malic_fall", "malolactic_so2_harm")
+"""House rules that decide where a malolactic fermentation stands."""
+
 State = Literal["none", "running", "done", "given_up", "unknown"]
-
-CHROMATOGRAM_DAYS = 10
-"""Days that two chromatograms without a malic spot must lie apart; common practice."""
-
-MALIC_FALL = 0.3
-"""Fall of malic acid that shows bacteria at work [g/L]; common practice, about the error of a home test."""
-
-SULFITE_HARM = 10.0
-"""SO2 raised in a running malolactic fermentation from which its state is no longer known [mg/L]; common practice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,18 +56,18 @@ def _done(contents: Contents, house: House) -> tuple[date, tuple[int, ...], int]
             first = None
         elif first is None:
             first = evidence
-        elif evidence.on - first.on >= timedelta(days=CHROMATOGRAM_DAYS):
+        elif evidence.on - first.on >= timedelta(days=house.days("chromatogram_days")):
             found.append((evidence.on, (*first.entries, *evidence.entries), evidence.index))
             break
     return min(found, key=lambda one: one[2], default=None)
 
 
-def falling(contents: Contents, after: int = -1) -> tuple[date, tuple[int, ...], int] | None:
-    """Return the reading that shows malic acid down by 0.3 g/L from its highest, or a lactic spot, if any."""
-    highest = None
+def falling(contents: Contents, house: House, after: int = -1) -> tuple[date, tuple[int, ...], int] | None:
+    """Return the reading that shows malic acid down from its highest (0.3 g/L), or a lactic spot, if any."""
+    highest, least = None, round(house.number("malic_fall") * 100)
     found = []
     for one in readings(contents, "malic", after):
-        if highest is not None and round((highest.value - one.value) * 100) >= round(MALIC_FALL * 100):
+        if highest is not None and round((highest.value - one.value) * 100) >= least:
             found.append((one.on, (*highest.entries, *one.entries), one.index))
             break
         if highest is None or one.value > highest.value:
@@ -108,7 +102,7 @@ def malolactic(contents: Contents, house: House) -> Malolactic:
     if given.malolactic == "running":
         starts.append((contents.started, (contents.filling,), -1))
     given_up = decisions(contents, "malolactic_overdue", "give_up")
-    fall = falling(contents, _stopped(contents))
+    fall = falling(contents, house, _stopped(contents))
     if given_up:
         index, event = given_up[-1]
         return Malolactic("given_up", event.on, (event.entry,), index, None, False)
@@ -118,7 +112,7 @@ def malolactic(contents: Contents, house: House) -> Malolactic:
         harmed = [
             (event, place)
             for place, event, _ in additions(contents, lambda _: True, after=index)
-            if event.so2 > SULFITE_HARM
+            if event.so2 > house.number("malolactic_so2_harm")
         ]
         if harmed:
             event, place = harmed[-1]

@@ -22,7 +22,7 @@ class Material:
         sugar: g of fermentable sugar in a gram; for syrups it follows from the strength [g/L].
         litres: volume that one unit brings [L].
         dose_unit: unit of a bare dose.
-        most: usual most of one addition [mg/L of wine]; a dose three times that is stopped.
+        most: usual most of one addition [mg/L of wine], the default of a house rule.
     """
 
     unit: Literal["g", "mL", "L"]
@@ -34,8 +34,6 @@ class Material:
     most: float | None = None
 
 
-# Usual mosts are common practice except where sources.md of the trade names them: bentonite 25 to 100 g/hL, gelatin to
-# 25 g/hL (magazine chart, seen), diammonium phosphate 0.96 g/L (US limit, from memory).
 MATERIALS: dict[str, Material] = {
     "potassium_metabisulfite": Material("g", "so2", dose_unit="mg/L"),
     "sodium_metabisulfite": Material("g", "so2", dose_unit="mg/L"),

@@ -63,9 +63,6 @@ STYLES: dict[str, Intents] = {
     "fortified": Intents("fortified", "red", "fortified", "either", False, 0.5, 12),
 }
 
-ARREST_MOLECULAR = 1.5
-"""Molecular SO2 at the arrest of a ferment [mg/L]; common practice."""
-
 
 def style_intents(style: str, colour: Colour | None = None) -> Intents:
     """Return the intents a style starts with; `colour` is asked for the fortified style.

@@ -32,8 +32,9 @@ class Hold:
         temperature: the latest temperature of the wine [C].
         end: day on which credit reaches 1 if the last temperature goes on, None where it earns nothing.
         first_end: the same as it stood when the hold began.
-        trusted: last day until which the last temperature is credited.
+        seen_index: place of the latest entry up to which it is credited.
         facts: the temperatures it rests on.
+        rules: the house rules it is reckoned with.
     """
 
     start: int
@@ -46,8 +47,9 @@ class Hold:
     temperature: float
     end: date | None
     first_end: date | None
-    trusted: date
+    seen_index: int
     facts: tuple[Fact, ...]
+    rules: tuple[Fact, ...]
 
 
 def _moment(event: Event) -> datetime:
@@ -101,14 +103,17 @@ def hold(s: Subject) -> Hold | None:
             reached = _credit_day(_moment(earlier), credit, max(warm, warmer), factor)
         credit += gained
     last_index, last, temperature = marks[-1]
-    place = start_body.place or "cellar"
-    trust = s.house.days("hold_trust_cellar" if place == "cellar" else "hold_trust_cold")
+    end = (reached or _credit_day(_moment(last), credit, temperature, factor)) if ended is None else None
+    trust = "hold_trust_cellar" if (start_body.place or "cellar") == "cellar" else "hold_trust_cold"
+    seen = len(s.c.log) - 1 if ended is None else last_index
+    since = (_moment(s.c.log[seen]) - _moment(last)).total_seconds() / DAY
+    # Up to the latest entry of the hold its last temperature is taken to have gone on, but no longer than is trusted.
+    credit += min(max(since, 0.0), s.house.number(trust)) / _days(temperature, factor)
     facts = tuple(Fact("temperature of the wine", t, "C", (e.entry,), e.on) for _, e, t in marks)
     return Hold(
-        start_index, start_event.on, ended, end_index, credit, last.on, last_index, temperature,
-        (reached or _credit_day(_moment(last), credit, temperature, factor)) if ended is None else None,
-        _credit_day(_moment(start_event), 0.0, marks[0][2], factor),
-        last.on + timedelta(days=trust), facts,
+        start_index, start_event.on, ended, end_index, credit, last.on, last_index, temperature, end,
+        _credit_day(_moment(start_event), 0.0, marks[0][2], factor), seen, facts,
+        (s.fact("hold_factor"), s.fact(trust)),
     )  # fmt: skip
 
 

@@ -6,29 +6,33 @@ A step may come twice, as clearing does before and after a cold hold: a need mea
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, timedelta
 
 from cellar_tui.enology import cold
 from cellar_tui.ledger.ferment import fermenting
 from cellar_tui.planning import coldhold, sorbate
-from cellar_tui.planning.plan import Dated, Step
+from cellar_tui.planning.plan import Because, Dated, Fact, Step, changed_rules
 from cellar_tui.planning.rules import needs
+from cellar_tui.planning.rules.needs import Moment
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.bacteria import on_target_since
 from cellar_tui.planning.verdicts.haze import needs_heat
 from cellar_tui.planning.verdicts.table import settled
 from cellar_tui.planning.verdicts.yeast import watch_start
 
-FRIDGE = 4.4
-"""Temperature at which a hold still to come is reckoned [C]: a kitchen fridge; common practice, 30 days."""
-
 OVER = ("gravity_check", "arrest", "fortify")
 """Steps that end the ferment, each of another style."""
 
-FRIDGE_TEST_DAYS = 7
-TEST_DAYS = 3
-FINAL_DAYS = 4
+
+def _step(
+    s: Subject, action: str, waits: tuple[str, ...], why: str, *, rule: str = "", days: int = 0,
+    begin: date | None = None, begun: Moment | None = None, more: tuple[Fact, ...] = (),
+) -> Step:  # fmt: skip
+    """Make a step that lasts `days`, or as many as a house rule says; of those that have begun the rest is left."""
+    facts = (*((s.fact(rule),) if rule else ()), *((begun.fact("begun"),) if begun is not None else ()), *more)
+    lasts = s.house.days(rule) if rule else days
+    return Step(action, waits, lasts, why, begin, None if begun is None else begun.on, (*facts, *s.ground))
 
 
 def _held_alive(s: Subject) -> bool:
@@ -37,97 +41,113 @@ def _held_alive(s: Subject) -> bool:
 
 
 def _ferment(s: Subject) -> Iterator[Step]:
-    if s.end is None:
-        if not fermenting(s.c):
-            yield Step("yeast", (), 1, "the ferment is still to begin")
-        if s.intents.finish == "arrested":
-            yield Step("arrest", ("yeast",), 0, "stopped by cold at its finish mark")
-        elif s.intents.finish == "fortified":
-            yield Step("fortify", ("yeast",), 0, "spirit at its finish mark")
-        else:
-            yield Step("gravity_check", ("yeast",), s.house.days("yeast_proof_days"), "the ferment must be shown over")
+    if s.end is not None:
+        return
+    if not fermenting(s.c):
+        yield _step(s, "yeast", (), "the ferment is still to begin", days=1)
+    if s.on_skins:
+        yield _step(s, "press", ("yeast",), "off skins or pulp")
+    if s.intents.finish == "arrested":
+        yield _step(s, "arrest", ("yeast", "press"), "stopped by cold at its finish mark")
+    elif s.intents.finish == "fortified":
+        yield _step(s, "fortify", ("yeast", "press"), "spirit at its finish mark")
+    else:
+        yield _step(s, "gravity_check", ("yeast", "press"), "the ferment must be shown over", rule="yeast_proof_days")
+
+
+def _young(s: Subject) -> Iterator[Step]:
+    if s.encouraged and not s.ml_settled and s.ml.state != "unknown":
+        begun = None if s.ml.started is None else Moment(s.ml.started, s.ml.entries[0], s.ml.index)
+        yield _step(s, "malolactic_check", OVER, "malolactic fermentation must be done", rule="malolactic_first_days",
+                    begun=begun)  # fmt: skip
+    if s.sulfited is False:
+        yield _step(s, "sulfite", (*OVER, "malolactic_check"), "the first sulfite opens the keeping")
+    racked = _racked(s)
+    if racked is None and not s.intents.on_lees:
+        begin = s.end.on + s.days("first_rack_from") if s.end else None
+        yield _step(s, "rack", OVER, "off the gross lees", begin=begin, more=(s.fact("first_rack_from"),))
+    if s.intents.finish == "arrested" and len(s.rackings) < 2:
+        yield _step(s, "rack", ("rack",), "cold, a second time", rule="arrest_again_from", begun=racked)
+    if s.clear is None:
+        yield _step(s, "clarity_check", ("rack",), "it must be clear", rule="clarity_after", begun=racked)
+
+
+def _racked(s: Subject) -> Moment | None:
+    return needs.moment(s.rackings[-1]) if s.rackings else None
+
+
+def _ended(s: Subject) -> Moment | None:
+    return None if s.end is None else Moment(s.end.on, s.end.entries[0], s.end.index)
 
 
 def _hold(s: Subject) -> Iterator[Step]:
     """Yield the proof that a wine stopped with sugar left stands still."""
     if s.intents.finish == "arrested" and not needs.held(s):
-        begun = None if s.end is None else s.end.on
-        yield Step("gravity_check", ("arrest",), needs.ARREST_MARKS[-1], "it must stand still in the cold", None, begun)
+        last = needs.arrest_marks(s)[-1]
+        yield _step(s, "gravity_check", ("arrest",), "it must stand still in the cold", days=last, begun=_ended(s),
+                    more=needs.arrest_facts(s))  # fmt: skip
     if s.intents.finish == "fortified" and not settled(s, "yeast"):
-        begun = None if s.end is None else s.end.on
-        yield Step("gravity_check", ("fortify",), 14, "gravity must stand still under the spirit", None, begun)
-
-
-def _young(s: Subject) -> Iterator[Step]:
-    if s.encouraged and not s.ml_settled and s.ml.state != "unknown":
-        days, begun = s.house.days("malolactic_first_days"), s.ml.started
-        yield Step("malolactic_check", OVER, days, "malolactic fermentation must be done", None, begun)
-    if s.sulfited is False:
-        yield Step("sulfite", (*OVER, "malolactic_check"), 0, "the first sulfite opens the keeping")
-    if not s.rackings and not s.intents.on_lees:
-        begin = s.end.on + s.days("first_rack_from") if s.end else None
-        yield Step("rack", OVER, 0, "off the gross lees", begin)
-    if s.intents.finish == "arrested" and len(s.rackings) < 2:
-        begun = s.rackings[0][1].on if s.rackings else None
-        yield Step("rack", ("rack",), s.house.days("arrest_again_from"), "cold, a second time", None, begun)
-    if s.clear is None:
-        begun = s.rackings[-1][1].on if s.rackings else None
-        yield Step("clarity_check", ("rack",), s.house.days("clarity_after"), "it must be clear", None, begun)
+        yield _step(s, "gravity_check", ("fortify",), "gravity must stand still under the spirit",
+                    rule="fortified_days", begun=_ended(s))  # fmt: skip
 
 
 def _tests(s: Subject) -> Iterator[Step]:
     if needs_heat(s) and not needs.haze_ready(s):
-        yield Step("haze_test", ("clarity_check",), 0, "protein stable before the cold")
+        yield _step(s, "haze_test", ("clarity_check",), "protein stable before the cold")
     if not settled(s, "bacteria") and not s.encouraged and not s.sterile:
         run = on_target_since(s, -1) if s.end is not None else []
-        begun = run[0].on if run else None
-        days = s.house.days("bacteria_days")
-        yield Step("so2_recheck", ("sulfite",), days, f"{days} days on target against bacteria", None, begun)
+        why = f"{s.house.days('bacteria_days')} days on target against bacteria"
+        begun = needs.seen(run[0]) if run else None
+        yield _step(s, "so2_recheck", ("sulfite",), why, rule="bacteria_days", begun=begun)
 
 
 def _cold(s: Subject) -> Iterator[Step]:
     if settled(s, "crystals"):
         return
     if not s.tartrate:
-        yield Step("cold_test", ("clarity_check",), FRIDGE_TEST_DAYS, "7 days at serving cold")
+        why = f"{s.house.days('fridge_test_days')} days at serving cold"
+        yield _step(s, "cold_test", ("clarity_check",), why, rule="fridge_test_days")
         return
     held = coldhold.holding(s)
+    end, rules = (None, ()) if held is None else (held.end, held.rules)
+    tested = s.house.days("cold_test_days") if s.intents.served_cold else 0
     # The chill of an arrest is its cold hold too.
     if held is None and not _held_alive(s):
         waits = ("gravity_check", "haze_test", "clarity_check", "sulfite", "malolactic_check")
-        days = math.ceil(cold.hold_days(FRIDGE) * s.house.number("hold_factor"))
-        tested = TEST_DAYS if s.intents.served_cold else 0
-        yield Step("cold_hold_start", waits, days - tested, "cold drops the crystals")
-    end = None if held is None else held.end
+        days = math.ceil(cold.hold_days(s.house.number("hold_fridge")) * s.house.number("hold_factor"))
+        cold_rules = (s.fact("hold_fridge"), s.fact("hold_factor"))
+        yield _step(s, "cold_hold_start", waits, "cold drops the crystals", days=days - tested, more=cold_rules)
     if s.intents.served_cold:
         # The test runs in the last days of the hold.
         begin = None if end is None else end - s.days("cold_test_before")
-        after = ("cold_hold_start", "gravity_check")
-        yield Step("cold_test", after, TEST_DAYS, "3 days at -4 C, or conductivity", begin)
+        why = f"{tested} days at -4 C, or conductivity"
+        yield _step(s, "cold_test", ("cold_hold_start", "gravity_check"), why, rule="cold_test_days", begin=begin,
+                    more=(*rules, s.fact("cold_test_before")))  # fmt: skip
     if not _held_alive(s):
-        yield Step("cold_hold_end", ("cold_test", "cold_hold_start"), 0, "the hold served, then racked cold", end)
+        served = ("cold_test", "cold_hold_start")
+        yield _step(s, "cold_hold_end", served, "the hold served, then racked cold", begin=end, more=rules)
     if s.sweet_style and not s.sterile:
-        yield Step("clarity_check", ("cold_hold_end",), s.house.days("clarity_after"), "clear again after its racking")
+        yield _step(s, "clarity_check", ("cold_hold_end",), "clear again after its racking", rule="clarity_after")
 
 
 def _sweet(s: Subject) -> Iterator[Step]:
     wants_sorbate = (s.sweet_style or _held_alive(s)) and not s.sterile
     if wants_sorbate and sorbate.effective(s) is None:
         waits = ("gravity_check", "cold_test", "cold_hold_end", "haze_test", "clarity_check", "sulfite")
-        yield Step("sorbate", waits, s.house.days("sweeten_from"), "always before sugar, into a clear stable wine")
+        yield _step(s, "sorbate", waits, "always before sugar, into a clear stable wine", rule="sweeten_from")
     if s.sweet_style and not s.sweetened:
-        yield Step("sweeten", ("sorbate", "clarity_check"), 0, "to the sweetness wished")
+        yield _step(s, "sweeten", ("sorbate", "clarity_check"), "to the sweetness wished")
     if _held_alive(s) and (s.end is None or coldhold.holding(s) is not None):
-        after = ("gravity_check", "cold_test", "sorbate")
-        yield Step("cold_hold_end", after, 0, "never before the yeast is held by sorbate or a sterile filter")
+        why = "never before the yeast is held by sorbate or a sterile filter"
+        yield _step(s, "cold_hold_end", ("gravity_check", "cold_test", "sorbate"), why)
     # The proof of a dry wine is undone by the sugar to come.
     watched = needs.to_be_sweetened(s) or not settled(s, "yeast")
     if (s.sweet_style or _held_alive(s)) and watched and not s.sterile:
         start = watch_start(s)
-        begun = None if start is None else s.c.log[start].on
-        days = s.house.days("watch_days")
-        why = f"{days} days without a move"
-        yield Step("refermentation_watch", ("sweeten", "sorbate", "cold_hold_end"), days, why, None, begun)
+        begun = None if start is None else needs.moment((start, s.c.log[start]))
+        why = f"{s.house.days('watch_days')} days without a move"
+        yield _step(s, "refermentation_watch", ("sweeten", "sorbate", "cold_hold_end"), why, rule="watch_days",
+                    begun=begun)  # fmt: skip
 
 
 def path(s: Subject) -> tuple[Step, ...]:
@@ -138,9 +158,11 @@ def path(s: Subject) -> tuple[Step, ...]:
     waits = tuple(dict.fromkeys(step.action for step in steps))
     day = max(s.of_age, s.wished_bottling)
     final = day - s.days("final_to")
-    steps.append(Step("final_so2", waits, FINAL_DAYS, "sulfite for the filling, and a reading after it", final))
+    why = "sulfite for the filling, and a reading after it"
+    steps.append(_step(s, "final_so2", waits, why, rule="final_from", begin=final, more=(s.fact("final_to"),)))
     by = "of age" if s.of_age == day else "the day wished"
-    steps.append(Step("bottle", ("final_so2",), 0, f"every kind of stability shown, {by}", day))
+    steps.append(_step(s, "bottle", ("final_so2",), f"every kind of stability shown, {by}", begin=day,
+                       more=(needs.wish(s),)))  # fmt: skip
     return tuple(steps)
 
 
@@ -155,8 +177,18 @@ def dated(steps: Iterable[Step], today: date) -> tuple[Dated, ...]:
         done = begin + span if step.begun is None else max(begin, step.begun + span)
         # A step that comes twice is met by its last; whoever waits for it waits for both.
         ready[step.action] = max(done, ready.get(step.action, done))
-        found.append(Dated(step.action, begin, waits, step.why, done, (done - begin).days))
+        found.append(Dated(step.action, begin, waits, step.why + changed_rules(step.facts), done, (done - begin).days,
+                           _because(step, begin, waits, ready)))  # fmt: skip
     return tuple(found)
+
+
+def _because(step: Step, begin: date, waits: tuple[str, ...], ready: Mapping[str, date]) -> Because:
+    days = {f"{need.replace('_', ' ')} done": ready[need] for need in waits}
+    if step.not_before is not None:
+        days["its own day"] = step.not_before
+    days["so it can begin"] = begin
+    facts = tuple(Fact(name, day.isoformat(), "", (), day) for name, day in days.items())
+    return Because("path", step.why, (*facts, *step.facts), "the latest of today, its own day and what it waits for")
 
 
 def held_up_by(found: tuple[Dated, ...]) -> tuple[Dated, ...]:

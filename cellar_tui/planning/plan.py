@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
@@ -11,6 +12,9 @@ PLAN_VERSION = 1
 
 VerdictState = Literal["shown", "in_progress", "not_yet", "lapsed", "waived"]
 Stage = Literal["must", "fermenting", "ageing", "malolactic", "sweetened", "holding_cold", "ready", "bottled"]
+HOUSE_RULE = "house rule "
+"""How the name of a fact begins that is a house rule."""
+
 KINDS = ("yeast", "bacteria", "air", "crystals", "haze")
 
 
@@ -23,6 +27,22 @@ class Fact:
     unit: str = ""
     entries: tuple[int, ...] = ()
     on: date | None = None
+
+    @property
+    def house_rule(self) -> bool:
+        """It is a house rule: what is reckoned with, not what happened to the wine."""
+        return self.name.startswith(HOUSE_RULE)
+
+
+def changed_rules(facts: Iterable[Fact]) -> str:
+    """Return the house rules among these inputs that the cellar has changed, as a sentence to follow another."""
+    told = []
+    for one in dict.fromkeys(facts):
+        if one.house_rule and one.entries:
+            value = one.value if isinstance(one.value, str) else f"{one.value:g}"
+            rule = f"{one.name.removeprefix(HOUSE_RULE)} {value} {one.unit}".rstrip()
+            told.append(f"{rule} (entry {', '.join(map(str, one.entries))})")
+    return f" House rule {'; '.join(told)}." if told else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,8 +137,8 @@ class Verdict:
 
     @property
     def evidence(self) -> tuple[int, ...]:
-        """The entries it names."""
-        return self.because.entries
+        """The entries that show it; a house rule decides what they show and is no evidence itself."""
+        return tuple(sorted({entry for f in self.because.facts if not f.house_rule for entry in f.entries}))
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +152,7 @@ class Step:
         why: what it is for.
         not_before: earliest day of its own, None where only its needs count.
         begun: day from which its days count where it has begun already.
+        facts: the house rules and entries that its days rest on.
     """
 
     action: str
@@ -140,6 +161,7 @@ class Step:
     why: str
     not_before: date | None = None
     begun: date | None = None
+    facts: tuple[Fact, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,6 +174,7 @@ class Dated:
     why: str
     done: date
     days: int
+    because: Because
 
 
 @dataclass(frozen=True, slots=True)

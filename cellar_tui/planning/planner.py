@@ -51,8 +51,9 @@ def _action(rule: Rule, due: Due, s: Subject) -> Action:
         if isinstance(body, k.Postpone) and body.action == rule.id and body.until is not None:
             # A postponement can only delay, never hurry.
             show, postponed = max(due.earliest, body.until), body.until > due.earliest
+    because = replace(due.because, facts=tuple(dict.fromkeys((*due.because.facts, *s.ground))))
     return Action(
-        rule.id, s.c.vessel, s.c.filling, due.anchor, due.earliest, due.latest, show, due.because, due.dose,
+        rule.id, s.c.vessel, s.c.filling, due.anchor, due.earliest, due.latest, show, because, due.dose,
         due.expires, postponed, due.task or rule.title, rule.kit,
     )  # fmt: skip
 

@@ -12,22 +12,8 @@ from datetime import date, timedelta
 from cellar_tui.enology import legal, so2, sulfite
 from cellar_tui.enology.errors import SUGAR
 from cellar_tui.ledger import kinds as k
-from cellar_tui.ledger.styles import ARREST_MOLECULAR
 from cellar_tui.planning.plan import Because, Dose, Fact, Forecast
 from cellar_tui.planning.subject import Subject
-
-CHARTED_PH = 3.5
-"""pH taken where none is known; common practice, on the cautious side for most wines."""
-
-CHARTED_MOLECULAR = 0.8
-"""Molecular SO2 of the charted dose [mg/L]; common practice."""
-
-FLOOR_MOLECULAR = 1.5
-"""The floor against air never asks for more molecular SO2 than this [mg/L]; common practice."""
-
-NO_METER_DOSE = 60.0
-NO_METER_DOSE_ML = 50.0
-"""First dose where no pH is known, without and after malolactic fermentation [mg/L total]; common practice."""
 
 SOURCE = "Waterhouse, Sacks & Jeffery 2016, ch. 17 (seen); pKa 1.81 fitted to the UC table of 1982 (seen)"
 
@@ -46,13 +32,24 @@ class Target:
 
 def charted_ph(s: Subject) -> float:
     """Return the last pH, or the charted one where none is known."""
-    return CHARTED_PH if s.ph is None else s.ph.value
+    return s.house.number("charted_ph") if s.ph is None else s.ph.value
+
+
+def ph_facts(s: Subject) -> tuple[Fact, ...]:
+    """Return the pH that is reckoned with, as inputs of an explanation."""
+    if s.ph is None:
+        return Fact("pH not known, taken as", charted_ph(s), "pH"), s.fact("charted_ph")
+    return (Fact("pH", s.ph.value, "pH", s.ph.entries, s.ph.on),)
+
+
+def _held_by_cold(s: Subject) -> bool:
+    return s.alive_by_cold and s.sorbate <= 0
 
 
 def molecular_wanted(s: Subject) -> float:
     """Return the molecular SO2 aimed at [mg/L]: more while live yeast is held by cold alone."""
-    if s.alive_by_cold and s.sorbate <= 0:
-        return max(ARREST_MOLECULAR, s.intents.molecular_so2)
+    if _held_by_cold(s):
+        return max(s.house.number("arrest_molecular"), s.intents.molecular_so2)
     return s.intents.molecular_so2
 
 
@@ -64,14 +61,18 @@ def target(s: Subject) -> Target:
     gets_sorbate = s.sorbate > 0 or ((s.sweet_style or s.alive_by_cold) and not s.sterile)
     name = "free_floor_sorbate" if gets_sorbate else "" if s.red else "free_floor"
     floor = s.house.number(name) if name else 0.0
-    floor = min(floor, so2.free_needed(FLOOR_MOLECULAR, ph))
-    facts = [
-        Fact("pH", ph, "pH", s.ph.entries, s.ph.on) if s.ph else Fact("pH not known, taken as", CHARTED_PH, "pH"),
-        Fact("molecular SO2 aimed at", wanted, "mg/L", intent_entries(s, "molecular_so2")),
-    ]
+    floor = min(floor, so2.free_needed(s.house.number("floor_molecular"), ph))
+    facts = [*ph_facts(s), Fact("molecular SO2 aimed at", wanted, "mg/L", intent_entries(s, "molecular_so2"))]
+    if _held_by_cold(s):
+        facts.append(s.fact("arrest_molecular"))
     if name:
-        facts.append(s.fact(name))
+        facts += (s.fact(name), s.fact("floor_molecular"))
     return Target(max(by_molecular, floor), by_molecular, floor, wanted, ph, tuple(facts))
+
+
+def target_rules(s: Subject) -> tuple[Fact, ...]:
+    """Return the house rules that the free SO2 target rests on."""
+    return tuple(one for one in target(s).facts if one.house_rule)
 
 
 def intent_entries(s: Subject, field: str = "") -> tuple[int, ...]:
@@ -110,9 +111,10 @@ def free_now(s: Subject, *, firm: bool = True) -> tuple[float | None, tuple[Fact
         if event.before.volume > 0 and event.after.volume > event.before.volume:
             value *= event.before.volume / event.after.volume
         if event.so2 > 0 and index > s.end_index:
-            part, _ = share(s.as_of(index))
+            part, part_fact = share(s.as_of(index))
             value += part * event.so2
             facts.append(Fact("sulfite since, mg/L total", round(event.so2, 1), "mg/L", (event.entry,), event.on))
+            facts.append(part_fact)
     return value, tuple(facts)
 
 
@@ -140,18 +142,21 @@ def total_limit(s: Subject) -> float:
     return legal.total_so2_limit(s.house.word("jurisdiction"), s.intents.colour, sugar).value
 
 
-def aim(s: Subject, wanted: Target) -> float:
+def aim(s: Subject, wanted: Target) -> tuple[float, tuple[Fact, ...]]:
     """Return the free SO2 a dose aims at [mg/L]: above the target by what is lost until the latest recheck."""
-    rate, _ = daily_loss(s)
-    days, _ = longest(s)
+    (rate, rate_fact), (days, days_fact) = daily_loss(s), longest(s)
     lost = wanted.free * (1 - math.exp(-rate * days))
     above = min(max(lost, s.house.number("dose_least")), s.house.number("dose_most"))
     ceiling = so2.free_needed(s.house.number("molecular_most"), wanted.ph)
-    return min(wanted.free + above, ceiling)
+    facts = (rate_fact, days_fact, s.fact("dose_least"), s.fact("dose_most"), s.fact("molecular_most"))
+    return min(wanted.free + above, ceiling), facts
 
 
-def dose(s: Subject, goal: float | None = None) -> Dose | None:
-    """Return the metabisulfite that brings free SO2 to `goal` [mg/L], else to the aim; None where none is needed."""
+def dose(s: Subject, goal: float | None = None, goal_facts: tuple[Fact, ...] = ()) -> Dose | None:
+    """Return the metabisulfite that brings free SO2 to `goal` [mg/L], else to the aim; None where none is needed.
+
+    `goal_facts` are what the goal rests on.
+    """
     wanted = target(s)
     part, part_fact = share(s)
     now, now_facts = free_now(s)
@@ -159,16 +164,21 @@ def dose(s: Subject, goal: float | None = None) -> Dose | None:
     facts = [*wanted.facts, part_fact, *now_facts]
     note = f"{part:g} of it is taken to stay free"
     if s.ph is None and first and goal is None:
-        raise_total = NO_METER_DOSE_ML if s.ml.state == "done" else NO_METER_DOSE
+        blind = "dose_blind_malolactic" if s.ml.state == "done" else "dose_blind"
+        raise_total = s.house.number(blind)
+        facts.append(s.fact(blind))
         note = "pH not known: the usual first dose"
         formula = f"{raise_total:g} mg/L total, the usual first dose without a pH"
     else:
         if now is None and not first:
             return None
-        goal = aim(s, wanted) if goal is None else goal
+        if goal is None:
+            goal, goal_facts = aim(s, wanted)
+        facts += goal_facts
         raise_total = max(0.0, goal - (now or 0.0)) / part
         formula = "(aim - free now) / share staying free x volume / (1000 x 0.576)"
         facts.append(Fact("free SO2 aimed at", round(goal, 1), "mg/L"))
+    facts += (s.fact("jurisdiction"), *s.changed("yeast_so2", "small_lot", "sample_volume"))
     room = total_limit(s) - s.total_so2
     if raise_total > room:
         raise_total = max(0.0, room)
@@ -179,12 +189,13 @@ def dose(s: Subject, goal: float | None = None) -> Dose | None:
     grams = sulfite.grams_for(s.volume, raise_total, strength=strength or 1.0)
     facts += [Fact("volume", round(s.volume, 2), "L"), Fact("rise of total SO2", round(raise_total, 1), "mg/L")]
     note = f"+{raise_total:.0f} mg/L total; {note}"
-    return Dose("potassium_metabisulfite", grams, "g", note, Because("sulfite", note, tuple(facts), formula, SOURCE))
+    because = Because("sulfite", note, tuple(dict.fromkeys(facts)), formula, SOURCE)
+    return Dose("potassium_metabisulfite", grams, "g", note, because)
 
 
 def charted_raise(s: Subject) -> float:
-    """Return the SO2 that takes it from none free to 0.8 mg/L molecular, at the share in force [mg/L total]."""
-    return so2.free_needed(CHARTED_MOLECULAR, charted_ph(s)) / share(s)[0]
+    """Return the SO2 that takes it from none free to the charted molecular SO2 at the share in force [mg/L total]."""
+    return so2.free_needed(s.house.number("charted_molecular"), charted_ph(s)) / share(s)[0]
 
 
 def forecast(s: Subject) -> Forecast | None:

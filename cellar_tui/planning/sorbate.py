@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 from cellar_tui.enology import legal, sweetening
 from cellar_tui.enology import sorbate as chemistry
@@ -13,11 +13,12 @@ from cellar_tui.planning import so2
 from cellar_tui.planning.plan import Because, Dose, Fact
 from cellar_tui.planning.subject import Subject
 
-READING_AGE = 14
-"""Greatest age of the free SO2 reading on which an effective sorbate addition rests [d]; common practice."""
-
 WEAKEST = 10.0
 """Strength taken where none is known [% vol]: the row of the table that asks for most."""
+
+
+EFFECT = ("sorbate_effect", "sorbate_proof_age", "jurisdiction")
+"""House rules that decide whether sorbate counts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +54,7 @@ def effective(s: Subject) -> Effective | None:
     wanted = asked(s)
     if not wanted.enough or s.sorbate < wanted.dose * s.house.number("sorbate_effect") / 100:
         return None
-    fresh = then.free is not None and event.on - then.free.on <= timedelta(days=READING_AGE)
+    fresh = then.free is not None and event.on - then.free.on <= s.days("sorbate_proof_age")
     if then.clear is None or then.ml.live or not fresh or then.free is None:
         return None
     if then.free.value < so2.target(then).free - 1e-9:
@@ -63,6 +64,7 @@ def effective(s: Subject) -> Effective | None:
         Fact("asked at this strength and pH", round(wanted.dose), "mg/L"),
         Fact("clear when it went in", "yes", "", then.clear.entries, then.clear.on),
         Fact("free SO2 when it went in", then.free.value, "mg/L", then.free.entries, then.free.on),
+        *(s.fact(name) for name in EFFECT),
     )
     return Effective(event.on, index, facts)
 
@@ -106,7 +108,9 @@ def dose(s: Subject) -> tuple[Dose | None, Sweetened]:
     note = f"{wanted.dose:.0f} mg/L in {will.volume:.1f} L at {will.alcohol:.1f} %, pH {so2.charted_ph(s):.2f}"
     if wanted.notes:
         note += "; " + "; ".join(wanted.notes)
-    facts = (*will.facts, *so2.target(s).facts[:1], Fact("dose by the table", round(wanted.dose), "mg/L"))
+    facts = (
+        *will.facts, *so2.ph_facts(s), Fact("dose by the table", round(wanted.dose), "mg/L"), s.fact("jurisdiction")
+    )  # fmt: skip
     because = Because(
         "sorbate", "the dose follows strength and pH of the wine as it will be", facts,
         "table dose x volume after the sugar / 1000", "Underhill, Making Better Wines, sorbate table (seen)",

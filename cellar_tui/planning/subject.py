@@ -17,13 +17,14 @@ from cellar_tui.ledger.history import Evidence
 from cellar_tui.ledger.house import SETTINGS, House
 from cellar_tui.ledger.materials import material
 from cellar_tui.ledger.styles import Intents
-from cellar_tui.planning.plan import Fact, Verdict
+from cellar_tui.planning.plan import HOUSE_RULE, Fact, Verdict
 
-CLEAR_NTU = {"red": 2.0}
-"""Turbidity under which a wine is clear [NTU]; reds, from memory."""
 
-CLEAR_NTU_OTHER = 1.0
-"""Turbidity under which whites, roses and fruit wines are clear [NTU]; from memory."""
+def house_fact(house: House, setting: str) -> Fact:
+    """Return a house rule as an input of an explanation, with the entry that changed it."""
+    rule = SETTINGS[setting]
+    value = house.word(setting) if rule.words else house.number(setting)
+    return Fact(f"{HOUSE_RULE}{setting}", value, rule.unit, house.source(setting))
 
 
 class Subject:
@@ -66,9 +67,14 @@ class Subject:
 
     def fact(self, setting: str) -> Fact:
         """Return a house rule as an input of an explanation, with the entry that changed it."""
-        rule = SETTINGS[setting]
-        value = self.house.word(setting) if rule.words else self.house.number(setting)
-        return Fact(f"house rule {setting}", value, rule.unit, self.house.source(setting))
+        return house_fact(self.house, setting)
+
+    def changed(self, *settings: str) -> tuple[Fact, ...]:
+        """Return those of the house rules that this cellar has changed.
+
+        For what a date rests on at second hand: a default goes without saying there, a change does not.
+        """
+        return tuple(self.fact(name) for name in settings if self.house.source(name))
 
     def days(self, setting: str) -> timedelta:
         """Return a house rule in days (or weeks) as a span."""
@@ -109,6 +115,29 @@ class Subject:
         whole = int(months)
         born = self.c.harvested or self.c.started
         return born + relativedelta(months=whole, days=round((months - whole) * 30))
+
+    @cached_property
+    def ground(self) -> tuple[Fact, ...]:
+        """Changed house rules that decide where the wine stands, so that all that is asked of it rests on them."""
+        wanted = self.intents.finish
+        names: list[str] = []
+        if self.c.given.finished is None and wanted in ("dry", "sweetened"):
+            names += ferment.PROOF
+        if wanted == "fortified" or self.strong is not None:
+            names.append("spirit_strength")
+        if self.end is not None and self.end.how == "finish_here":
+            names.append("dry_sugar")
+        if self.c.given.malolactic != "done":
+            names += ml.PROOF
+        if self.added("sugar"):
+            names += ferment.FEEDING
+        if any(one.method == "strip" for one in self.reads):
+            names.append("strip_most")
+        if self.alive_by_cold:
+            names.append("cold_rackings")
+        if history.readings(self.c, "turbidity"):
+            names.append(self.clear_rule)
+        return self.changed(*names)
 
     # -- the ferment
 
@@ -172,8 +201,8 @@ class Subject:
 
     @cached_property
     def strong(self) -> tuple[int, Event] | None:
-        """The spirit or the alcohol reading that shows 18 % or more, None where the wine is weaker."""
-        if (self.alcohol or 0) < ferment.FORTIFIED_STRENGTH:
+        """The spirit or the alcohol reading that shows 18 % (a house rule) or more, None where the wine is weaker."""
+        if (self.alcohol or 0) < self.house.number("spirit_strength"):
             return None
         for index in range(len(self.c.log) - 1, -1, -1):
             event = self.c.log[index]
@@ -219,7 +248,7 @@ class Subject:
     @cached_property
     def free(self) -> Evidence | None:
         """The last free SO2 reading that a dose or verdict may rest on [mg/L]; a must's tells nothing of a wine."""
-        seen = history.free_readings(self.c, -1 if self.end is None else self.end.index)
+        seen = history.free_readings(self.c, self.house, -1 if self.end is None else self.end.index)
         return seen[-1] if seen else None
 
     @cached_property
@@ -263,10 +292,15 @@ class Subject:
         """Return the blends that went into it later than index `after`."""
         return self.events(k.Blend, after=after)
 
+    @property
+    def clear_rule(self) -> str:
+        """The house rule of the turbidity under which it is clear."""
+        return "clear_ntu_red" if self.red else "clear_ntu"
+
     @cached_property
     def clarity(self) -> list[Evidence]:
         """Looks at clearness since the finish, as 1 (clear) or 0: by eye or by turbidity."""
-        limit = CLEAR_NTU.get(self.intents.colour, CLEAR_NTU_OTHER)
+        limit = self.house.number(self.clear_rule)
         seen = [one for one, _ in history.checks(self.c, "clarity")]
         seen += [
             Evidence(float(one.value < limit), one.on, one.minute, one.entries, one.index)

@@ -35,11 +35,12 @@ def path_items(view: WineView) -> Iterator[Item]:
     if view.day is None or not view.day.path:
         return
     told = say.bottling(view.day.path, view.day.held_up_by)
-    yield Item(_head("Path", short_day(view.day.path[-1].earliest, view.today)), told)
+    last = view.day.path[-1]
+    yield Item(_head("Path", short_day(last.earliest, view.today)), told, "", last.because)
     for step in view.day.path:
         head = _head("", short_day(step.earliest, view.today))
         needs = f" after {', '.join(short.action(one) for one in step.needs)}" if step.needs else ""
-        yield Item(head, f"{short.action(step.action)}: {step.why}{needs}", "quiet")
+        yield Item(head, f"{short.action(step.action)}: {step.why}{needs}", "quiet", step.because)
 
 
 def entry_items(ledger: Sequence[Written], names: Mapping[int, str], view: WineView) -> Iterator[Item]:

@@ -8,6 +8,7 @@ import pytest
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.history import free_readings, intents, last_reading, readings
+from cellar_tui.ledger.house import House
 from tests.ledger.lines import Lines
 
 
@@ -16,7 +17,7 @@ def free(*strips: tuple[str, float], method: str = "strip") -> list[float]:
     lines.finished()
     for at, value in strips:
         lines.read(at, free_so2=value, method=method)
-    return [one.value for one in free_readings(lines.held())]
+    return [one.value for one in free_readings(lines.held(), House())]
 
 
 def test_one_strip_over_twenty_is_a_trend_only() -> None:
@@ -34,7 +35,7 @@ def test_the_mean_of_two_strips_rests_on_both() -> None:
     lines = Lines(23)
     lines.finished()
     entries = tuple(lines.read("2026-10-01", free_so2=value, method="strip") for value in (25, 35))
-    assert free_readings(lines.held())[0].entries == entries
+    assert free_readings(lines.held(), House())[0].entries == entries
 
 
 def test_the_last_reading_is_the_last_that_was_taken() -> None:

@@ -7,7 +7,8 @@ from functools import cached_property
 
 from cellar_tui.ledger.cellar import Cellar, Problem
 from cellar_tui.ledger.entry import Entry
-from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.plan import Fact
+from cellar_tui.planning.subject import Subject, house_fact
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,11 +16,13 @@ class Finding:
     """What a guard says: its name, the reason with what to do, and whether it stops.
 
     `waivable` is None for a caution, True for a stop that a written reason passes, False for one that nothing passes.
+    `facts` are the house rules it rests on, each with the entry that changed it.
     """
 
     guard: str
     why: str
     waivable: bool | None = None
+    facts: tuple[Fact, ...] = ()
 
     @property
     def stops(self) -> bool:
@@ -40,6 +43,10 @@ class Act:
         """Return the wine in a vessel of that cellar, None where it holds none."""
         held = cellar.holds.get(vessel or 0)
         return None if held is None else Subject(held, cellar.vessels[held.vessel], cellar.house)
+
+    def fact(self, setting: str) -> Fact:
+        """Return a house rule as an input of what is said of the entry."""
+        return house_fact(self.before.house, setting)
 
     @cached_property
     def wine(self) -> Subject | None:

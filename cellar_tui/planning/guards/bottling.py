@@ -31,13 +31,15 @@ def guard(act: Act) -> Iterator[Finding]:
         found = ended(verdict(s, kind), act.entry.on)
         if found.state not in ("shown", "waived"):
             told = f"{kind} is {found.state.replace('_', ' ')}: {found.because.reason}."
-            yield Finding(f"bottle_{kind}", told, True)
+            rules = tuple(fact for fact in found.because.facts if fact.house_rule)
+            yield Finding(f"bottle_{kind}", told, True, rules)
     if s.alive_by_cold and not sterile and not (sorbate.effective(s) is not None and _watched(s)):
         yield Finding(
             "bottle_arrested",
             "bottles can burst: the yeast of an arrested wine is alive. It needs effective sorbate and a warm watch, "
             "or a sterile filter at bottling.",
             True,
+            tuple(fact for fact in verdict(s, "yeast").because.facts if fact.house_rule),
         )
     if s.sterile and not sterile:
         told = "the plan left yeast and bacteria to a sterile filter: bottle with filter=sterile."

@@ -13,15 +13,6 @@ from cellar_tui.planning import so2
 from cellar_tui.planning.guards.base import Act, Finding
 from cellar_tui.planning.subject import Subject
 
-FAR = 10.0
-"""Free SO2 this far from what was expected is read again before a dose rests on it [mg/L]; common practice."""
-
-FULL_FERMENT = 0.8
-"""Share of a vessel that a ferment may fill, for the foam; common practice."""
-
-STRONG_MUST = 16.0
-"""Potential alcohol that few yeasts finish [% vol]; common practice."""
-
 
 def guard(act: Act) -> Iterator[Finding]:
     """Caution what a careful cellar hand would mention."""
@@ -49,16 +40,18 @@ def _bentonite(s: Subject) -> bool:
 def _start(act: Act, body: WineStart) -> Iterator[Finding]:
     info = act.before.vessels.get(act.entry.vessel or 0)
     room = None if info is None else info.capacity
-    if room and not body.finished and (body.volume or 0.0) / room > FULL_FERMENT:
-        yield Finding("full_ferment", "a ferment foams: leave a fifth of the vessel empty until it calms.")
+    most = act.before.house.number("full_ferment")
+    if room and not body.finished and 100 * (body.volume or 0.0) / room > most:
+        told = f"a ferment foams: leave {100 - most:g} % of the vessel empty until it calms."
+        yield Finding("full_ferment", told, None, (act.fact("full_ferment"),))
     if body.sg is not None:
         try:
             strength = alcohol.potential_alcohol_from_sg(body.sg)
         except OutOfRange:
             return
-        if strength > STRONG_MUST:
+        if strength > act.before.house.number("strong_must"):
             told = f"{strength:.1f} % potential alcohol: few yeasts finish this; choose one that does."
-            yield Finding("strong_must", told)
+            yield Finding("strong_must", told, None, (act.fact("strong_must"),))
 
 
 def _reading(s: Subject, body: k.Reading) -> Iterator[Finding]:
@@ -66,13 +59,15 @@ def _reading(s: Subject, body: k.Reading) -> Iterator[Finding]:
         return
     if body.method == "titration" and s.red:
         yield Finding("reads_high", "titration reads high in reds: the true free SO2 may be several mg/L lower.")
-    if body.method == "strip" and body.free_so2 > 20:
-        told = "one strip over 20 mg/L is a trend only: read a second strip today, the mean counts."
-        yield Finding("one_strip", told)
-    expected, _ = so2.free_now(s)
-    if expected is not None and s.end is not None and abs(body.free_so2 - expected) > FAR:
+    trend = s.house.number("strip_most")
+    if body.method == "strip" and body.free_so2 > trend:
+        told = f"one strip over {trend:g} mg/L is a trend only: read a second strip today, the mean counts."
+        yield Finding("one_strip", told, None, (s.fact("strip_most"),))
+    expected, known = so2.free_now(s)
+    if expected is not None and s.end is not None and abs(body.free_so2 - expected) > s.house.number("reading_far"):
         told = f"about {expected:.0f} mg/L free SO2 was expected: repeat the reading before a dose rests on it."
-        yield Finding("far_from_forecast", told)
+        rules = (s.fact("reading_far"), *(fact for fact in known if fact.house_rule))
+        yield Finding("far_from_forecast", told, None, rules)
 
 
 def _chill(s: Subject, body: k.Chill) -> Iterator[Finding]:
@@ -87,4 +82,4 @@ def _chill(s: Subject, body: k.Chill) -> Iterator[Finding]:
             yield Finding("freezing", told)
     if body.start and s.ph is not None and (last := last_reading(s.c, "malic")) is not None and s.ml.live:
         told = f"malic acid was {last.value:g} g/L on {last.on}: cold stops malolactic fermentation."
-        yield Finding("chill_malolactic", told)
+        yield Finding("chill_malolactic", told, None, s.ground)

@@ -11,12 +11,6 @@ from cellar_tui.planning import so2
 from cellar_tui.planning.guards.base import Act, Finding
 from cellar_tui.planning.subject import Subject
 
-COPPER_MOST = 0.5
-"""Copper in all from which an addition is stopped [mg/L]; the cautious one of the published limits (from memory)."""
-
-CONDITIONED_SO2 = 10.0
-"""Free SO2 that harms a malolactic fermentation to come [mg/L]; AWRI (seen)."""
-
 
 def guard(act: Act) -> Iterator[Finding]:
     """Stop a dose three times the charted one, SO2 past 2 mg/L molecular, copper without a trial; caution the rest."""
@@ -44,8 +38,9 @@ def _sulfite(s: Subject, after: Subject, body: k.Addition) -> Iterator[Finding]:
     if raised >= times * charted - 1e-9:
         ratio = f"{raised:.0f} mg/L is {raised / charted:.1f} times the charted dose of {charted:.0f} mg/L"
         told = f"{ratio}: check unit and volume."
-        yield Finding("threefold_dose", told, True)
-    free, _ = so2.free_now(after)
+        rules = (s.fact("threefold"), s.fact("charted_molecular"), *so2.ph_facts(s)[1:], so2.share(s)[1])
+        yield Finding("threefold_dose", told, True, rules)
+    free, known = so2.free_now(after)
     if s.end is not None and s.ph is not None:
         expected = so2.share(s)[0] * raised if free is None else free
         molecular = so2.molecular(expected, s.ph.value)
@@ -53,10 +48,11 @@ def _sulfite(s: Subject, after: Subject, body: k.Addition) -> Iterator[Finding]:
         if molecular > most + 1e-9:
             expected_there = f"about {molecular:.1f} mg/L molecular SO2 at pH {s.ph.value:.2f}"
             told = f"{expected_there} stings; {most:g} is the most: add less."
-            yield Finding("molecular_so2", told, True)
+            rules = tuple(fact for fact in (so2.share(s)[1], *known) if fact.house_rule)
+            yield Finding("molecular_so2", told, True, (s.fact("molecular_most"), *rules))
     if s.encouraged and s.ml.state not in ("done", "given_up") and s.end is not None:
         told = "malolactic fermentation is still to come or running; SO2 hinders it."
-        yield Finding("sulfite_before_malolactic", told)
+        yield Finding("sulfite_before_malolactic", told, None, s.ground)
 
 
 def _old_bag(s: Subject, on: date, body: k.Addition) -> Iterator[Finding]:
@@ -65,24 +61,25 @@ def _old_bag(s: Subject, on: date, body: k.Addition) -> Iterator[Finding]:
         age = (on - date.fromisoformat(stock.opened)).days
         if age > s.house.days("bag_days"):
             told = f"this bag has been open for {age} days and has lost strength: buy fresh, or test after."
-            yield Finding("old_bag", told)
+            yield Finding("old_bag", told, None, (s.fact("bag_days"),))
 
 
 def _other(after: Subject, body: k.Addition) -> Iterator[Finding]:
-    known = material(body.material or "")
-    if known.most is None or body.amount is None:
+    if material(body.material or "").most is None or body.amount is None:
         return
-    dose = after.c.now.mg_l(body.amount * 1000)
-    if dose >= after.house.number("threefold") * known.most - 1e-9:
-        ratio = f"{dose:.0f} mg/L is {dose / known.most:.1f} times the usual most of {known.most:.0f} mg/L"
+    rule = f"most_{body.material}"
+    most, dose = after.house.number(rule), after.c.now.mg_l(body.amount * 1000)
+    if dose >= after.house.number("threefold") * most - 1e-9:
+        ratio = f"{dose:.0f} mg/L is {dose / most:.1f} times the usual most of {most:.0f} mg/L"
         told = f"{ratio}: check unit and volume."
-        yield Finding("threefold_dose", told, True)
+        yield Finding("threefold_dose", told, True, (after.fact("threefold"), after.fact(rule)))
 
 
 def _copper(s: Subject, after: Subject) -> Iterator[Finding]:
-    copper = after.c.now.mg_l(after.c.now.copper)
-    if copper > COPPER_MOST:
-        yield Finding("copper", f"{copper:.2f} mg/L copper in all is over {COPPER_MOST} mg/L: add less.", True)
+    copper, most = after.c.now.mg_l(after.c.now.copper), s.house.number("copper_most")
+    if copper > most:
+        told = f"{copper:.2f} mg/L copper in all is over {most:g} mg/L: add less."
+        yield Finding("copper", told, True, (s.fact("copper_most"),))
     trials = [e for _, e in s.events(k.Trial) if isinstance(e.body, k.Trial) and e.body.material == "copper_sulfate"]
     if not trials:
         yield Finding("copper_trial", "copper goes in only after a bench trial: record the trial first.", True)

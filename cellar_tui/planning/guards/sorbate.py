@@ -29,13 +29,14 @@ def guard(act: Act) -> Iterator[Finding]:
             "at this strength and pH the sorbate allowed cannot hold the yeast: lower the pH, filter sterile, or leave "
             "the wine dry.",
             True,
+            (s.fact("jurisdiction"), *so2.ph_facts(s)[1:]),
         )
     yield from _limit(after)
     if s.clear is None:
         told = "the wine is not shown clear; sorbate holds only few yeast: rack and check first."
-        yield Finding("sorbate_cloudy", told)
+        yield Finding("sorbate_cloudy", told, None, s.ground)
     if s.end is None:
-        yield Finding("sorbate_ferment", "sorbate does not stop a running ferment.")
+        yield Finding("sorbate_ferment", "sorbate does not stop a running ferment.", None, s.ground)
 
 
 def _malolactic(s: Subject) -> Iterator[Finding]:
@@ -45,6 +46,7 @@ def _malolactic(s: Subject) -> Iterator[Finding]:
             "sorbate_live_malolactic",
             f"{taint}: malolactic fermentation is alive or still to come. Settle it first, or leave the wine dry.",
             True,
+            s.ground,
         )
     elif s.ml.state in ("done", "given_up"):
         run = on_target_since(s, -1)
@@ -52,9 +54,10 @@ def _malolactic(s: Subject) -> Iterator[Finding]:
         if not long or s.clear is None:
             yield Finding(
                 "sorbate_after_malolactic",
-                f"{taint}: this wine has been through malolactic fermentation. Keep free SO2 on target for 30 days and "
-                "the wine clear before sorbate.",
+                f"{taint}: this wine has been through malolactic fermentation. Keep free SO2 on target for "
+                f"{s.house.days('bacteria_days')} days and the wine clear before sorbate.",
                 True,
+                (s.fact("bacteria_days"), *so2.target_rules(s), *s.ground),
             )
     elif not s.c.given.untouched:
         yield Finding("malolactic_unknown", f"{taint}; whether this wine went through it before is not known: test it.")
@@ -66,7 +69,7 @@ def _limit(after: Subject) -> Iterator[Finding]:
     sorbic = after.sorbate * SORBIC_SHARE
     if sorbic > limit.value * TOLERANCE:
         told = f"{sorbic:.0f} mg/L sorbic acid is over {limit.value:.0f} mg/L ({limit.clause})."
-        yield Finding("legal_sorbic", told, None if where == "home" else True)
+        yield Finding("legal_sorbic", told, None if where == "home" else True, (after.fact("jurisdiction"),))
 
 
 def total_so2(act: Act) -> Iterator[Finding]:
@@ -82,4 +85,5 @@ def total_so2(act: Act) -> Iterator[Finding]:
         where = after.house.word("jurisdiction")
         sums = f"{after.total_so2:.0f} mg/L total SO2 is over {limit:.0f} mg/L"
         told = f"{sums}; read total SO2, and check your own code."
-        yield Finding("legal_total_so2", told, None if where == "home" else True)
+        rules = (after.fact("jurisdiction"), *after.changed("yeast_so2", "small_lot", "sample_volume"))
+        yield Finding("legal_total_so2", told, None if where == "home" else True, rules)

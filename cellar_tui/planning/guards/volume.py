@@ -9,6 +9,9 @@ from cellar_tui.planning.guards.base import Act, Finding
 NEVER = {"no_volume": "volume", "no_wine": "no_wine", "not_empty": "not_empty"}
 """Problems of the fold that no reason can pass, with the guard that names them."""
 
+TOLERANCES = ("volume_tolerance", "total_tolerance")
+"""House rules of how far a measured value may differ from the ledger."""
+
 
 def guard(act: Act) -> Iterator[Finding]:
     """Stop volume that does not exist (never waivable) and more wine than the vessel holds (waivable)."""
@@ -19,4 +22,5 @@ def guard(act: Act) -> Iterator[Finding]:
         elif problem.code == "overfull":
             yield Finding("overfull", f"{problem.problem} Draw some off first, or use a larger vessel.", True)
         elif problem.code == "differs":
-            yield Finding("differs", f"{problem.problem[:1].upper()}{problem.problem[1:]}")
+            told = f"{problem.problem[:1].upper()}{problem.problem[1:]}"
+            yield Finding("differs", told, None, tuple(map(act.fact, TOLERANCES)))

@@ -55,7 +55,8 @@ def due(s: Subject) -> Iterator[Due]:
     expires = shut.on + s.days("final_reading_age")
     facts = (
         met.fact("last condition met"), needs.wish(s), Fact("of age", s.of_age.isoformat()),
-        needs.free_fact(shut), s.fact("final_reading_age"),
+        needs.free_fact(shut), s.fact("final_reading_age"), *final_so2.rules(s), *needs.behind(s, "air"),
+        s.fact("jurisdiction"),
     )  # fmt: skip
     yield window(ID, day, day + timedelta(days=OPEN_DAYS), anchor, "stable in all five ways, its final SO2 closed",
                  facts, expires=expires if until is None else min(expires, until))  # fmt: skip

@@ -39,7 +39,8 @@ def _changed(s: Subject) -> Iterator[Due]:
     if s.clear is not None and place > s.clear.index:
         change = needs.moment((place, s.c.log[place]))
         yield window(ID, change.on + s.days("clarity_after"), None, change.entry, "it was clear before it was changed",
-                     (change.fact("changed"), s.fact("clarity_after")), formula="change + 14 d")  # fmt: skip
+                     (change.fact("changed"), s.fact("clarity_after"), *needs.behind(s, "haze")),
+                     formula="change + 14 d")  # fmt: skip
 
 
 def _last(s: Subject) -> Iterator[Due]:
@@ -47,7 +48,8 @@ def _last(s: Subject) -> Iterator[Due]:
     if any(one.on >= day for one in s.clarity):
         return
     yield window(ID, day, None, so2.intent_entries(s)[-1], "once more before the bottles",
-                 (needs.wish(s), s.fact("clarity_before")), formula="wished bottling - 7 d")  # fmt: skip
+                 (needs.wish(s), s.fact("clarity_before"), *needs.behind(s, "haze")),
+                 formula="wished bottling - 7 d")  # fmt: skip
 
 
 def due(s: Subject) -> Iterator[Due]:

@@ -37,7 +37,7 @@ def due(s: Subject) -> Iterator[Due]:
     hold = None if s.c.store else coldhold.holding(s)
     if hold is None or hold.end is None:
         return
-    day, facts = hold.end, [*hold.facts, s.fact("hold_factor")]
+    day, facts = hold.end, [*hold.facts, *hold.rules]
     waits = []
     if s.intents.served_cold and s.tartrate:
         waits.append((_tested(s), "cold test passed"))

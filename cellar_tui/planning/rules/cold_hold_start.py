@@ -39,7 +39,7 @@ def due(s: Subject) -> Iterator[Due]:
         ways += ", or record that crystals are accepted"
     facts = (
         met.fact("needs met"), needs.free_fact(run[-1]), *so2.target(s).facts,
-        needs.wish(s), s.fact(weeks), s.fact(AGE),
+        needs.wish(s), s.fact(weeks), s.fact(AGE), *needs.behind(s, "crystals", "haze"), *needs.arrest_facts(s),
     )  # fmt: skip
     yield window(ID, earliest, latest, met.entry, f"cream of tartar must drop here, not in the bottle: {ways}", facts,
                  formula="wished bottling less the weeks", expires=run[-1].on + s.days(AGE))  # fmt: skip

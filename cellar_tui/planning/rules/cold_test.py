@@ -19,7 +19,8 @@ ID = "cold_test"
 def _retest(s: Subject, failed: Evidence) -> Due:
     return window(
         ID, failed.on + s.days("cold_retest"), None, failed.entry, "the last test failed: hold on and test again",
-        (needs.seen(failed).fact("test failed"), s.fact("cold_retest")), formula="failed test + 7 d",
+        (needs.seen(failed).fact("test failed"), s.fact("cold_retest"), *needs.behind(s, "crystals")),
+        formula="failed test + 7 d",
     )  # fmt: skip
 
 
@@ -30,7 +31,7 @@ def _in_the_hold(s: Subject, hold: coldhold.Hold) -> Iterator[Due]:
     elif hold.end is not None:
         begun = s.c.log[hold.start].entry
         day = max(hold.started, hold.end - s.days("cold_test_before"))
-        facts = (*hold.facts, s.fact("cold_test_before"), s.fact("hold_factor"))
+        facts = (*hold.facts, s.fact("cold_test_before"), *hold.rules)
         yield window(ID, day, None, begun, f"the hold is forecast to be served on {hold.end.isoformat()}", facts,
                      formula="forecast end - 3 d", source="3 d at -4 C; conductivity drop (seen)")  # fmt: skip
 
@@ -49,9 +50,11 @@ def _fruit(s: Subject) -> Iterator[Due]:
         return
     weeks = "fridge_test_weeks_sweet" if needs.to_be_sweetened(s) else "fridge_test_weeks"
     earliest, latest = before(s.wished_bottling, ready.on, s.days(weeks))
-    yield window(ID, earliest, latest, ready.entry, "fruit without tartrate is shown by 7 d at serving cold",
-                 (ready.fact("clear since"), needs.wish(s), s.fact(weeks)),
-                 formula="wished bottling less the weeks", task="stand a bottle 7 d at serving cold")  # fmt: skip
+    stands = s.house.days("fridge_test_days")
+    yield window(ID, earliest, latest, ready.entry, f"fruit without tartrate is shown by {stands} d at serving cold",
+                 (ready.fact("clear since"), needs.wish(s), s.fact(weeks), s.fact("fridge_test_days")),
+                 formula="wished bottling less the weeks",
+                 task=f"stand a bottle {stands} d at serving cold")  # fmt: skip
 
 
 def due(s: Subject) -> Iterator[Due]:

@@ -60,6 +60,12 @@ def closed(s: Subject) -> Evidence | None:
     return last if dosed or last.value >= goal(s) or so2.dose(s, goal(s)) is None else None
 
 
+def rules(s: Subject) -> tuple[Fact, ...]:
+    """Return the house rules that decide whether the final SO2 is closed, those of the verdicts it waits for too."""
+    names = ("final_to", "final_window", "final_extra", "final_reading_from")
+    return (*map(s.fact, names), *so2.target_rules(s), *needs.behind(s, "yeast", "bacteria", "crystals", "haze"))
+
+
 def _bound(s: Subject) -> tuple[int, date]:
     """Return the place of the last work on the wine, and the day from which a reading shows what it left free."""
     for index, name in work(s)[-1:]:
@@ -98,11 +104,12 @@ def due(s: Subject) -> Iterator[Due]:
     end, shut = s.wished_bottling - s.days("final_from"), closed(s)
     facts: tuple[Fact, ...] = (
         ready.fact("everything else settled"), needs.wish(s), s.fact("final_to"), s.fact("final_from"),
+        s.fact("final_window"), *needs.behind(s, "yeast", "bacteria", "crystals", "haze"),
     )  # fmt: skip
     if shut is not None:
         again = shut.on + s.days("final_reading_age") + timedelta(days=1)
         yield window(ID, again, None, shut.entry, "unless it is bottled before, the reading is too old then",
-                     (needs.free_fact(shut), s.fact("final_reading_age")), formula="reading + 5 d, exceeded",
+                     (needs.free_fact(shut), s.fact("final_reading_age"), *rules(s)), formula="reading + 5 d, exceeded",
                      task="read free SO2 for the filling")  # fmt: skip
         return
     waiting = list(_after_work(s, day, ready.index))
@@ -110,7 +117,7 @@ def due(s: Subject) -> Iterator[Due]:
     if last is None and waiting:
         yield from waiting
         return
-    dose = so2.dose(s, goal(s))
+    dose = so2.dose(s, goal(s), (s.fact("final_extra"),))
     facts += (s.fact("final_extra"), *(dose.because.facts if dose else ()))
     if last is None:
         yield window(ID, max(day, _bound(s)[1]), end, ready.entry, "free SO2 is read, then raised for the filling",

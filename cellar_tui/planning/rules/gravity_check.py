@@ -16,11 +16,9 @@ from cellar_tui.planning.rules import cautions, needs
 from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.table import settled
-from cellar_tui.planning.verdicts.yeast import FORTIFIED_DAYS, YEAST, watch_start
+from cellar_tui.planning.verdicts.yeast import YEAST, watch_start
 
 ID = "gravity_check"
-END_SG = 1.000
-"""Gravity from which a ferment is near its end [SG 20/20]; common practice."""
 
 
 def _running(s: Subject) -> bool:
@@ -30,13 +28,15 @@ def _running(s: Subject) -> bool:
 def _interval(s: Subject) -> tuple[str, tuple[Fact, ...]]:
     """Return the house rule that sets the interval, and what decides it."""
     sg, warmth = (s.gravities[-1] if s.gravities else None), last_reading(s.c, "temperature")
-    if sg is not None and steps(sg.value) <= steps(END_SG):
-        return "gravity_days_end", (Fact("gravity", sg.value, "SG", sg.entries, sg.on),)
+    near = s.fact("gravity_end_sg")
+    if sg is not None and steps(sg.value) <= steps(s.house.number("gravity_end_sg")):
+        return "gravity_days_end", (Fact("gravity", sg.value, "SG", sg.entries, sg.on), near)
     if s.on_skins:
         return "gravity_days_hot", (Fact("on skins or pulp", "yes", "", (s.c.filling,)),)
     if warmth is not None and warmth.value > s.house.number("gravity_hot"):
-        return "gravity_days_hot", (Fact("temperature", warmth.value, "C", warmth.entries, warmth.on),)
-    return "gravity_days", ()
+        fact = Fact("temperature", warmth.value, "C", warmth.entries, warmth.on)
+        return "gravity_days_hot", (fact, s.fact("gravity_hot"), near)
+    return "gravity_days", (s.fact("gravity_hot"), near)
 
 
 def _ferment(s: Subject) -> Iterator[Due]:
@@ -57,14 +57,15 @@ def _arrested(s: Subject) -> Iterator[Due]:
     if end is None or watch_start(s) is not None:
         return
     after = [one for one in s.gravities if one.index > end.index]
-    met = needs.marks_met(after, end.on, needs.ARREST_MARKS)
-    if len(met) == len(needs.ARREST_MARKS):
+    marks = needs.arrest_marks(s)
+    met = needs.marks_met(after, end.on, marks)
+    if len(met) == len(marks):
         return
-    mark = needs.ARREST_MARKS[len(met)]
-    fact = Fact("arrested", end.on.isoformat(), "", end.entries, end.on)
+    mark = marks[len(met)]
+    facts = (Fact("arrested", end.on.isoformat(), "", end.entries, end.on), *needs.arrest_facts(s))
     yield window(
         ID, end.on + timedelta(days=mark), None, met[-1].entry if met else end.entries[-1],
-        f"the cold must hold the yeast: gravity {mark} d after the arrest", (fact,), formula=f"arrest + {mark} d",
+        f"the cold must hold the yeast: gravity {mark} d after the arrest", facts, formula=f"arrest + {mark} d",
     )  # fmt: skip
 
 
@@ -84,23 +85,26 @@ def _finished(s: Subject) -> Iterator[Due]:
     if end is None or settled(s, "yeast") or s.sweetened:
         return
     fortified = s.intents.finish == "fortified"
-    proof = FORTIFIED_DAYS if fortified else s.house.days("yeast_proof_days")
+    proof_rule = "fortified_days" if fortified else "yeast_proof_days"
+    proof = s.house.days(proof_rule)
     last = needs.undone(s, YEAST)
     run = _steady_run(s, max(last, end.index) if fortified else last)
     finish = Fact("ferment finished", end.on.isoformat(), "", end.entries, end.on)
+    behind = needs.behind(s, "yeast")
     if not run:
         moved = last >= 0 and any(one.index == last for one in s.gravities)
         begun = needs.moment((last, s.c.log[last])) if last > end.index else needs.Moment(
             end.on, end.entries[-1], end.index)  # fmt: skip
         day = begun.on + timedelta(days=AGAIN_DAYS if moved else 0)
         reason = "gravity moved after the finish: read it again" if moved else "the first gravity of the finished wine"
-        yield window(ID, day, None, begun.entry, reason, (finish, begun.fact("counted from")))
+        facts = (finish, begun.fact("counted from"), s.fact("steady_sg"), *behind)
+        yield window(ID, day, None, begun.entry, reason, facts)
     elif run[-1].on - run[0].on < timedelta(days=proof):
         first = Fact("first of the steady gravities", run[0].value, "SG", run[0].entries, run[0].on)
         yield window(
             ID, run[0].on + timedelta(days=proof), None, run[0].entry,
             f"a gravity {proof} d after the first of the steady ones shows that the yeast has done",
-            (finish, first, *(() if fortified else (s.fact("yeast_proof_days"),))),
+            (finish, first, s.fact(proof_rule), s.fact("steady_sg"), *behind),
             formula=f"first steady reading + {proof} d",
         )  # fmt: skip
 

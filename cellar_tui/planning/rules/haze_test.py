@@ -52,8 +52,10 @@ def due(s: Subject) -> Iterator[Due]:
     part = [needs.seen(one) for one, _ in checks(s.c, *tests(s), after=ready.index)]
     yield window(
         ID, earliest, latest, needs.last_of(ready, *part).entry,
-        "protein and pectin cloud a clear wine in the warmth; tested before the cold hold",
-        (ready.fact("clear and untested since"), needs.wish(s), s.fact(weeks), s.fact("heat_rise")),
+        "protein and pectin cloud a clear wine in the warmth; tested before the cold hold, where a rise of "
+        f"{s.house.number('heat_rise'):g} NTU passes",
+        (ready.fact("clear and untested since"), needs.wish(s), s.fact(weeks), s.fact("heat_rise"),
+         *needs.behind(s, "haze")),
         formula="wished bottling less the weeks", source="heat test: AWRI (seen)",
         task=" and ".join(name.replace("_", " ") for name in asked),
     )  # fmt: skip

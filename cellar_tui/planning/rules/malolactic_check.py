@@ -14,7 +14,7 @@ from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import malolactic_start, needs
 from cellar_tui.planning.rules.base import Answer, Rule, window
 from cellar_tui.planning.subject import Subject
-from cellar_tui.planning.verdicts.bacteria import APART, first_sulfite
+from cellar_tui.planning.verdicts.bacteria import first_sulfite
 from cellar_tui.planning.verdicts.table import settled
 
 ID = "malolactic_check"
@@ -43,7 +43,7 @@ def _running(s: Subject) -> Iterator[Due]:
     name = "malolactic_days_cold" if cold else "malolactic_days"
     facts = [begun, last.fact("last look"), s.fact(name)]
     if warmth is not None:
-        facts.append(Fact("temperature", warmth.value, "C", warmth.entries, warmth.on))
+        facts += (Fact("temperature", warmth.value, "C", warmth.entries, warmth.on), s.fact("malolactic_cold"))
     yield window(ID, last.on + s.days(name), None, last.entry, "malic acid is followed until it is gone",
                  tuple(facts), formula="last look + interval")  # fmt: skip
 
@@ -67,7 +67,7 @@ def _unwanted(s: Subject) -> Iterator[Due]:
     if first is None:
         return
     acid = Fact("pH", "not known") if s.ph is None else Fact("pH", s.ph.value, "pH", s.ph.entries, s.ph.on)
-    facts = (first.fact("first sulfite"), acid, s.fact("malolactic_ph"))
+    facts = (first.fact("first sulfite"), acid, s.fact("malolactic_ph"), *needs.behind(s, "bacteria"))
     around, again = s.days("malolactic_look_days"), s.days("malolactic_look_again")
     seen = [one for one in looks(s) if one.on >= first.on - around]
     reason = "bacteria may live although they are not wanted"
@@ -75,12 +75,13 @@ def _unwanted(s: Subject) -> Iterator[Due]:
         yield window(ID, first.on, first.on + around, first.entry, reason, (*facts, s.fact("malolactic_look_days")))
         return
     # The second look counts for the verdict once it lies 14 d after both the sulfite and the first look.
-    second = max(first.on, first_sulfite(s), seen[0].on) + timedelta(days=APART)
+    second = max(first.on, first_sulfite(s), seen[0].on) + s.days("malic_apart")
     if any(one.on >= second for one in seen):
         return
     day = max(first.on + again, second)
     yield window(ID, day, None, seen[0].entry, f"{reason}: a second look shows whether malic acid stays",
-                 (*facts, s.fact("malolactic_look_again")), formula="first sulfite + 30 d")  # fmt: skip
+                 (*facts, s.fact("malolactic_look_again"), s.fact("malic_apart")),
+                 formula="first sulfite + 30 d")  # fmt: skip
 
 
 def _stopped(s: Subject) -> Iterator[Due]:

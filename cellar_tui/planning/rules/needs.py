@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
 
@@ -17,8 +17,8 @@ from cellar_tui.planning.verdicts.base import Kind
 from cellar_tui.planning.verdicts.haze import HAZE, needs_heat, tests
 from cellar_tui.planning.verdicts.table import settled, verdict
 
-ARREST_MARKS = (3, 7, 14)
-"""Days after an arrest on which its gravity is read [d]; common practice."""
+ARREST = ("arrest_first", "arrest_second", "arrest_third")
+"""House rules of the days after an arrest on which its gravity is read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +97,7 @@ def on_target(s: Subject, setting: str) -> list[Evidence]:
         return []
     wanted, age = so2.target(s).free, s.days(setting)
     run: list[Evidence] = []
-    for one in reversed(free_readings(s.c, s.end.index)):
+    for one in reversed(free_readings(s.c, s.house, s.end.index)):
         if one.value < wanted or (run and run[0].on - one.on > age):
             break
         run.insert(0, one)
@@ -123,13 +123,24 @@ def marks_met(found: list[Evidence], begun: date, marks: tuple[int, ...]) -> lis
     return met
 
 
+def arrest_marks(s: Subject) -> tuple[int, ...]:
+    """Return the days after an arrest on which its gravity is read, in their order."""
+    return tuple(sorted(s.house.days(name) for name in ARREST))
+
+
+def arrest_facts(s: Subject) -> tuple[Fact, ...]:
+    """Return the house rules by which an arrested wine is held; nothing for any other wine."""
+    return tuple(map(s.fact, (*ARREST, "arrest_cold", "steady_sg"))) if s.alive_by_cold else ()
+
+
 def held(s: Subject) -> bool:
     """Return whether an arrested wine has stood still, cold, over the marks of its arrest."""
     if s.end is None:
         return False
     after = [one for one in s.gravities if one.index > s.end_index]
-    met = marks_met(after, s.end.on, ARREST_MARKS)
-    if len(met) < len(ARREST_MARKS):
+    marks = arrest_marks(s)
+    met = marks_met(after, s.end.on, marks)
+    if len(met) < len(marks):
         return False
     values = [steps(one.value) for one in after if one.index <= met[-1].index]
     warmth = [one.value for one in readings(s.c, "temperature", s.end_index) if one.index <= met[-1].index]
@@ -183,6 +194,16 @@ def haze_ready(s: Subject) -> bool:
         if not found or found[-1][1].result != "pass":
             return False
     return True
+
+
+def behind(s: Subject, *kinds: str) -> tuple[Fact, ...]:
+    """Return the changed house rules behind the verdicts on these kinds of stability, for what waits for them."""
+    return changed(fact for kind in kinds for fact in verdict(s, kind).because.facts)
+
+
+def changed(facts: Iterable[Fact]) -> tuple[Fact, ...]:
+    """Return the house rules among the inputs of another date that this cellar has changed, for what follows it."""
+    return tuple(dict.fromkeys(fact for fact in facts if fact.house_rule and fact.entries))
 
 
 def to_be_sweetened(s: Subject) -> bool:

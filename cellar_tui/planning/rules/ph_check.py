@@ -35,18 +35,19 @@ def _for(s: Subject, dose: Due, name: str, first: bool) -> Iterator[Due]:
     if dose.dose is None:
         return
     age = "ph_age_first" if first else "ph_age"
+    behind = needs.changed(dose.because.facts)
     if s.ph is None:
         yield window(ID, dose.earliest, dose.latest, dose.anchor, f"pH is not known, and the {name} dose rests on it",
-                     (Fact("pH", "not known"),), task="read pH, if there is a meter")  # fmt: skip
+                     (Fact("pH", "not known"), *behind), task="read pH, if there is a meter")  # fmt: skip
         return
     acid, moved = Fact("pH", s.ph.value, "pH", s.ph.entries, s.ph.on), _moved(s, s.ph.index)
     old_from = s.ph.on + s.days(age) + timedelta(days=1)
     if moved is not None:
         yield window(ID, dose.earliest, dose.latest, dose.anchor, f"pH has moved since; the {name} dose rests on it",
-                     (acid, moved))  # fmt: skip
+                     (acid, moved, *behind))  # fmt: skip
     elif old_from <= dose.latest:
         yield window(ID, max(old_from, dose.earliest), dose.latest, dose.anchor,
-                     f"the pH is old; the {name} dose rests on it", (acid, s.fact(age)))  # fmt: skip
+                     f"the pH is old; the {name} dose rests on it", (acid, s.fact(age), *behind))  # fmt: skip
 
 
 def due(s: Subject) -> Iterator[Due]:

@@ -13,7 +13,7 @@ from cellar_tui.planning.rules import cautions, needs
 from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.table import settled
-from cellar_tui.planning.verdicts.yeast import WATCH_MARKS, warm_days, watch_start, watched
+from cellar_tui.planning.verdicts.yeast import WATCH, warm_days, watch_marks, watch_start, watched
 
 ID = "refermentation_watch"
 
@@ -31,10 +31,11 @@ def due(s: Subject) -> Iterator[Due]:
         return
     begun = s.c.log[start]
     met, _ = watched(s, start)
-    marks = (*WATCH_MARKS, s.house.days("watch_days"))
+    marks = watch_marks(s)
     warm = s.fact("watch_warm")
     facts = [
         Fact("watch begun", begun.on.isoformat(), "", (begun.entry,), begun.on), warm, s.fact("watch_warm_days"),
+        *map(s.fact, WATCH), s.fact("steady_sg"), s.fact("warm_sample_days"),
         Fact("days seen warm", float(warm_days(s, start)), "d"),
     ]  # fmt: skip
     if len(met) < len(marks):
@@ -48,7 +49,8 @@ def due(s: Subject) -> Iterator[Due]:
     last = needs.last_of(*seen)
     yield window(
         ID, last.on + timedelta(days=AGAIN_DAYS), None, last.entry,
-        "gravity moved, or the wine stood too cold: watch on, or stand a sample 14 d at 22 to 28 C under an airlock",
+        "gravity moved, or the wine stood too cold: watch on, or stand a sample "
+        f"{s.house.days('warm_sample_days')} d at 22 to 28 C under an airlock",
         (*facts, last.fact("last reading")),
     )  # fmt: skip
 

@@ -7,6 +7,7 @@ sorbate or the cold hold waits for nothing but a fresh reading, it is read the d
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 
 from cellar_tui.planning import so2
 from cellar_tui.planning.plan import Due
@@ -76,9 +77,11 @@ def _serving(s: Subject, since: needs.Moment) -> Iterator[Due]:
 def due(s: Subject) -> Iterator[Due]:
     """Yield the next free SO2 reading."""
     since = None if s.c.store else needs.came_true(s, watched)
-    if since is not None:
-        yield from _reckoned(s, since)
-        yield from _serving(s, since)
+    if since is None:
+        return
+    behind = (*needs.behind(s, "crystals", "haze"), *needs.changed((*sorbate.rules(s), *needs.arrest_facts(s))))
+    for one in (*_reckoned(s, since), *_serving(s, since)):
+        yield replace(one, because=replace(one.because, facts=(*one.because.facts, *behind)))
 
 
 RULE = Rule(

@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cellar_tui.ledger import kinds as k
+from cellar_tui.planning import so2
 from cellar_tui.planning import sorbate as chemistry
-from cellar_tui.planning.plan import Due
+from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs
 from cellar_tui.planning.rules.base import Answer, Rule, window
 from cellar_tui.planning.subject import Subject
@@ -18,8 +19,6 @@ from cellar_tui.planning.verdicts.table import settled
 
 ID = "sorbate"
 AGE = "sorbate_reading_age"
-COLD_RACKINGS = 2
-"""Rackings in the cold that an arrested wine needs before sorbate; common practice."""
 
 
 def wanted(s: Subject) -> bool:
@@ -42,7 +41,7 @@ def stable(s: Subject) -> bool:
     An arrested wine is held by its cold until the sorbate is in, and racked twice off its yeast; any other has left
     the cold and its crystals first.
     """
-    out = len(s.rackings) >= COLD_RACKINGS if s.alive_by_cold else needs.off_crystals(s)
+    out = len(s.rackings) >= s.house.number("cold_rackings") if s.alive_by_cold else needs.off_crystals(s)
     return out and needs.clear_after_racking(s) and settled(s, "crystals") and settled(s, "haze")
 
 
@@ -62,6 +61,12 @@ def needs_but_reading(s: Subject) -> bool:
     return wanted(s) and stable(s) and not s.ml.live and short(s)
 
 
+def rules(s: Subject) -> tuple[Fact, ...]:
+    """Return the house rules that decide whether and when sorbate goes in."""
+    return (s.fact("clarity_after"), s.fact("sorbate_effect"), *s.changed("dry_sugar"), *so2.target_rules(s),
+            *needs.behind(s, "crystals", "haze"))  # fmt: skip
+
+
 def due(s: Subject) -> Iterator[Due]:
     """Yield the sorbate addition."""
     ready = None if s.c.store else needs.came_true(s, needs_but_reading)
@@ -71,7 +76,9 @@ def due(s: Subject) -> Iterator[Due]:
     met = needs.last_of(ready, needs.seen(run[0]), sweetness_said(s))
     dose, will = chemistry.dose(s)
     enough = chemistry.asked(s, will.alcohol).enough
-    facts = (met.fact("needs met"), needs.free_fact(run[-1]), s.fact(AGE), *(dose.because.facts if dose else ()))
+    facts = (
+        met.fact("needs met"), needs.free_fact(run[-1]), s.fact(AGE), *rules(s), *(dose.because.facts if dose else ()),
+    )  # fmt: skip
     task = f"draw off {will.draw_off:.2g} L, then add sorbate" if will.draw_off > 0 else ""
     reason = "clear, stable and on target: now the yeast can be held"
     if sweetness_unknown(s):

@@ -44,6 +44,7 @@ def _first(s: Subject) -> Iterator[Due]:
         latest, facts = since.on + s.days(name), [since.fact("ready for sulfite since"), s.fact(name)]
     reason = "malolactic fermentation is over, the wine lies open to air and bacteria" if s.encouraged else (
         "the ferment is over, its carbon dioxide no longer protects the wine")  # fmt: skip
+    facts += s.changed("keeping_margin")
     yield window(ID, since.on, latest, since.entry, reason, (*facts, *dose.because.facts), dose=dose,
                  source=so2.SOURCE)  # fmt: skip
 
@@ -62,7 +63,8 @@ def _keeping(s: Subject) -> Iterator[Due]:
     if since is None or s.free is None:
         return
     dose, task, reason = so2.dose(s), "", "free SO2 is under the target and its margin"
-    facts = (needs.free_fact(s.free), s.fact("keeping_margin"), *(dose.because.facts if dose else so2.target(s).facts))
+    facts = (needs.free_fact(s.free), s.fact("keeping_margin"), *(dose.because.facts if dose else so2.target(s).facts),
+             s.fact("jurisdiction"), *s.changed("yeast_so2"))  # fmt: skip
     if dose is None and s.total_so2 >= so2.total_limit(s):
         task = "read total SO2: by the ledger no room is left under its limit"
         reason += f", and total SO2 stands at {s.total_so2:.0f} of {so2.total_limit(s):.0f} mg/L"

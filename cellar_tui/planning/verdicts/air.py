@@ -12,9 +12,6 @@ from cellar_tui.planning.plan import Fact
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.base import Kind, Shown, Undone
 
-LOOK_DAYS = 30
-"""Days that a look at the level, a topping or a gas cover is good for; common practice."""
-
 
 def work(s: Subject) -> list[tuple[int, str]]:
     """Return place and name of the work on the wine that a later free SO2 reading must cover."""
@@ -66,8 +63,8 @@ def _shown(s: Subject, after: int) -> Shown | None:
     recheck = so2.recheck_from_reading(s)
     if seen is None or recheck is None or seen[1].on is None:
         return None
-    until = min(recheck[0], seen[1].on + timedelta(days=LOOK_DAYS))
-    if s.free.on > seen[1].on + timedelta(days=LOOK_DAYS):
+    until = min(recheck[0], seen[1].on + s.days("look_days"))
+    if s.free.on > seen[1].on + s.days("look_days"):
         return None
     facts = (
         Fact("free SO2", s.free.value, "mg/L", s.free.entries, s.free.on),
@@ -87,7 +84,14 @@ def _wants(s: Subject) -> str:
     return "a free SO2 reading on target after the last work, and a look at the level"
 
 
+def _rests_on(s: Subject) -> Iterator[Fact]:
+    yield from so2.target_rules(s)
+    recheck = so2.recheck_from_reading(s)
+    yield from (one for one in (recheck[1] if recheck else ()) if one.house_rule)
+    yield s.fact("look_days")
+
+
 AIR = Kind(
     "air", _undoings, _shown, _begun, _wants, ("film", "browning", "vinegar"),
-    frozenset({"free_so2", "level", "topping", "gas"}),
+    frozenset({"free_so2", "level", "topping", "gas"}), _rests_on,
 )  # fmt: skip

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, timedelta
+from datetime import date
 
 from cellar_tui.enology import so2 as chemistry
 from cellar_tui.ledger import malolactic as ml
@@ -13,21 +13,12 @@ from cellar_tui.planning.plan import Fact
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.base import Kind, Shown, Undone, blends
 
-APART = 14
-"""Days that two malic readings or chromatograms must lie apart; common practice."""
-
-SAME_MALIC = 0.3
-"""Difference within which two malic readings are the same [g/L]; common practice."""
-
-SAFE_PH = 3.5
-"""pH at or under which SO2 alone is taken to hold bacteria, malic acid never tested; common practice."""
-
 
 def _undoings(s: Subject) -> Iterator[Undone]:
     yield from blends(s)
     if s.encouraged or s.ml.state == "done":
         return
-    fall = ml.falling(s.c, s.end_index) if s.end is not None else None
+    fall = ml.falling(s.c, s.house, s.end_index) if s.end is not None else None
     if fall is not None:
         yield Undone(fall[2], s.c.log[fall[2]], "malic acid falling")
     for evidence, check in checks(s.c, "gas", after=s.end_index):
@@ -39,7 +30,7 @@ def on_target_since(s: Subject, after: int) -> list[Evidence]:
     """Return the last readings in a row on target, the last of them at the molecular target; else nothing."""
     wanted = so2.target(s).free
     run: list[Evidence] = []
-    for one in reversed(free_readings(s.c, max(after, s.end_index))):
+    for one in reversed(free_readings(s.c, s.house, max(after, s.end_index))):
         if one.value < wanted:
             break
         run.insert(0, one)
@@ -64,22 +55,22 @@ def _malic_kept(s: Subject, after: int) -> tuple[tuple[Fact, ...], str] | None:
     if seen and seen[-1].value < s.house.number("malic_done"):
         one = seen[-1]
         return (Fact("malic acid", one.value, "g/L", one.entries, one.on),), "malic acid is gone"
-    first = first_sulfite(s)
+    first, far, same = first_sulfite(s), s.days("malic_apart"), s.house.number("malic_same")
     for later in reversed(seen):
         for earlier in seen:
-            apart = later.on - earlier.on >= timedelta(days=APART)
-            after_sulfite = later.on - first >= timedelta(days=APART)
-            if apart and after_sulfite and abs(later.value - earlier.value) <= SAME_MALIC + 1e-9:
+            apart = later.on - earlier.on >= far
+            after_sulfite = later.on - first >= far
+            if apart and after_sulfite and abs(later.value - earlier.value) <= same + 1e-9:
                 facts = tuple(Fact("malic acid", o.value, "g/L", o.entries, o.on) for o in (earlier, later))
                 return facts, "malic acid unchanged"
     spots = [(e, c) for e, c in checks(s.c, "chromatogram", after=after)]
     kept = [e for e, c in spots if c.result != "pass" and c.fault != "lactic_spot"]
-    if len(kept) > 1 and kept[-1].on - kept[0].on >= timedelta(days=APART):
+    if len(kept) > 1 and kept[-1].on - kept[0].on >= far:
         facts = tuple(Fact("chromatogram, malic spot kept", "yes", "", e.entries, e.on) for e in (kept[0], kept[-1]))
         return facts, "malic acid unchanged"
     tested = bool(readings(s.c, "malic")) or bool(checks(s.c, "chromatogram"))
     failed = any(c.result == "fail" for _, c in checks(s.c, "gas", "smell", after=s.end_index))
-    if not tested and not failed and s.ph is not None and s.ph.value <= SAFE_PH:
+    if not tested and not failed and s.ph is not None and s.ph.value <= s.house.number("bacteria_ph"):
         return (Fact("pH", s.ph.value, "pH", s.ph.entries, s.ph.on),), "by SO2 alone, malic not tested"
     return None
 
@@ -122,7 +113,18 @@ def _wants(s: Subject) -> str:
     return "free SO2 on target at every reading over 30 days, and malic acid shown unchanged"
 
 
+def _rests_on(s: Subject) -> Iterator[Fact]:
+    yield from so2.target_rules(s)
+    if s.encouraged:
+        yield from map(s.fact, ("malic_done", "chromatogram_days"))
+    elif s.strong is not None and s.intents.malolactic == "either":
+        yield s.fact("spirit_strength")
+    else:
+        names = ("bacteria_days", "malic_done", "malic_fall", "malic_same", "malic_apart", "bacteria_ph")
+        yield from map(s.fact, names)
+
+
 BACTERIA = Kind(
     "bacteria", _undoings, _shown, _begun, _wants, ("lactic_spot",),
-    frozenset({"free_so2", "malic", "alcohol", "ph", "chromatogram"}),
+    frozenset({"free_so2", "malic", "alcohol", "ph", "chromatogram"}), _rests_on,
 )  # fmt: skip

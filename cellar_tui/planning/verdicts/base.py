@@ -49,6 +49,7 @@ class Kind:
         wants: what is still missing, in a few words.
         faults: faults of a kept bottle that reopen it.
         completes: readings, tests and kinds of entry that can complete its evidence.
+        rests_on: the house rules that decide it for this wine.
     """
 
     name: str
@@ -58,6 +59,7 @@ class Kind:
     wants: Callable[[Subject], str]
     faults: tuple[str, ...]
     completes: frozenset[str]
+    rests_on: Callable[[Subject], Iterator[Fact]]
 
 
 def blends(s: Subject) -> Iterator[Undone]:
@@ -105,23 +107,31 @@ def judge(s: Subject, kind: Kind) -> Verdict:
             break
         undone.append(moved)
         was_shown = True
+    rules = _rules(bulk, kind)
     if waived is not None:
-        return _verdict(kind, "waived", "waived", (waived[1],))
+        return _verdict(kind, "waived", "waived", (waived[1], *rules))
     if proof is not None:
         until = None if s.c.store else proof.until
-        return _verdict(kind, "shown", proof.reason, proof.facts, until)
+        return _verdict(kind, "shown", proof.reason, (*proof.facts, *rules), until)
     step = kind.begun(bulk, last)
     if step is not None:
-        return _verdict(kind, "in_progress", kind.wants(bulk), (step,))
+        return _verdict(kind, "in_progress", kind.wants(bulk), (step, *rules))
     if undone and (was_shown or _shown_before(bulk, kind, undone) or s.c.store):
-        return _verdict(kind, "lapsed", f"{undone[-1].reason}; {kind.wants(bulk)}", (undone[-1].fact,))
-    return _verdict(kind, "not_yet", kind.wants(bulk), ())
+        return _verdict(kind, "lapsed", f"{undone[-1].reason}; {kind.wants(bulk)}", (undone[-1].fact, *rules))
+    return _verdict(kind, "not_yet", kind.wants(bulk), rules)
+
+
+def _rules(s: Subject, kind: Kind) -> tuple[Fact, ...]:
+    """Return the house rules on which a verdict rests, whatever it is."""
+    topped = any(event.foreign > 0 for _, event in s.events(k.Topping))
+    return (*kind.rests_on(s), *((s.fact("foreign_share"),) if topped else ()), *s.ground)
 
 
 def _verdict(
     kind: Kind, state: str, reason: str, facts: tuple[Fact, ...], until: date | None = None
 ) -> Verdict:
-    return Verdict(kind.name, state, Because(kind.name, reason, facts), until)  # type: ignore[arg-type]
+    because = Because(kind.name, reason, tuple(dict.fromkeys(facts)))
+    return Verdict(kind.name, state, because, until)  # type: ignore[arg-type]
 
 
 def _waiver(s: Subject, name: str, last: int) -> tuple[int, Fact] | None:

@@ -69,7 +69,7 @@ def _shown(s: Subject, after: int) -> Shown | None:
         return Shown((fact,), "crystals are harmless and accepted; say so to whoever drinks it", len(s.c.log))
     held = coldhold.hold(s)
     if s.tartrate and held is not None and held.start > after and held.credit >= 1:
-        return Shown(held.facts, "cold hold served", held.last_index)
+        return Shown(held.facts, "cold hold served", held.seen_index)
     return None
 
 
@@ -89,7 +89,19 @@ def _wants(s: Subject) -> str:
     return "a cold hold served, a passed cold test, or crystals accepted"
 
 
+def _rests_on(s: Subject) -> Iterator[Fact]:
+    if readings(s.c, "conductivity_drop"):
+        yield s.fact("conductivity_drop")
+    if s.added("acid"):
+        yield s.fact("acid_undoes")
+    if tests(s) and s.added("so2", "sorbate"):
+        yield s.fact("potassium_undoes")
+    held = coldhold.hold(s)
+    if held is not None:
+        yield from held.rules
+
+
 CRYSTALS = Kind(
     "crystals", _undoings, _shown, _begun, _wants, ("crystals",),
-    frozenset({"cold_test", "fridge_test", "conductivity_drop", "temperature", "chill", "intent"}),
+    frozenset({"cold_test", "fridge_test", "conductivity_drop", "temperature", "chill", "intent"}), _rests_on,
 )  # fmt: skip

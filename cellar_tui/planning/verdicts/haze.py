@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import timedelta
 
 from cellar_tui.ledger import ferment
 from cellar_tui.ledger.history import additions, checks, readings
@@ -11,9 +10,6 @@ from cellar_tui.ledger.materials import PROTEIN_FININGS, material
 from cellar_tui.planning.plan import Fact
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.base import Kind, Shown, Undone, blends
-
-QUIET_DAYS = 30
-"""Days before the clarity check of a red without fining or blend; common practice."""
 
 HAZY_SWEETENERS = ("juice", "honey", "concentrate")
 """Sweeteners that bring protein or pectin; common practice."""
@@ -67,9 +63,9 @@ def _shown(s: Subject, after: int) -> Shown | None:
     look = Fact("clear", "yes", "", s.clear.entries, s.clear.on)
     if not needs_heat(s):
         disturbed = s.latest(s.finings(), s.blends())
-        if disturbed is not None and s.clear.on - disturbed[1].on < timedelta(days=QUIET_DAYS):
+        if disturbed is not None and s.clear.on - disturbed[1].on < s.days("haze_quiet"):
             return None
-        return Shown((look,), "clear, and left alone for 30 days before", s.clear.index)
+        return Shown((look,), f"clear, and left alone for {s.house.days('haze_quiet')} days before", s.clear.index)
     facts = [look]
     index = s.clear.index
     for name in tests(s):
@@ -96,11 +92,17 @@ def _wants(s: Subject) -> str:
     if ferment.finish(s.c, s.house) is None:
         return "the ferment to finish"
     if not needs_heat(s):
-        return "a clarity check passed, 30 days after the last fining or blend"
+        return f"a clarity check passed, {s.house.days('haze_quiet')} days after the last fining or blend"
     return f"{' and '.join(tests(s)).replace('_', ' ')} passed and the wine clear"
+
+
+def _rests_on(s: Subject) -> Iterator[Fact]:
+    if readings(s.c, "turbidity"):
+        yield s.fact(s.clear_rule)
+    yield from map(s.fact, ("heat_rise", "ph_undoes") if needs_heat(s) else ("haze_quiet",))
 
 
 HAZE = Kind(
     "haze", _undoings, _shown, _begun, _wants, ("haze",),
-    frozenset({"heat_test", "pectin_test", "clarity", "turbidity"}),
+    frozenset({"heat_test", "pectin_test", "clarity", "turbidity"}), _rests_on,
 )  # fmt: skip

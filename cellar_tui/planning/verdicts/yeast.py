@@ -13,17 +13,8 @@ from cellar_tui.planning.plan import Fact
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.base import Kind, Shown, Undone, blends
 
-SPIRIT_INDEX = 80.0
-"""Sugar [g/L] / 10 + 4.5 x strength [% vol] that keeps yeast down; published 78 (seen), 75 to 85 found."""
-
-FORTIFIED_DAYS = 14
-"""Days of steady gravity that a fortified wine needs; common practice."""
-
-WARM_SAMPLE_DAYS = 14
-"""Days a sample stands at 22 to 28 C under an airlock where the cellar is colder; common practice."""
-
-WATCH_MARKS = (7, 14)
-"""Days after the sugar of the readings before the last; common practice."""
+WATCH = ("watch_first", "watch_second", "watch_days")
+"""House rules of the days on which gravity is read in a watch for refermentation."""
 
 
 def _undoings(s: Subject) -> Iterator[Undone]:
@@ -100,10 +91,15 @@ def watch_start(s: Subject) -> int | None:
     return None
 
 
+def watch_marks(s: Subject) -> list[int]:
+    """Return the days of the watch on which gravity is read, in their order."""
+    return sorted(s.house.days(name) for name in WATCH)
+
+
 def watched(s: Subject, start: int) -> tuple[list[Evidence], bool]:
     """Return the gravities of the watch that fell due so far, and whether the watch is passed."""
     begun = s.c.log[start].on
-    marks = [*WATCH_MARKS, s.house.days("watch_days")]
+    marks = watch_marks(s)
     seen = [one for one in s.gravities if one.index > start]
     met: list[Evidence] = []
     for one in seen:
@@ -125,7 +121,7 @@ def warm_sample(s: Subject, start: int) -> Evidence | None:
     """Return the warm sample that stood still for 14 days since the watch began."""
     begun = s.c.log[start].on
     for evidence, check in checks(s.c, "warm_bottle", after=start):
-        if check.result == "pass" and evidence.on - begun >= timedelta(days=WARM_SAMPLE_DAYS):
+        if check.result == "pass" and evidence.on - begun >= s.days("warm_sample_days"):
             return evidence
     return None
 
@@ -146,9 +142,9 @@ def _watched(s: Subject, after: int) -> Shown | None:
 
 
 def _fortified(s: Subject, after: int) -> Shown | None:
-    run = _steady(s, after, FORTIFIED_DAYS, None)
+    run = _steady(s, after, s.house.days("fortified_days"), None)
     strength = s.alcohol or 0.0
-    by_sum = (s.sugar or 0.0) / 10 + 4.5 * strength >= SPIRIT_INDEX
+    by_sum = (s.sugar or 0.0) / 10 + 4.5 * strength >= s.house.number("spirit_index")
     if not run or not (s.strong or by_sum):
         return None
     spirit = s.strong[1] if s.strong else s.c.log[run[-1].index]
@@ -193,7 +189,16 @@ def _wants(s: Subject) -> str:
     return "gravity steady for 7 days at or under the dry mark, or residual sugar under 2 g/L"
 
 
+def _rests_on(s: Subject) -> Iterator[Fact]:
+    names: tuple[str, ...] = ("steady_sg", "yeast_proof_days", "dry_sugar")
+    if s.intents.finish == "fortified":
+        names = ("steady_sg", "fortified_days", "spirit_strength", "spirit_index")
+    elif s.sweetened or s.alive_by_cold:
+        names = ("steady_sg", *WATCH, "watch_warm", "watch_warm_days", "warm_sample_days", *sorbate.EFFECT, "dry_sugar")
+    yield from map(s.fact, names)
+
+
 YEAST = Kind(
     "yeast", _undoings, _shown, _begun, _wants, ("pressure",),
-    frozenset({"sg", "residual_sugar", "temperature", "alcohol", "warm_bottle"}),
+    frozenset({"sg", "residual_sugar", "temperature", "alcohol", "warm_bottle"}), _rests_on,
 )  # fmt: skip

@@ -1,0 +1,105 @@
+"""Every house rule moves a date, a dose or a verdict, and the why of what moved names the entry that changed it.
+
+The rows stand in `house_table.py`, with how to add one; the wines they speak of in `house_stories.py`.
+"""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from cellar_tui.cellar import Service
+from cellar_tui.ledger.house import SETTINGS
+from cellar_tui.planning.plan import Fact
+from cellar_tui.planning.planner import because_of, on_day
+from tests.service.house_stories import NOW, Shelf, say
+from tests.service.house_table import ROWS, Row
+
+Seen = tuple[Any, tuple[Fact, ...]]
+"""What is looked at, None where it is not there, and the inputs of its why."""
+
+
+def everything(service: Service) -> dict[str, Seen]:
+    """Return every date, dose and verdict of the wine by its name, each with the inputs of its why."""
+    plan = service.wine("V").plan
+    if plan is None:
+        return {}
+    found: dict[str, Any] = {one.rule: (one.due, one.latest, one.expires, one.task) for one in plan.actions}
+    found |= {f"{one.rule} reason": one.because.reason for one in plan.actions}
+    doses = {one.rule: one.dose for one in plan.actions if one.dose is not None}
+    found |= {f"{rule} dose": (one.material, round(one.amount, 3)) for rule, one in doses.items()}
+    found |= {kind: (one.state, one.until) for kind, one in plan.verdicts.items()}
+    if plan.forecast is not None:
+        found["forecast"] = (plan.forecast.target, plan.forecast.risk_day, plan.forecast.middle_day)
+    why = because_of(plan)
+    return {name: (value, why[name.removesuffix(" reason")].facts) for name, value in found.items()}
+
+
+def step(service: Service, name: str) -> Seen:
+    """Return the day of a step until bottling, with the house rules of every step that it comes after."""
+    plan = service.wine("V").plan
+    assert plan is not None
+    day = next(one.earliest for one in on_day(plan, NOW.date()).path if one.action == name)
+    return day, tuple(fact for one in plan.path for fact in one.facts)
+
+
+def guard(service: Service, line: str, name: str) -> Seen:
+    found = [one for outcome in say(service, line, preview=True).outcomes for one in outcome.findings]
+    one = next((one for one in found if one.guard == name), None)
+    return one and one.waivable is not None, () if one is None else one.facts
+
+
+def look(service: Service, row: Row) -> Seen:
+    """Return what a row says is moved, as it stands now, and the inputs of its why."""
+    if row.moves in ("today", "units"):
+        return getattr(service, row.moves), ()
+    if row.asked:
+        return guard(service, row.asked, row.moves.removeprefix("guard "))
+    if row.moves.startswith("path "):
+        return step(service, row.moves.removeprefix("path "))
+    return everything(service).get(row.moves, (None, ()))
+
+
+@pytest.fixture(scope="module")
+def shelf(tmp_path_factory: pytest.TempPathFactory) -> Shelf:
+    """The stories told so far."""
+    return Shelf(tmp_path_factory.mktemp("stories"))
+
+
+@pytest.fixture
+def cellar(shelf: Shelf, tmp_path: Path, row: Row) -> Iterator[Service]:
+    """A cellar of its own in which the story of the row has happened."""
+    shutil.copyfile(shelf.find(row.story), tmp_path / "cellar.db")
+    service = shelf.open(tmp_path / "cellar.db")
+    yield service
+    service.close()
+
+
+def named(row: Row, why: tuple[Fact, ...]) -> set[tuple[int, ...]]:
+    """Return the entries that a why names for the house rule of a row."""
+    return {fact.entries for fact in why if fact.name == f"house rule {row.setting}"}
+
+
+def test_every_house_rule_has_its_row() -> None:
+    assert sorted(row.setting for row in ROWS) == sorted(SETTINGS)
+
+
+@pytest.mark.parametrize("row", ROWS, ids=lambda row: row.setting)
+def test_a_house_rule_moves_what_it_decides_and_all_that_moves_names_it(cellar: Service, row: Row) -> None:
+    (before, _), plan_before = look(cellar, row), everything(cellar)
+    entry = cellar.set_rule(row.setting, row.value).outcomes[0].entry.seq
+    (after, why), plan_after = look(cellar, row), everything(cellar)
+    assert after != before
+    assert after is not None
+    assert row.moves in ("today", "units") or named(row, why) == {(entry,)}
+    for name, (value, inputs) in plan_after.items():
+        # A dose that comes with its action is explained by the action.
+        fresh = name not in plan_before and " " in name
+        if not fresh and value != plan_before.get(name, (None, ()))[0]:
+            assert named(row, inputs) == {(entry,)}, f"{name} moved"
+    cellar.undo(entry)
+    assert look(cellar, row)[0] == before
