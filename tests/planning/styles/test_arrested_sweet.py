@@ -1,4 +1,4 @@
-"""A white stopped by cold with its sugar left: alive until sorbate, two cold rackings and a warm watch say otherwise."""
+"""A white stopped by cold, its sugar left: alive until sorbate, cold rackings and a warm watch say otherwise."""
 
 from __future__ import annotations
 

@@ -78,9 +78,7 @@ def through() -> Walk:
     """Malic acid gone on 23 November, before the 60 d are over; sulfited on the 24th; crystals accepted."""
     wine = oaked().reading("2026-11-02", malic=1.0, temperature=12).looks("2026-11-02", "level").asks("2026-11-03")
     # smell and clarity 14 d after 23 October
-    wine.asks(
-        "2026-11-06", smell_check="2026-11-06", clarity_check="2026-11-06", malolactic_conditions="2026-11-04"
-    )
+    wine.asks("2026-11-06", smell_check="2026-11-06", clarity_check="2026-11-06", malolactic_conditions="2026-11-04")
     wine.looks("2026-11-06", "smell", "clarity").stands("2026-11-06", haze="shown")  # red: clarity passed, no fining
     wine.asks("2026-11-20", smell_check="2026-11-20", level_look="2026-11-16", malolactic_conditions="2026-11-04")
     wine.looks("2026-11-20", "smell", "level").record("2026-11-20", k.Note(text="cold")).asks("2026-11-21")

@@ -65,11 +65,11 @@ def fined() -> Walk:
     wine.asks("2026-10-22", clarity_check="2026-10-22").looks("2026-10-22", "clarity")  # 14 d after each racking
     # haze test: clear; at least 9 weeks before bottling
     wine.asks("2026-10-22", haze_test=("2026-10-22", "2026-11-18"))
-    wine.check("2026-10-24", "heat_test", "fail").stands("2026-10-24", haze="in_progress")
-    wine.asks("2026-10-24", fining_trial="2026-10-24")  # haze test failed: at once
+    # haze test failed: at once
+    wine.check("2026-10-24", "heat_test", "fail").asks("2026-10-24", fining_trial="2026-10-24")
     wine.record("2026-10-25", k.Trial(material="bentonite", doses=(40, 60, 80), chosen=60))
     wine.asks("2026-10-25", fine="2026-10-25").weighs("fine", 60 * 0.2295)  # a trial with a chosen dose; addition
-    wine.add("2026-10-26", "bentonite", 13.8)
+    wine.add("2026-10-26", "bentonite", 13.8).stands("2026-10-26", haze="in_progress")  # bentonite begins it
     # cold hold start: its bentonite in, free SO2 on target within 14 d; at least 6 weeks before bottling
     hold = ("2026-10-26", "2026-12-09")
     wine.asks("2026-10-26", cold_hold_start=hold)

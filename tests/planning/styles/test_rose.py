@@ -26,9 +26,15 @@ def sulfited() -> Walk:
     wine.weighs("sulfite", 22.95 * 61.9 / 576).sulfite("2026-09-27", 62)
     wine.stands("2026-09-27", bacteria="in_progress", air="in_progress")
     rack = ("2026-09-29", "2026-10-06")  # first racking: 3 to 10 d after
-    wine.asks("2026-09-29", so2_recheck="2026-09-29", rack=rack).so2("2026-09-29", 31)
-    wine.asks("2026-09-30", gravity_check="2026-09-30", rack=rack)  # 7 d after the first of the steady readings
-    wine.reading("2026-09-30", sg=0.992).rack("2026-09-30").asks("2026-09-30", smell_check="2026-09-30")
+    wine.asks("2026-09-29", rack=rack)
+    wine.asks(
+        "2026-09-30",
+        rack=rack,
+        gravity_check="2026-09-30",  # 7 d after the first of the steady readings
+        so2_recheck="2026-09-30",  # 3 d after a sulfite addition
+    )
+    wine.reading("2026-09-30", sg=0.992).so2("2026-09-30", 31).stands("2026-09-30", yeast="shown", air="in_progress")
+    wine.rack("2026-09-30").asks("2026-09-30", smell_check="2026-09-30")
     wine.looks("2026-09-30", "smell", "level").stands("2026-09-30", yeast="shown", air="not_yet")
     return wine.asks("2026-10-03", so2_recheck="2026-10-03").so2("2026-10-03", 30).stands("2026-10-03", air="shown")
 
@@ -56,10 +62,10 @@ def cold_stable() -> Walk:
     wine.asks("2026-10-28", so2_recheck="2026-10-28").so2("2026-10-28", 27)
     # keeping: under 25.5 + 3; and the pH is from before the cold hold
     wine.asks("2026-10-28", sulfite="2026-10-28", ph_check="2026-10-28").reading("2026-10-28", ph=3.28)
-    wine.stands("2026-10-28", bacteria="in_progress")  # on target since 29 September: 29 d
+    wine.stands("2026-10-28", bacteria="in_progress")  # on target since 30 September: 28 d
     wine.asks("2026-10-28", sulfite="2026-10-28").sulfite("2026-10-28", 10)
     wine.asks("2026-10-31", so2_recheck="2026-10-31").so2("2026-10-31", 33)
-    return wine.stands("2026-10-31", bacteria="shown")  # 32 d
+    return wine.stands("2026-10-31", bacteria="shown")  # 31 d
 
 
 def test_a_rose_goes_from_must_to_kept_bottles() -> None:

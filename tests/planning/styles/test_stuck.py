@@ -15,8 +15,8 @@ def stuck() -> Walk:
 
 
 def test_finished_here_with_its_sugar_read_under_2_g_l_it_is_dry() -> None:
-    wine = stuck().reading("2026-10-03", residual_sugar=1.5, ph=3.2).decide(
-        "2026-10-03", "ferment_stuck", "finish_here"
+    wine = (
+        stuck().reading("2026-10-03", residual_sugar=1.5, ph=3.2).decide("2026-10-03", "ferment_stuck", "finish_here")
     )
     wine.asks("2026-10-03", sulfite=("2026-10-03", "2026-10-04"), smell_check="2026-10-03").at("ageing")
     wine.stands("2026-10-03", yeast="shown").looks("2026-10-03", "smell").sulfite("2026-10-04", 51)
