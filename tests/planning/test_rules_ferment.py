@@ -119,6 +119,8 @@ def inoculated() -> Story:
 @statements(
     ("beside the start", lambda: dry("dry_red", sg=0.994), "2026-10-13"),
     ("14 d after the start", inoculated, "2026-10-27"),
+    ("the reading beside the start is no first look",
+     lambda: inoculated().reading("2026-10-13", malic=2.5), "2026-10-27"),
     ("then every 10 d", lambda: inoculated().reading("2026-10-27", malic=1.5, temperature=20), "2026-11-06"),
     ("a chromatogram counts", lambda: inoculated().check("2026-10-27", "chromatogram", "faint"), "2026-11-06"),
     ("every 21 d below 15 C", lambda: inoculated().reading("2026-10-27", malic=1.5, temperature=14), "2026-11-17"),

@@ -56,6 +56,7 @@ def unknown() -> Story:
      .reading("2026-11-20", free_so2=21, method="strip"), "2026-11-20"),
     ("sweetened: the same day", lambda: sweetened(free=30), "2026-11-05"),
     ("sweetened with SO2 to spare: none", sweetened, None),
+    ("nor when a later reading leaves the margin", lambda: sweetened().reading("2026-12-05", free_so2=30), None),
     ("a pH that rises puts an old reading under target",
      lambda: kept().reading("2026-11-20", free_so2=30).reading("2026-11-25", ph=3.5), "2026-11-25"),
 )  # fmt: skip
@@ -113,6 +114,8 @@ def test_a_free_reading_of_the_must_is_not_taken_off_the_first_dose() -> None:
      .check("2026-11-02", "cold_test"), "2026-11-02"),
     ("sorbate waits: the day the reading turns 7 d old", ready_to_sweeten, "2026-11-10"),
     ("the cold hold waits: the day it turns 14 d old", red, "2026-11-07"),
+    ("the cold hold waits for no reading before the first sulfite",
+     lambda: unsulfited_red().reading("2026-11-06", malic=0.1), None),
     ("a skip puts it off by 7 d", lambda: kept().rack("2026-11-22").skip("2026-11-25", "so2_recheck"), "2026-12-02"),
 )  # fmt: skip
 def test_free_so2_is_read(story: Tale, window: Window) -> None:
@@ -156,6 +159,8 @@ def test_the_ph_is_read(story: Tale, window: Window) -> None:
     ("a floating lid never", lambda: dry(vessel="steel", capacity=100.0, volume=60.0, lid="floating"), None),
     ("oak 4 weeks after the finish", lambda: dry("dry_red", sg=0.994, vessel="oak"), "2026-11-10"),
     ("and after each topping", lambda: dry("dry_red", sg=0.994, vessel="oak").top("2026-11-09", 0.04), "2026-12-07"),
+    ("a racking into the same barrel fills nothing",
+     lambda: dry("dry_red", sg=0.994, vessel="oak").rack("2026-10-18"), "2026-11-10"),
     ("never brim a cold vessel", lambda: dry(volume=22.5).chill("2026-10-14", 2), None),
 )  # fmt: skip
 def test_the_vessel_is_filled(story: Tale, window: Window) -> None:

@@ -30,8 +30,9 @@ def _running(s: Subject) -> Iterator[Due]:
     if s.ml.state not in ("running", "unknown") or s.ml.started is None:
         return
     started, warmth = s.ml.started, last_reading(s.c, "temperature")
-    seen = [needs.seen(one) for one in looks(s) if one.on >= started]
-    seen += [needs.moment(one) for one in s.skips(ID) if one[1].on >= started]
+    # A look on the day of the start is the one beside it, not the first of those that follow.
+    seen = [needs.seen(one) for one in looks(s) if one.on > started]
+    seen += [needs.moment(one) for one in s.skips(ID) if one[1].on > started]
     begun = Fact("malolactic started", started.isoformat(), "", s.ml.entries, started)
     if not seen:
         name = "malolactic_first_days"

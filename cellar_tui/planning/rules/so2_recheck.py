@@ -58,7 +58,9 @@ def _reckoned(s: Subject, since: needs.Moment) -> Iterator[Due]:
 def _serving(s: Subject, since: needs.Moment) -> Iterator[Due]:
     """Yield the reading that sorbate or the cold hold waits for."""
     jobs = [index for index, _ in work(s) if index >= since.index]
-    if jobs and (not s.reads or jobs[-1] > s.reads[-1].index):
+    unread = bool(jobs) and (not s.reads or jobs[-1] > s.reads[-1].index)
+    # Before the first sulfite there is nothing to read; after work on it the reading that follows serves.
+    if unread or not needs.sulfited(s):
         return
     for name, holds, age in SERVED:
         ready = needs.came_true(s, holds)

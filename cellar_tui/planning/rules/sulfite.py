@@ -76,6 +76,9 @@ def _keeping(s: Subject) -> Iterator[Due]:
 
 def _sweetened(s: Subject) -> Iterator[Due]:
     for index, event in s.sweetenings[-1:]:
+        # Once it was read again, the reading says whether there is enough.
+        if s.free is not None and s.free.index > index:
+            return
         dose = so2.dose(s)
         if dose is None or any(place > index for place, _ in s.sulfites):
             return

@@ -44,7 +44,8 @@ def _oak(s: Subject) -> Iterator[Due]:
     begun = needs.came_true(s, _still)
     if begun is None:
         return
-    work = s.events(k.Topping, k.Racking, k.Gas, k.Blend, k.Press, after=begun.index) + s.skips(ID)
+    # A racking into the barrel it lay in leaves it no fuller.
+    work = s.events(k.Topping, k.Gas, k.Blend) + _moves(s) + s.skips(ID)
     last = needs.last_of(begun, *(needs.moment(one) for one in work))
     yield window(ID, last.on + s.days("top_oak_weeks"), None, last.entry, "oak drinks and breathes",
                  (last.fact("last full"), s.fact("top_oak_weeks")), formula="last full + 4 weeks")  # fmt: skip
