@@ -9,6 +9,5 @@ from tests.readme import README, blocks, renewed
 
 async def test_the_readme_is_what_the_program_draws_today(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.delenv("NO_COLOR", raising=False)
-    monkeypatch.setenv("XDG_STATE_HOME", "unused")  # put back after the demo's own
     written = README.read_text(encoding="utf-8")
     assert renewed(written, await blocks()) == written

@@ -16,7 +16,6 @@ from cellar_tui.screens.board_table import table
 from cellar_tui.text import cells
 from cellar_tui.widgets.chart import DOT, TARGET, Series, draw
 from cellar_tui.widgets.themes import DARK, LIGHT
-from tests.screens.redraw import GOLDEN, KEPT, drawn
 from tests.screens.seen import cellar, choose, opened, text
 
 READABLE = 4.5
@@ -106,11 +105,6 @@ def test_a_higher_reading_is_drawn_higher_and_the_target_between() -> None:
 def test_a_reading_that_was_never_taken_says_so() -> None:
     ((part,),) = draw(Series("malic acid g/L", 2, [], TODAY), 40, 10)
     assert part[0] == "malic acid g/L: not read yet"
-
-
-@pytest.mark.parametrize("name", list(KEPT))
-async def test_the_screen_looks_as_it_was_last_looked_at(service: Service, name: str) -> None:
-    assert await drawn(service, name) == (GOLDEN / f"{name}.txt").read_text(encoding="utf-8")
 
 
 async def test_no_size_of_terminal_ends_the_program(service: Service) -> None:

@@ -13,7 +13,7 @@ from cellar_tui.screens.home import HomeScreen
 from cellar_tui.screens.why import Row, WhyScreen, chains_of
 from cellar_tui.screens.wine_figures import Item
 from cellar_tui.widgets.lines import Lines
-from tests.readme import demo
+from tests.screens.demo import demo
 from tests.screens.seen import choose, flat, opened, text
 
 CONSTANT = re.compile(r"house rule \w+|common practice|\(seen\)|from memory|computed|assumed")
