@@ -38,17 +38,24 @@ def carry(tasks: Iterable[Task]) -> list[str]:
     return [f"{kit} for {len(found)} vessel{'s' if len(found) > 1 else ''}" for kit, found in kits.items()]
 
 
+def walk(tasks: Iterable[Task]) -> list[str]:
+    """Return the stops of the walk in their order: each place, and there each vessel with what is done at it."""
+    told, place = [], None
+    for task in tasks:
+        if task.place != place:
+            place = task.place
+            told.append(f"  {place or 'no place named'}")
+        told.append(f"    {task.vessel} · {task.action.task}")
+    return told
+
+
 def start(tasks: Sequence[Task], units: str) -> list[str]:
     """Return the page before the walk: what to weigh out, what to carry, where it leads."""
     weighed = weigh_out(tasks, units)
-    places: dict[str, int] = {}
-    for task in tasks:
-        named = task.place or "no place named"
-        places[named] = places.get(named, 0) + 1
     return [
         "Weigh out", *(f"  {one}" for one in weighed or ["nothing"]), "",
         "Carry", *(f"  {one}" for one in carry(tasks)), "",
-        "Walk", *(f"  {place}: {count}" for place, count in places.items()), "",
+        "Walk", *walk(tasks), "",
         "Enter begins.",
     ]  # fmt: skip
 

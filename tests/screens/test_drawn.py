@@ -92,6 +92,28 @@ def test_a_chart_keeps_to_its_room(
     assert any(DOT in one for one in drawn)
 
 
+HISTORIES: dict[str, list[tuple[int, float]]] = {
+    "one": [(10, 30)], "two": [(40, 34), (10, 28)],
+    "two hundred": [(600 - 3 * step, 35 - step % 11) for step in range(200)],
+    "a gap of a year": [(420, 30), (400, 27), (20, 33), (5, 31)],
+}  # fmt: skip
+"""Days ago and free SO2 [mg/L]."""
+
+
+@pytest.mark.parametrize("name", HISTORIES)
+@pytest.mark.parametrize(("width", "height"), [(30, 8), (56, 12), (70, 16)])
+def test_a_chart_shows_first_and_last_day_highest_and_lowest(name: str, width: int, height: int) -> None:
+    read = [(TODAY - timedelta(days=ago), value) for ago, value in HISTORIES[name]]
+    drawn = ["".join(text for text, _ in line) for line in draw(Series("free SO2 mg/L", 0, read, TODAY), width, height)]
+    dots = sum(line.count(DOT) for line in drawn)
+    assert 1 <= dots <= len(read)
+    assert dots == len(read) or len(read) > 2 * width // 3 or name == "a gap of a year"
+    assert "free SO2 mg/L" in drawn[0]
+    shown = read[-1][0] if len(read) == 1 else None
+    assert shown is None or f"{shown.day} {shown:%b}" in drawn[-1]
+    assert any("┤" in line for line in drawn), "the axis has its numbers"
+
+
 def test_a_higher_reading_is_drawn_higher_and_the_target_between() -> None:
     series = Series("free SO2 mg/L", 0, [(date(2026, 9, 1), 40.0), (TODAY, 10.0)], TODAY, 25.0)
     drawn = ["".join(text for text, _ in line) for line in draw(series, 60, 16)]
