@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Event
@@ -16,6 +16,8 @@ from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.base import Kind
 from cellar_tui.planning.verdicts.haze import HAZE, needs_heat, tests
 from cellar_tui.planning.verdicts.table import settled, verdict
+
+DAY = timedelta(days=1)
 
 ARREST_MARKS = (3, 7, 14)
 """Days after an arrest on which its gravity is read [d]; common practice."""
@@ -125,14 +127,14 @@ def marks_met(found: list[Evidence], begun: date, marks: tuple[int, ...]) -> lis
 
 def held(s: Subject) -> bool:
     """Return whether an arrested wine has stood still, cold, over the marks of its arrest."""
-    if s.end is None:
+    if s.arrest is None:
         return False
-    after = [one for one in s.gravities if one.index > s.end_index]
-    met = marks_met(after, s.end.on, ARREST_MARKS)
+    after = [one for one in s.gravities if one.index > s.arrest.index]
+    met = marks_met(after, s.arrest.on, ARREST_MARKS)
     if len(met) < len(ARREST_MARKS):
         return False
     values = [steps(one.value) for one in after if one.index <= met[-1].index]
-    warmth = [one.value for one in readings(s.c, "temperature", s.end_index) if one.index <= met[-1].index]
+    warmth = [one.value for one in readings(s.c, "temperature", s.arrest.index) if one.index <= met[-1].index]
     cold = bool(warmth) and warmth[-1] < s.house.number("arrest_cold")
     return cold and max(values) - min(values) <= steps(s.house.number("steady_sg"))
 
@@ -169,6 +171,12 @@ def _bentonite_in(s: Subject, after: int) -> bool:
     """Return whether bentonite went in later than `after` and no heat test has failed since."""
     found = [index for index, _, _ in additions(s.c, lambda name: name == "bentonite", max(after, s.end_index))]
     return bool(found) and all(check.result == "pass" for _, check in checks(s.c, "heat_test", after=found[-1]))
+
+
+def on_bentonite(s: Subject) -> bool:
+    """Return whether bentonite went in and the wine still lies on it."""
+    found = [index for index, _, _ in additions(s.c, lambda name: name == "bentonite")]
+    return bool(found) and not s.events(k.Racking, after=found[-1])
 
 
 def haze_ready(s: Subject) -> bool:
