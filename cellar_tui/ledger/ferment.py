@@ -140,7 +140,8 @@ def sugar_gone(contents: Contents, sg: float) -> float | None:
         begun = gravity.sg_after_sugar(first, fed_g_l(contents))
     except OutOfRange:
         return None
-    return min(1.0, max(0.0, (begun - sg) / (begun - WATER_SG)))
+    # Rounded, so that no float noise decides whether a third is gone.
+    return round(min(1.0, max(0.0, (begun - sg) / (begun - WATER_SG))), 4)
 
 
 def proved_dry(contents: Contents, house: House) -> Finish | None:

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 
 from cellar_tui.enology import cold
+from cellar_tui.ledger.ferment import fermenting
 from cellar_tui.planning import coldhold, sorbate
 from cellar_tui.planning.plan import Step
 from cellar_tui.planning.subject import Subject
@@ -21,9 +22,22 @@ TEST_DAYS = 3
 FINAL_DAYS = 4
 
 
+def _must(s: Subject) -> Iterator[Step]:
+    if not fermenting(s.c):
+        yield Step("yeast", (), 0, "the must waits for its yeast")
+    if s.on_skins:
+        yield Step("press", ("yeast",), 0, "off skins or pulp")
+    if s.intents.finish == "arrested":
+        yield Step("arrest", ("yeast", "press"), 0, "cold at the finish mark keeps the sugar")
+    elif s.intents.finish == "fortified":
+        yield Step("fortify", ("yeast", "press"), 0, "spirit at the finish mark")
+
+
 def _ferment(s: Subject) -> Iterator[Step]:
     if s.end is None:
-        yield Step("gravity_check", (), s.house.days("yeast_proof_days"), "the ferment must be shown finished")
+        yield from _must(s)
+        days = s.house.days("yeast_proof_days")
+        yield Step("gravity_check", ("yeast", "press", "arrest", "fortify"), days, "the ferment must be shown finished")
     if s.encouraged and not s.ml_settled and s.ml.state != "unknown":
         days = s.house.days("malolactic_first_days")
         yield Step("malolactic_check", ("gravity_check",), days, "malolactic fermentation must be done")

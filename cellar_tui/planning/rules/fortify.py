@@ -45,7 +45,8 @@ def _dose(s: Subject) -> tuple[Dose | None, str]:
         return None, "read its alcohol first: the spirit is worked out from it"
     strength = float(spirit.value)
     if not now < wanted < strength:
-        return None, f"spirit of {strength:g} % cannot bring {now:.1f} % to {wanted:g} %: read the alcohol, or buy stronger"
+        weak = f"spirit of {strength:g} % cannot bring {now:.1f} % to {wanted:g} %"
+        return None, f"{weak}: read the alcohol again, or take a stronger spirit"
     litres = alcohol.spirit_for(s.volume, now, strength, wanted)
     over = s.volume + litres - (s.vessel.capacity or 0.0)
     task = "add the spirit slowly and stir it through"

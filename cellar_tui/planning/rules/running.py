@@ -13,8 +13,8 @@ from cellar_tui.planning.rules import needs
 from cellar_tui.planning.rules.base import hours_after
 from cellar_tui.planning.subject import Subject
 
-THIRD = 1 / 3
-"""A third of the sugar, as the trade divides a ferment; common practice."""
+LAST_THIRD = 0.6666
+"""Share of the sugar gone at which the last third of a ferment begins; common practice."""
 
 
 def must(s: Subject) -> bool:

@@ -20,7 +20,7 @@ def _least(s: Subject) -> str:
     """Return the house rule of the least warmth that this ferment needs now, "" where none does."""
     if s.red:
         gone = running.gone(s)
-        return "warm_red" if gone is not None and gone >= 1 - running.THIRD else ""
+        return "warm_red" if gone is not None and gone >= running.LAST_THIRD else ""
     return "warm_white" if s.intents.colour == "white" else ""
 
 
