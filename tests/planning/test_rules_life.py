@@ -37,6 +37,23 @@ LIVES: dict[str, Life] = {
     "came finished": lambda: Hand(Story(started="2026-10-13", finished=True, alcohol=12), "2026-10-13", free=25),
     "came finished, total SO2 stated": lambda: Hand(
         Story(started="2026-10-13", finished=True, alcohol=12, total_so2=80), "2026-10-13", free=25),
+    "dry red, from must on its skins": lambda: _ml(Hand(
+        Story("dry_red", sg=1.092, volume=18, skins=True).sulfite("2026-09-20", 40), "2026-09-20", sg=1.092, dry=0.994,
+        ph=3.5)),
+    "fortified, from must on its skins": lambda: Hand(
+        Story("fortified", sg=1.095, volume=18, skins=True, colour="red").intent("2026-09-20", finish_sg=1.035),
+        "2026-09-20", sg=1.095, dry=0.994, ph=3.5),
+    "fortified at dryness": lambda: Hand(
+        Story("fortified", sg=1.080, volume=18, colour="white"), "2026-09-20", sg=1.080, dry=0.994, ph=3.4),
+    "arrested, from must": lambda: Hand(
+        Story("arrested_sweet", sg=1.100, volume=18).intent("2026-09-20", finish_sg=1.020), "2026-09-20", sg=1.100,
+        dry=0.994),
+    "dry fruit, from must on its pulp": lambda: Hand(
+        Story("dry_fruit", sg=1.085, volume=18, skins=True).sulfite("2026-09-20", 40), "2026-09-20", sg=1.085, dry=0.992,
+        ph=3.3),
+    "sweet white, from must short of nitrogen": lambda: Hand(
+        Story("sweet_white", sg=1.095, volume=18).reading("2026-09-20", yan=120), "2026-09-20", sg=1.095, dry=0.992,
+        ph=3.3),
     "blended": lambda: Hand(clear().blend_in("2026-11-05", 0.05, total_so2=80), "2026-11-05", free=25),
 }  # fmt: skip
 
