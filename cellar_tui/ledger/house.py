@@ -39,8 +39,6 @@ _TABLE = (
     # Must and ferment
     Setting("full_ferment", 80, "%", "share of a vessel that a young ferment may fill, for the foam", low=40, high=100),
     Setting("strong_must", 16, "% vol", "potential strength that few yeasts finish", low=12, high=20),
-    Setting("crush_so2", 50, "mg/L", "SO2 at crush that does not hinder a later malolactic fermentation", "AWRI (seen)",
-            high=200),
     Setting("enzyme_after_so2", 12, "h", "hours from SO2 to the pectic enzyme", high=96),
     Setting("yeast_after_so2", 24, "h", "hours from SO2 to the yeast", high=96),
     Setting("enzyme_dose", 10, "g/hL", "pectic enzyme at crush where the label says nothing", low=0.1, high=400),

@@ -44,8 +44,6 @@ CAUTIONED: dict[str, tuple[Tale, str]] = {
                                  "soon_after_sulfite"),
     "nutrient past half the sugar": (lambda: fermenting().reading("2026-09-25", sg=1.045).add("2026-09-25", "dap", 5),
                                      "late_nutrient"),
-    "over 50 mg/L at crush where malolactic is wanted": (lambda: must("dry_red").sulfite("2026-09-20", 55),
-                                                         "crush_sulfite"),
     "heating a stuck wine": (lambda: fermenting().decide("2026-09-29", "ferment_stuck", "warm"), "heating"),
     "heating a wine for its bacteria": (lambda: dry("dry_red", sg=0.994).decide(
         "2026-12-13", "malolactic_overdue", "warm_and_feed"), "heating"),
@@ -68,8 +66,6 @@ SILENT: dict[str, tuple[Tale, str]] = {
     "yeast without SO2": (lambda: must().add("2026-09-20", "yeast", 5), "soon_after_sulfite"),
     "nutrient in the first half": (lambda: fermenting().reading("2026-09-25", sg=1.050).add("2026-09-25", "dap", 5),
                                    "late_nutrient"),
-    "49 mg/L at crush": (lambda: must("dry_red").sulfite("2026-09-20", 49), "crush_sulfite"),
-    "60 mg/L where malolactic is prevented": (lambda: must().sulfite("2026-09-20", 60), "crush_sulfite"),
     "a restart without heat": (lambda: fermenting().decide("2026-09-29", "ferment_stuck", "restart"), "heating"),
 }  # fmt: skip
 

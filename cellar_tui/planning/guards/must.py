@@ -28,10 +28,9 @@ def guard(act: Act) -> Iterator[Finding]:
         return
     if isinstance(body, k.Addition):
         yield from _together(s, body)
-        if s.end is None and after is not None:
+        if s.end is None:
             yield from _too_soon(act, s, body)
             yield from _nutrient(s, body)
-            yield from _crush_sulfite(s, after, body)
     elif isinstance(body, k.Decide) and body.choice in ("warm", "warm_and_feed"):
         yield Finding("heating", "heating a wine to save it costs its fruit: warm it gently, by the room or a jacket.")
 
@@ -89,11 +88,3 @@ def _nutrient(s: Subject, body: k.Addition) -> Iterator[Finding]:
     if body.material in ("dap", "complex_nutrient") and gone is not None and 100 * gone >= last:
         told = f"past {last:g} % of the sugar yeast takes up no nutrient: what is left feeds spoilage."
         yield Finding("late_nutrient", told)
-
-
-def _crush_sulfite(s: Subject, after: Subject, body: k.Addition) -> Iterator[Finding]:
-    most = s.house.number("crush_so2")
-    total = after.c.now.mg_l(after.c.now.so2_added)
-    if body.so2_mg > 0 and s.encouraged and total > most:
-        told = f"{total:.0f} mg/L SO2 in the must: over {most:g} hinders the malolactic fermentation that is wanted."
-        yield Finding("crush_sulfite", told)

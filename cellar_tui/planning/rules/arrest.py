@@ -51,7 +51,7 @@ def due(s: Subject) -> Iterator[Due]:
     facts = (*facts, *(dose.because.facts if dose else ()))
     yield window(
         ID, near.on, None, near.entry, "the ferment is at its finish mark: only cold keeps the sugar now", facts,
-        formula="gravity at or under finish mark + 0.003", source=so2.SOURCE, dose=dose,
+        formula="gravity at or under finish mark + margin", source=so2.SOURCE, dose=dose,
         task=f"chill to {chill.value:g} C or under this hour, then add the sulfite",
     )  # fmt: skip
 

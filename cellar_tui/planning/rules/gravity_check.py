@@ -55,7 +55,7 @@ def _ferment(s: Subject) -> Iterator[Due]:
         day = hours_after(last.on, minute, s.house.number("arrest_hours"))
         near = (running.gravity_fact(s), running.mark_fact(s), s.fact("arrest_near"), s.fact("arrest_hours"))
         yield window(ID, day, None, last.entry, "the finish mark is near: twice a day", near,
-                     formula="last reading + 12 h", task="read gravity, twice a day now")  # fmt: skip
+                     formula="last reading + hours", task="read gravity, twice a day now")  # fmt: skip
         return
     name, facts = _interval(s)
     yield window(

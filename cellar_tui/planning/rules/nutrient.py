@@ -84,12 +84,12 @@ def due(s: Subject) -> Iterator[Due]:
         day = hours_after(begun.on, minute, s.house.number("nutrient_after"))
         inputs = (begun.fact("ferment begun"), *facts, s.fact("nutrient_after"), s.fact("nutrient_last"))
         yield window(ID, day, None, begun.entry, "this must is short of nitrogen, and hungry yeast stops or stinks",
-                     inputs, formula="yeast + 24 h", source=SOURCE,
+                     inputs, formula="yeast + hours", source=SOURCE,
                      dose=_dose(s, missing, 1.0 if third else 0.5, facts))  # fmt: skip
     elif third is not None and fed[-1][0] < third.index:
         inputs = (running.gravity_fact(s), *facts, s.fact("nutrient_second"), s.fact("nutrient_last"))
         yield window(ID, third.on, None, third.entry, "a third of the sugar is gone: the second half of its nutrient",
-                     inputs, formula="at a third of the sugar", source=SOURCE,
+                     inputs, formula="share of the sugar gone", source=SOURCE,
                      dose=_dose(s, missing, 0.5, facts))  # fmt: skip
 
 

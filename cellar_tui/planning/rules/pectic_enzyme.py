@@ -33,12 +33,12 @@ def _first(s: Subject) -> tuple[float, Fact]:
 def _crush(s: Subject) -> Iterator[Due]:
     if not running.must(s) or not running.fruit(s) or _enzyme(s):
         return
-    day, anchor, facts = running.after_sulfite(s, "enzyme_after_so2")
+    day, anchor, facts, formula = running.after_sulfite(s, "enzyme_after_so2")
     grams, volume = s.house.number("enzyme_dose") * s.volume / 100, Fact("volume", round(s.volume, 2), "L")
     note = "where the label says nothing else"
     because = Because(ID, note, (s.fact("enzyme_dose"), volume), "dose x volume / 100")
     yield window(ID, day, None, anchor, "enzyme frees juice and keeps pectin out of the wine; sulfite hinders it",
-                 facts, formula="last sulfite + 12 h", dose=Dose(ID, grams, "g", note, because))  # fmt: skip
+                 facts, formula=formula, dose=Dose(ID, grams, "g", note, because))  # fmt: skip
 
 
 def _failed(s: Subject) -> bool:
@@ -62,7 +62,7 @@ def _late(s: Subject) -> Iterator[Due]:
     because = Because(ID, note, times, "multiple x first dose x volume / 100", "from memory")
     yield window(
         ID, since.on, None, since.entry, "the pectin test failed; alcohol slows the enzyme, so it takes more of it",
-        (since.fact("pectin test failed, no bentonite in"), *warm), source="from memory",
+        (since.fact("pectin test failed, off bentonite since"), *warm), source="from memory",
         dose=Dose(ID, grams, "g", note, because),
         task=f"add pectic enzyme at {warm[0].value:g} to {warm[1].value:g} C, never with bentonite",
     )  # fmt: skip

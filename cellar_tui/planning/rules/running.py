@@ -68,15 +68,17 @@ def gravity_fact(s: Subject) -> Fact:
     return Fact("gravity", last.value, "SG", last.entries, last.on)
 
 
-def after_sulfite(s: Subject, setting: str) -> tuple[date, int, tuple[Fact, ...]]:
-    """Return the day on which must bears the next step, the entry that decides it, and the inputs.
+def after_sulfite(s: Subject, setting: str) -> tuple[date, int, tuple[Fact, ...], str]:
+    """Return the day on which must bears the next step, the entry that decides it, the inputs and the formula.
 
     It is the day on which the hours of a house rule since its last sulfite end; without sulfite, the day it began.
     """
     sulfites = [event for _, event in s.added("so2")]
     if not sulfites:
         begun = start(s)
-        return begun.on, begun.entry, (begun.fact("must since, no sulfite in it"), s.fact(setting))
+        return begun.on, begun.entry, (begun.fact("must since, no sulfite in it"), s.fact(setting)), ""
     last = sulfites[-1]
     fact = Fact("last sulfite into the must", last.on.isoformat(), "", (last.entry,), last.on)
-    return hours_after(last.on, last.minute, s.house.number(setting)), last.entry, (fact, s.fact(setting))
+    hours = s.house.number(setting)
+    day = hours_after(last.on, last.minute, hours)
+    return day, last.entry, (fact, s.fact(setting)), f"last sulfite + {hours:g} h"

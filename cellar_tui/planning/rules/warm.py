@@ -93,5 +93,5 @@ def due(s: Subject) -> Iterator[Due]:
 RULE = Rule(
     ID, "warm or cool the ferment",
     "A red ferments at 21 to 30 C in its last third, a white at 12 to 22 C; over 33 C yeast dies.",
-    due, (Answer("reading", ("temperature",)),), kit="thermometer", cautions=(cautions.WARMING, cautions.GAS),
+    due, (Answer("reading", ("temperature",)),), kit="thermometer", cautions=(cautions.WARMING,),
 )  # fmt: skip

@@ -37,10 +37,10 @@ def due(s: Subject) -> Iterator[Due]:
     if s.c.store:
         return
     if running.must(s):
-        day, anchor, facts = running.after_sulfite(s, "yeast_after_so2")
+        day, anchor, facts, formula = running.after_sulfite(s, "yeast_after_so2")
         yield window(
             ID, day, None, anchor, "wild yeast takes a must that waits; fresh sulfite harms the yeast put in", facts,
-            formula="last sulfite + 24 h", dose=_dose(s, "yeast_dose", "where the packet says nothing else"),
+            formula=formula, dose=_dose(s, "yeast_dose", "where the packet says nothing else"),
         )  # fmt: skip
     yield from _restart(s)
 
