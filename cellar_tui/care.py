@@ -21,7 +21,8 @@ def _asked(answer: Answer, kind: str, fields: Mapping[str, str]) -> bool:
     """Return whether what is typed is this answer: its kind, what it fixes, and the first field it asks for."""
     if answer.kind != kind or any(fields.get(name) != value for name, value in answer.fixed):
         return False
-    return kind != "reading" or bool(fields.get(answer.fields[0]))
+    asked = answer.fields[:1] or tuple(name for name, _ in answer.fixed)
+    return kind not in ("reading", "intent") or any(fields.get(name) for name in asked)
 
 
 def care(kind: str, fields: Mapping[str, str]) -> list[str]:

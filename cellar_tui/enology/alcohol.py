@@ -141,6 +141,22 @@ def after_mixing(volume: float, alcohol: float, added_volume: float, added_stren
     return (volume * alcohol + added_volume * added_strength) / (volume + added_volume)
 
 
+def spirit_for(volume: float, alcohol: float, strength: float, wanted: float) -> float:
+    """Spirit [L] of a strength [% vol] that lifts `volume` [L] of an alcohol [% vol] to the alcohol wanted [% vol].
+
+    Equation: volume * (wanted - alcohol) / (strength - wanted). Valid: before contraction, as `after_mixing`.
+    Outside: CalcError where the wine is stronger, or the spirit weaker, than what is wanted. Source: mixing rule.
+
+    >>> round(spirit_for(9.0, 12.0, 77.0, 18.5), 2)
+    1.0
+    """
+    if wanted < alcohol:
+        raise CalcError("wanted is under the alcohol of the wine: spirit cannot lower it", "wanted")
+    if strength <= wanted:
+        raise CalcError("strength must be over the alcohol wanted: take a stronger spirit", "strength")
+    return volume * (wanted - alcohol) / (strength - wanted)
+
+
 def extract_sg(sg: float, alcohol: float) -> float:
     """Relative density [-] of a wine's residue without alcohol, made up to volume again.
 

@@ -26,6 +26,9 @@ PROOF = ("dry_sg", "steady_sg", "steady_days")
 FEEDING = ("feed_days", "feed_gravity_days")
 """House rules that decide whether sugar feeds a ferment or sweetens a wine."""
 
+WATER_SG = 1.000
+"""Gravity from which the sugar of a must is counted [SG 20/20]; common practice."""
+
 
 def steps(sg: float) -> int:
     """Return a gravity in whole 0.0001."""
@@ -123,8 +126,25 @@ def fermented_strength(contents: Contents, sg: float) -> float | None:
         return None
 
 
-def _steady(seen: list[Evidence], house: House) -> Finish | None:
-    """Find the first run of gravities that proves the ferment over."""
+def sugar_gone(contents: Contents, sg: float) -> float | None:
+    """Return the share of the sugar that is gone at a gravity (0 to 1), None where the must's is not known.
+
+    Counted as the trade counts it, in gravity above that of water; sugar fed since counts as if there from the first.
+    """
+    first = first_gravity(contents)
+    if first is None or steps(first) <= steps(WATER_SG):
+        return None
+    try:
+        begun = gravity.sg_after_sugar(first, fed_g_l(contents))
+    except OutOfRange:
+        return None
+    # Rounded, so that no float noise decides whether a third is gone.
+    return round(min(1.0, max(0.0, (begun - sg) / (begun - WATER_SG))), 4)
+
+
+def proved_dry(contents: Contents, house: House) -> Finish | None:
+    """Return the first run of gravities that proves the ferment over and dry, whatever the wine is meant to become."""
+    seen = gravities(contents)
     limit, span = steps(house.number("dry_sg")), timedelta(days=house.days("steady_days"))
     width = steps(house.number("steady_sg"))
     for last, proof in enumerate(seen):
@@ -150,7 +170,7 @@ def finish(contents: Contents, house: House) -> Finish | None:
         how = "fortified" if given.fortified else "arrested" if given.arrested else "stated"
         return Finish(given.finished, how, (contents.filling,), -1)
     wanted = intents(contents).finish
-    ends = [_steady(gravities(contents), house)] if wanted in ("dry", "sweetened") else []
+    ends = [proved_dry(contents, house)] if wanted in ("dry", "sweetened") else []
     for index, event in decisions(contents, "ferment_stuck", "finish_here"):
         ends.append(Finish(event.on, "finish_here", (event.entry,), index))
     if wanted == "arrested" and fermenting(contents):
@@ -172,16 +192,31 @@ def _fortified(contents: Contents, house: House) -> Iterator[Finish]:
             yield Finish(event.on, "fortified", (event.entry,), index)
 
 
-def alive_by_cold(contents: Contents, end: Finish | None, house: House) -> bool:
-    """Return whether the yeast was stopped with sugar left: arrested, or finished here without a dry sugar test."""
-    if end is None:
-        return False
+def arrest(contents: Contents, end: Finish | None, house: House) -> Finish | None:
+    """Return when the yeast was stopped with sugar left, None where it was not.
+
+    By cold; by the decision to finish here without a dry sugar test; or by that decision on a wine that had finished
+    and whose sugar test found 2 g/L or more.
+    """
+    if end is None or end.how == "fortified":
+        return None
     if end.how == "arrested":
-        return True
-    if end.how != "finish_here":
-        return False
-    sugar = last_reading(contents, "residual_sugar")
-    return sugar is None or sugar.value >= house.number("dry_sugar")
+        return end
+    dry = house.number("dry_sugar")
+    if end.how == "finish_here":
+        sugar = last_reading(contents, "residual_sugar")
+        return end if sugar is None or sugar.value >= dry else None
+    for index, event in decisions(contents, "ferment_stuck", "finish_here", after=end.index):
+        sugars = readings(contents, "residual_sugar")
+        before, since = ([one for one in sugars if (one.index < index) is early] for early in (True, False))
+        if before and before[-1].value >= dry and not any(one.value < dry for one in since):
+            return Finish(event.on, "finish_here", (event.entry,), index)
+    return None
+
+
+def alive_by_cold(contents: Contents, end: Finish | None, house: House) -> bool:
+    """Return whether the yeast was stopped with sugar left, so that it may be alive."""
+    return arrest(contents, end, house) is not None
 
 
 def feeds(contents: Contents, on: date, house: House) -> bool:

@@ -152,9 +152,14 @@ class Subject:
         return len(self.c.log) if self.end is None else self.end.index
 
     @cached_property
+    def arrest(self) -> ferment.Finish | None:
+        """When its yeast was stopped with sugar left."""
+        return ferment.arrest(self.c, self.end, self.house)
+
+    @property
     def alive_by_cold(self) -> bool:
         """Its yeast was stopped with sugar left."""
-        return ferment.alive_by_cold(self.c, self.end, self.house)
+        return self.arrest is not None
 
     @property
     def on_skins(self) -> bool:

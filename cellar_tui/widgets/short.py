@@ -7,6 +7,7 @@ from cellar_tui.say import words
 from cellar_tui.text import cells
 
 ACTIONS = {
+    "pectic_enzyme": "enzyme", "ferment_decision": "stuck",
     "gravity_check": "gravity", "malolactic_start": "malo start", "malolactic_check": "malic",
     "so2_recheck": "read SO2",
     "ph_check": "read pH", "sugar_test": "sugar test", "top_up": "top up", "level_look": "level",

@@ -164,3 +164,23 @@ def test_sugar_feeds_a_ferment_or_sweetens_a_wine(on: str, sg: tuple[str, float]
     if sg is not None:
         lines.read(sg[0], sg=sg[1])
     assert ferment.feeds(lines.held(), date.fromisoformat(on), HOUSE) is feeds
+
+
+@pytest.mark.parametrize(("sg", "gone"), [(1.090, 0.0), (1.060, 0.3333), (1.045, 0.5), (1.030, 0.6667), (0.995, 1.0)])
+def test_sugar_gone_is_counted_in_gravity_above_that_of_water(sg: float, gone: float) -> None:
+    lines = Lines(23)
+    lines.wine(sg=1.090)
+    assert ferment.sugar_gone(lines.held(), sg) == gone
+
+
+def test_sugar_fed_counts_as_if_there_from_the_first() -> None:
+    lines = Lines(23)
+    lines.wine(sg=1.090)
+    lines.add("2026-09-21", "sugar", 1000)
+    assert (ferment.sugar_gone(lines.held(), 1.060) or 0) > 0.4
+
+
+def test_of_a_must_never_measured_no_share_is_known() -> None:
+    lines = Lines(23)
+    lines.wine()
+    assert ferment.sugar_gone(lines.held(), 1.060) is None

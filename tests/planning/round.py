@@ -7,6 +7,7 @@ from typing import Any
 
 from cellar_tui.planning.plan import Action
 from cellar_tui.planning.planner import on_day, plan
+from cellar_tui.planning.rules import running
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
 from tests.planning.stories import Story, day
@@ -14,12 +15,23 @@ from tests.planning.stories import Story, day
 LOSS = 0.004
 """Free SO2 that the wine loses in a day, and the share of a dose that stays free: what the hand does not know."""
 STAYS = {"sulfite": 0.55, "final_so2": 0.6}
+FALL, THINNED = 0.010, 0.022
+"""Gravity that a ferment falls in a day, and that spirit takes off."""
+PRESSED = 0.9
+"""Share of a must on its skins that comes off the press."""
 
 
 class Hand:
-    """Walks a wine from a day on; `free` is its true free SO2 [mg/L], `sg` its true gravity, `warmth` the cellar's."""
+    """Walks a wine from a day on; `free` is its true free SO2 [mg/L], `sg` its true gravity, `warmth` the cellar's.
 
-    def __init__(self, story: Story, today: str, *, free: float = 0.0, sg: float = 0.992, ph: float = 3.2) -> None:
+    A must is given its gravity and, in `dry`, the one that its ferment will come down to.
+    """
+
+    def __init__(
+        self, story: Story, today: str, *, free: float = 0.0, sg: float = 0.992, dry: float | None = None,
+        ph: float = 3.2,
+    ) -> None:  # fmt: skip
+        self.dry = sg if dry is None else dry
         self.story, self.today, self.free, self.sg, self.ph = story, day(today), free, sg, ph
         self.malic, self.warmth = 2.0, 20.0
         self.done: list[tuple[date, str]] = []
@@ -41,6 +53,8 @@ class Hand:
             tired, wait = 0, min((one.show for one in found.ahead), default=end) - self.today
             self.today += wait
             self.free *= (1 - LOSS) ** wait.days
+            if running.running(s):
+                self.sg = max(self.dry, self.sg - FALL * wait.days)
         return False
 
     def _do(self, action: Action) -> None:
@@ -57,6 +71,8 @@ class Hand:
         if action.rule == "bottle":
             return
         self._left(action)
+        if fields.get("material") == "spirit":
+            self.sg -= THINNED
         if fields.get("material") == "potassium_metabisulfite":
             self.free += STAYS[action.rule] * self.story.subject().c.log[-1].so2
 
@@ -70,11 +86,13 @@ class Hand:
     def _value(self, name: str, action: Action, s: Subject) -> Any:
         if name == "volume" and action.rule == "top_up":
             return (s.vessel.capacity or 0.0) - s.volume
+        if name == "volume" and action.rule == "press":
+            return s.volume * PRESSED
         known: dict[str, Any] = {
             "free_so2": round(self.free), "method": "aspiration", "sg": round(self.sg, 4), "ph": self.ph,
             "malic": self.malic, "residual_sugar": 1.0, "result": "pass", "reason": "as planned", "sweetness": 30.0,
             "place": "chiller", "wine": s.c.wine, "with": None, "count": 30, "size": 750,
             "amount": action.dose.amount if action.dose else 5.0,
-            "temperature": 2.0 if action.rule.startswith("cold_hold") else self.warmth,
+            "temperature": 2.0 if action.rule.startswith(("cold_hold", "arrest")) else self.warmth,
         }  # fmt: skip
         return known.get(name)

@@ -142,6 +142,7 @@ class Story:
         bodies = {
             "reading": k.Reading, "check": k.Check, "racking": k.Racking, "chill": k.Chill, "intent": k.Intent,
             "decide": k.Decide, "gas": k.Gas, "bottle": k.Bottle, "topping": k.Topping,
+            "press": k.Press,
         }  # fmt: skip
         words = {"yes": True, "no": False}
         values = {name: words.get(value, value) if isinstance(value, str) else value for name, value in fields.items()}

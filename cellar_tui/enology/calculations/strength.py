@@ -5,7 +5,7 @@ from __future__ import annotations
 from cellar_tui.enology import alcohol, ethanol, gravity, water
 from cellar_tui.enology.calculations.common import ALCOHOL_INPUT, VOLUME_INPUT
 from cellar_tui.enology.calculations.model import REQUIRED, Given, Input, Outcome, Quantity, calculation, kept
-from cellar_tui.enology.errors import SUGAR, CalcError, Range
+from cellar_tui.enology.errors import SUGAR, Range
 
 SOLIDS = Range("solids", 0.0, 60.0, "g/L", "grape must holds 15 to 25 g/L of solids that are not sugar")
 SUGARY = 1.040
@@ -193,11 +193,7 @@ def fortification(given: Given) -> Outcome:
     """Spirit [L] that lifts a wine to the alcohol wanted, and the volume [L] after, before contraction."""
     volume, weak = given.number("volume"), given.number("alcohol")
     strength, wanted = given.number("strength"), given.number("wanted")
-    if wanted < weak:
-        raise CalcError("wanted is under the alcohol of the wine: spirit cannot lower it", "wanted")
-    if strength <= wanted:
-        raise CalcError("strength must be over the alcohol wanted: take a stronger spirit", "strength")
-    spirit = volume * (wanted - weak) / (strength - wanted)
+    spirit = alcohol.spirit_for(volume, weak, strength, wanted)
     contracted = ethanol.mixed_volume(volume, weak, spirit, strength)
     safe = f"under {ENOUGH_SPIRIT:g} % vol by mixing the wine can still ferment" if wanted < ENOUGH_SPIRIT else ""
     return Outcome(

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from cellar_tui.enology import alcohol, cold
+from cellar_tui.enology import cold
 from cellar_tui.enology.errors import OutOfRange
 from cellar_tui.ledger import kinds as k
-from cellar_tui.ledger.cellar_kinds import WineStart
 from cellar_tui.ledger.history import last_reading
 from cellar_tui.planning import so2
 from cellar_tui.planning.guards.base import Act, Finding
@@ -17,8 +16,6 @@ from cellar_tui.planning.subject import Subject
 def guard(act: Act) -> Iterator[Finding]:
     """Caution what a careful cellar hand would mention."""
     body, s = act.entry.body, act.wine
-    if isinstance(body, WineStart):
-        yield from _start(act, body)
     if s is None:
         return
     if isinstance(body, k.Reading):
@@ -29,29 +26,6 @@ def guard(act: Act) -> Iterator[Finding]:
         days = (s.intents.bottling - act.entry.on).days
         if days in (0, 1):
             yield Finding("racking_late", "racked within a day of bottling: read free SO2 again before the filling.")
-    elif isinstance(body, k.Addition) and body.material == "pectic_enzyme" and _bentonite(s):
-        yield Finding("enzyme_bentonite", "bentonite takes pectic enzyme out: rack off the bentonite first.")
-
-
-def _bentonite(s: Subject) -> bool:
-    return any(isinstance(e.body, k.Addition) and e.body.material == "bentonite" for _, e in s.added("fining"))
-
-
-def _start(act: Act, body: WineStart) -> Iterator[Finding]:
-    info = act.before.vessels.get(act.entry.vessel or 0)
-    room = None if info is None else info.capacity
-    most = act.before.house.number("full_ferment")
-    if room and not body.finished and 100 * (body.volume or 0.0) / room > most:
-        told = f"a ferment foams: leave {100 - most:g} % of the vessel empty until it calms."
-        yield Finding("full_ferment", told, None, (act.fact("full_ferment"),))
-    if body.sg is not None:
-        try:
-            strength = alcohol.potential_alcohol_from_sg(body.sg)
-        except OutOfRange:
-            return
-        if strength > act.before.house.number("strong_must"):
-            told = f"{strength:.1f} % potential alcohol: few yeasts finish this; choose one that does."
-            yield Finding("strong_must", told, None, (act.fact("strong_must"),))
 
 
 def _reading(s: Subject, body: k.Reading) -> Iterator[Finding]:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from cellar_tui.ledger.entry import NOON
 from cellar_tui.planning.plan import Because, Dose, Due, Fact
 from cellar_tui.planning.subject import Subject
 
@@ -96,3 +97,9 @@ def before(day: date, needs_met: date, span: timedelta) -> tuple[date, date]:
     """Return the window of "at least N before X": from the day its needs are met to X less N."""
     latest = day - span
     return (needs_met, latest) if latest > needs_met else (needs_met, needs_met)
+
+
+def hours_after(on: date, minute: int | None, hours: float) -> date:
+    """Return the civil day in which so many hours after a moment end; no hour is noon, midnight the next day."""
+    begun = NOON if minute is None else minute
+    return on + timedelta(days=int((begun + hours * 60) // (24 * 60)))

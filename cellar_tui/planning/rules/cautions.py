@@ -17,6 +17,11 @@ LIFTING = "A full glass vessel weighs 30 kg and breaks into knives: dry hands, a
 COOLING = "A wine that cools sucks its airlock in, one that warms throws its bung: spirit in the airlock, room on top."
 BRIM = "Do not fill a cold vessel to the brim: the wine swells as it warms."
 SCALD = "The bath scalds and a closed tube bursts: open tubes, goggles, tongs."
+FOAM = "A young ferment foams over: leave a fifth of the vessel empty, under an airlock that cannot clog."
+ENZYME = "Enzyme dust hurts lungs and eyes: do not breathe it, stir it into a little cool water first."
+LICENCE = "Fortifying may need a licence, and distilling at home is illegal in most places: buy the spirit."
+WARMING = "Warm gently, by the room or a jacket: heating a wine to save it costs its fruit."
+STUCK = "A ferment that stands still can start again without warning: never close it, whatever is decided."
 FLAME = "Spirit vapour burns: no flame, no sparks, also for the pectin test."
 LIVE = (
     "A bottle or jar that builds pressure is a bomb: face shield, thick gloves, a blanket over it, cool it where it "

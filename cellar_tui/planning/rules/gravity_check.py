@@ -1,5 +1,7 @@
 """Gravity is read daily on skins or in a hot ferment, else every second day, every third from SG 1.000 down.
 
+Close above the finish mark of a ferment to be arrested it is read twice a day.
+
 A finished wine whose yeast is not yet shown is read once more, 7 days after the first of the steady readings; an
 arrested one 3, 7 and 14 days after the arrest; a fortified one at once and 14 days later.
 """
@@ -9,11 +11,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import timedelta
 
-from cellar_tui.ledger.ferment import fermenting, steps
+from cellar_tui.ledger.ferment import steps
 from cellar_tui.ledger.history import Evidence, last_reading
 from cellar_tui.planning.plan import Due, Fact
-from cellar_tui.planning.rules import cautions, needs
-from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
+from cellar_tui.planning.rules import cautions, needs, running
+from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, hours_after, window
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.table import settled
 from cellar_tui.planning.verdicts.yeast import YEAST, watch_start
@@ -21,8 +23,11 @@ from cellar_tui.planning.verdicts.yeast import YEAST, watch_start
 ID = "gravity_check"
 
 
-def _running(s: Subject) -> bool:
-    return s.end is None and fermenting(s.c)
+def _near_mark(s: Subject) -> bool:
+    """Return whether a ferment to be arrested is so close above its finish mark that it is read twice a day."""
+    mark = s.intents.finish_sg if s.intents.finish == "arrested" else None
+    return mark is not None and bool(s.gravities) and running.at_or_under(
+        s.gravities[-1].value, mark + s.house.number("arrest_near"))  # fmt: skip
 
 
 def _interval(s: Subject) -> tuple[str, tuple[Fact, ...]]:
@@ -40,11 +45,18 @@ def _interval(s: Subject) -> tuple[str, tuple[Fact, ...]]:
 
 
 def _ferment(s: Subject) -> Iterator[Due]:
-    begun = needs.came_true(s, _running)
+    begun = needs.came_true(s, running.running)
     if begun is None:
         return
     looks = [needs.seen(one) for one in s.gravities] + [needs.moment(one) for one in s.skips(ID)]
     last = needs.last_of(begun, *looks)
+    if _near_mark(s):
+        minute = s.c.log[last.index].minute if last.index >= 0 else None
+        day = hours_after(last.on, minute, s.house.number("arrest_hours"))
+        near = (running.gravity_fact(s), running.mark_fact(s), s.fact("arrest_near"), s.fact("arrest_hours"))
+        yield window(ID, day, None, last.entry, "the finish mark is near: twice a day", near,
+                     formula="last reading + hours", task="read gravity, twice a day now")  # fmt: skip
+        return
     name, facts = _interval(s)
     yield window(
         ID, last.on + s.days(name), None, last.entry, "a running ferment is followed by its gravity",
@@ -53,7 +65,7 @@ def _ferment(s: Subject) -> Iterator[Due]:
 
 
 def _arrested(s: Subject) -> Iterator[Due]:
-    end = s.end
+    end = s.arrest
     if end is None or watch_start(s) is not None:
         return
     after = [one for one in s.gravities if one.index > end.index]

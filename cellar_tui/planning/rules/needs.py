@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Event
@@ -16,6 +16,8 @@ from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.base import Kind
 from cellar_tui.planning.verdicts.haze import HAZE, needs_heat, tests
 from cellar_tui.planning.verdicts.table import settled, verdict
+
+DAY = timedelta(days=1)
 
 ARREST = ("arrest_first", "arrest_second", "arrest_third")
 """House rules of the days after an arrest on which its gravity is read."""
@@ -135,15 +137,15 @@ def arrest_facts(s: Subject) -> tuple[Fact, ...]:
 
 def held(s: Subject) -> bool:
     """Return whether an arrested wine has stood still, cold, over the marks of its arrest."""
-    if s.end is None:
+    if s.arrest is None:
         return False
-    after = [one for one in s.gravities if one.index > s.end_index]
+    after = [one for one in s.gravities if one.index > s.arrest.index]
     marks = arrest_marks(s)
-    met = marks_met(after, s.end.on, marks)
+    met = marks_met(after, s.arrest.on, marks)
     if len(met) < len(marks):
         return False
     values = [steps(one.value) for one in after if one.index <= met[-1].index]
-    warmth = [one.value for one in readings(s.c, "temperature", s.end_index) if one.index <= met[-1].index]
+    warmth = [one.value for one in readings(s.c, "temperature", s.arrest.index) if one.index <= met[-1].index]
     cold = bool(warmth) and warmth[-1] < s.house.number("arrest_cold")
     return cold and max(values) - min(values) <= steps(s.house.number("steady_sg"))
 
@@ -180,6 +182,12 @@ def _bentonite_in(s: Subject, after: int) -> bool:
     """Return whether bentonite went in later than `after` and no heat test has failed since."""
     found = [index for index, _, _ in additions(s.c, lambda name: name == "bentonite", max(after, s.end_index))]
     return bool(found) and all(check.result == "pass" for _, check in checks(s.c, "heat_test", after=found[-1]))
+
+
+def on_bentonite(s: Subject) -> bool:
+    """Return whether bentonite went in and the wine still lies on it."""
+    found = [index for index, _, _ in additions(s.c, lambda name: name == "bentonite")]
+    return bool(found) and not s.events(k.Racking, after=found[-1])
 
 
 def haze_ready(s: Subject) -> bool:

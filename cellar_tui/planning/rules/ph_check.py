@@ -7,12 +7,12 @@ from datetime import timedelta
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.planning.plan import Due, Fact
-from cellar_tui.planning.rules import cautions, final_so2, needs, sorbate, sulfite
+from cellar_tui.planning.rules import arrest, cautions, final_so2, needs, sorbate, sulfite
 from cellar_tui.planning.rules.base import Answer, Rule, window
 from cellar_tui.planning.subject import Subject
 
 ID = "ph_check"
-DOSED = (sulfite, sorbate, final_so2)
+DOSED = (arrest, sulfite, sorbate, final_so2)
 """Rules whose doses rest on the pH."""
 
 
@@ -54,7 +54,7 @@ def due(s: Subject) -> Iterator[Due]:
     """Yield the pH readings that the doses now due ask for."""
     for rule in DOSED:
         for dose in rule.due(s):
-            yield from _for(s, dose, rule.ID, rule is sulfite and s.sulfited is not True)
+            yield from _for(s, dose, rule.ID, rule in (arrest, sulfite) and s.sulfited is not True)
 
 
 RULE = Rule(

@@ -110,13 +110,14 @@ def _lees(s: Subject) -> Iterator[Due]:
     work = sorted([*s.rackings, *moved, *s.skips(ID)], key=lambda one: one[0])
     work = [one for one in work if one[0] > end.index]
     event = s.c.log[end.index] if end.index >= 0 else None
-    if s.alive_by_cold and event is not None and len(work) < s.house.number("cold_rackings"):
-        if work:
-            yield _between(s, work[-1][1], "arrest_again_from", "arrest_again_to", "a second cold racking leaves "
+    cold = [] if s.arrest is None else [one for one in work if one[0] > s.arrest.index]
+    if s.arrest is not None and s.arrest.index >= 0 and len(cold) < s.house.number("cold_rackings"):
+        if cold:
+            yield _between(s, cold[-1][1], "arrest_again_from", "arrest_again_to", "a second cold racking leaves "
                            "few yeast cells", "first cold racking", "rack cold, off the yeast")  # fmt: skip
         else:
-            yield _between(s, event, "arrest_rack_from", "arrest_rack_to", "live yeast lies in the lees",
-                           "arrested", "rack cold, off the yeast")  # fmt: skip
+            yield _between(s, s.c.log[s.arrest.index], "arrest_rack_from", "arrest_rack_to",
+                           "live yeast lies in the lees", "arrested", "rack cold, off the yeast")  # fmt: skip
     elif work:
         yield from _later(s, work, young=not s.alive_by_cold)
     elif event is not None and end.how == "fortified":

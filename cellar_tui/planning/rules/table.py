@@ -3,19 +3,26 @@
 from __future__ import annotations
 
 from cellar_tui.planning.rules import (
+    arrest,
     bottle,
+    cap,
     clarity_check,
     cold_hold_check,
     cold_hold_end,
     cold_hold_start,
     cold_test,
+    ferment_decision,
     final_so2,
+    fortify,
     gravity_check,
     haze_test,
     level_look,
     malolactic_check,
     malolactic_start,
+    nutrient,
+    pectic_enzyme,
     ph_check,
+    press,
     rack,
     refermentation_watch,
     so2_recheck,
@@ -24,13 +31,16 @@ from cellar_tui.planning.rules import (
     sulfite,
     sweeten,
     top_up,
+    warm,
+    yeast,
 )
 from cellar_tui.planning.rules.base import Rule
 
 RULES: tuple[Rule, ...] = tuple(
     module.RULE
     for module in (
-        gravity_check, sugar_test, rack, malolactic_start, malolactic_check, ph_check, sulfite, so2_recheck, top_up,
+        pectic_enzyme, yeast, gravity_check, cap, press, warm, nutrient, ferment_decision, arrest, fortify,
+        sugar_test, rack, malolactic_start, malolactic_check, ph_check, sulfite, so2_recheck, top_up,
         level_look, clarity_check, haze_test, cold_hold_start, cold_hold_check, cold_test, cold_hold_end, sorbate,
         sweeten, refermentation_watch, final_so2, bottle,
     )

@@ -1,0 +1,72 @@
+"""An arrested sweet wine is chilled to 2 C or under the hour its gravity stands 0.003 above the finish mark.
+
+Then, still the same day, SO2 to 1.5 mg/L molecular at a share of 0.35. Until the finish mark is set it is asked for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.contents import Event
+from cellar_tui.planning import so2
+from cellar_tui.planning.plan import Due, Fact
+from cellar_tui.planning.rules import cautions, needs, running
+from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.subject import Subject
+
+ID = "arrest"
+
+
+def _unmarked(s: Subject) -> bool:
+    return running.running(s) and s.intents.finish == "arrested" and s.intents.finish_sg is None
+
+
+def _near(s: Subject) -> bool:
+    if not running.running(s) or s.intents.finish != "arrested" or s.intents.finish_sg is None:
+        return False
+    mark = s.intents.finish_sg + s.house.number("arrest_at")
+    return bool(s.gravities) and running.at_or_under(s.gravities[-1].value, mark)
+
+
+def chilled(s: Subject) -> Subject:
+    """Return the wine as the chill will leave it, on the day of its last gravity: its sulfite is dosed for that."""
+    last, now = s.c.log[s.gravities[-1].index], s.c.now
+    body = k.Chill(start=True, temperature=s.house.number("arrest_chill"))
+    return Subject(s.c.with_event(Event(last.entry, last.on, last.minute, "", body, now, now)), s.vessel, s.house)
+
+
+def due(s: Subject) -> Iterator[Due]:
+    """Yield the arrest, or what must be said before it."""
+    unmarked = needs.came_true(s, _unmarked)
+    if unmarked is not None:
+        yield window(ID, unmarked.on, None, unmarked.entry, "nobody has said at which gravity to stop this ferment",
+                     (unmarked.fact("ferment without a finish mark since"), running.mark_fact(s)),
+                     task="say at which gravity it is to stop: record the intent finish_sg")  # fmt: skip
+    near = needs.came_true(s, _near)
+    if near is None:
+        return
+    chill, dose = s.fact("arrest_chill"), so2.dose(chilled(s))
+    facts: tuple[Fact, ...] = (running.gravity_fact(s), running.mark_fact(s), s.fact("arrest_at"), chill)
+    facts = (*facts, *(dose.because.facts if dose else ()))
+    yield window(
+        ID, near.on, None, near.entry, "the ferment is at its finish mark: only cold keeps the sugar now", facts,
+        formula="gravity at or under finish mark + margin", source=so2.SOURCE, dose=dose,
+        task=f"chill to {chill.value:g} C or under this hour, then add the sulfite",
+    )  # fmt: skip
+
+
+def _no_mark(s: Subject) -> bool:
+    return s.intents.finish_sg is None
+
+
+RULE = Rule(
+    ID, "arrest the ferment",
+    "Cold and sulfite only put yeast to sleep: chilled in the hour of its mark and kept cold, never safe warm.",
+    due,
+    (
+        Answer("intent", ("finish_sg",), (), _no_mark),
+        Answer("chill", ("temperature", "place"), (("start", "yes"),)),
+    ),
+    kit="thermometer", cautions=(cautions.COOLING, cautions.AIRLOCK, cautions.LIFTING, *cautions.SULFITE),
+)  # fmt: skip

@@ -1,0 +1,34 @@
+"""On skins or pulp, until pressed, the cap is pushed under: one action a day, 2 to 3 times in it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cellar_tui.ledger.history import checks
+from cellar_tui.planning.plan import Due
+from cellar_tui.planning.rules import cautions, needs, running
+from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.subject import Subject
+
+ID = "cap"
+
+
+def due(s: Subject) -> Iterator[Due]:
+    """Yield the day's work on the cap."""
+    if s.c.store or not s.on_skins:
+        return
+    looks = [needs.seen(one) for one, _ in checks(s.c, ID)] + [needs.moment(one) for one in s.skips(ID)]
+    last = needs.last_of(running.start(s), *looks)
+    yield window(
+        ID, last.on + s.days("cap_days"), None, last.entry,
+        "skins that float dry out, warm up and turn to vinegar: push them under 2 to 3 times a day",
+        (last.fact("cap last wet, or on skins since"), s.fact("cap_days")), formula="last time + 1 d",
+    )  # fmt: skip
+
+
+RULE = Rule(
+    ID, "push the cap under, 2 to 3 times",
+    "Skins and pulp float: pushed under 2 to 3 times a day they give colour and stay sound, until the wine is pressed.",
+    due, (Answer("check", ("result",), (("test", ID),)),), kit="punch-down tool",
+    cautions=(cautions.GAS, "Stand firm and work from outside the vat: never lean over a fermenting one."),
+)  # fmt: skip

@@ -1,0 +1,99 @@
+"""A ferment that stands still above SG 0.996 asks at once for a decision: warm it, restart it, or finish here.
+
+Still is a fall under 0.002 in 3 days, 4 days or more after the yeast; an arrested or fortified one is judged by its
+finish mark. A finished wine whose sugar test finds 2 g/L or more asks the same.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from cellar_tui.ledger.ferment import first_gravity, steps
+from cellar_tui.ledger.history import Evidence, decisions
+from cellar_tui.planning.plan import Due, Fact
+from cellar_tui.planning.rules import cautions, needs, running
+from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
+from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.verdicts.yeast import YEAST, sugar_tests
+
+ID = "ferment_decision"
+ABOUT = "ferment_stuck"
+
+
+def _compared(s: Subject) -> tuple[Evidence, Evidence] | None:
+    """Return the last gravity and the latest one long enough before it, with no sugar fed in between."""
+    if not s.gravities:
+        return None
+    last = s.gravities[-1]
+    fed = max((index for index, event in enumerate(s.c.log) if event.fed), default=-1)
+    earlier = [one for one in s.gravities if one.index > fed]
+    must = first_gravity(s.c)
+    if must is not None and fed < 0:
+        earlier.insert(0, Evidence(must, s.c.started, None, (s.c.filling,), -1))
+    found = [one for one in earlier if last.on - one.on >= s.days("stuck_days")]
+    return (last, found[-1]) if found else None
+
+
+def _stuck(s: Subject) -> bool:
+    pair = _compared(s) if running.running(s) else None
+    if pair is None:
+        return False
+    last, earlier = pair
+    yeasts = running.yeasts(s)
+    begun = yeasts[-1][1].on if yeasts else running.start(s).on
+    mark = running.mark(s) or s.house.number("dry_sg")
+    slow = steps(earlier.value) - steps(last.value) < steps(s.house.number("stuck_fall"))
+    return slow and not running.at_or_under(last.value, mark) and last.on - begun >= s.days("stuck_after")
+
+
+def _sugar_left(s: Subject) -> bool:
+    """Return whether the finished wine was found to hold sugar that yeast could ferment, and that not put in."""
+    end, dry = s.end, s.house.number("dry_sugar")
+    if end is None or end.how not in ("dry", "stated") or s.alive_by_cold or s.sweetened:
+        return False
+    if s.intents.finish == "fortified" or s.c.begin.mg_l(s.c.begin.sugar) >= dry:
+        return False
+    tests = sugar_tests(s, needs.undone(s, YEAST))
+    return bool(tests) and tests[-1].value >= dry
+
+
+def _ask(s: Subject, holds: Callable[[Subject], bool], reason: str, *facts: Fact) -> Iterator[Due]:
+    """Yield the decision: at once, and again 2 days after one that left the cause standing."""
+    since = needs.came_true(s, holds)
+    if since is None:
+        return
+    made = [needs.moment(one) for one in decisions(s.c, ABOUT, "warm", "restart") if one[0] > since.index]
+    last = needs.last_of(since, *made)
+    day = last.on + AGAIN_DAYS * needs.DAY if made else since.on
+    yield window(ID, day, None, last.entry, reason, (*facts, *(one.fact("decided before") for one in made[-1:])))
+
+
+def due(s: Subject) -> Iterator[Due]:
+    """Yield the decision on a stuck ferment."""
+    if s.c.store:
+        return
+    pair = _compared(s)
+    if pair is not None:
+        last, earlier = pair
+        facts = [
+            running.gravity_fact(s), Fact("gravity before", earlier.value, "SG", earlier.entries, earlier.on),
+            s.fact("stuck_fall"), s.fact("stuck_days"), s.fact("stuck_after"),
+            running.mark_fact(s) if running.mark(s) else s.fact("dry_sg"),
+        ]  # fmt: skip
+        fall = max(0, steps(earlier.value) - steps(last.value)) / 10_000
+        yield from _ask(s, _stuck, f"it fell by {fall:.4f} in {(last.on - earlier.on).days} d and is not done", *facts)
+    tests = sugar_tests(s, -1)
+    if tests:
+        one = tests[-1]
+        sugar = Fact("residual sugar", one.value, "g/L", one.entries, one.on)
+        reason = "the ferment is over and sugar that yeast could ferment is left"
+        yield from _ask(s, _sugar_left, reason, sugar, s.fact("dry_sugar"))
+
+
+RULE = Rule(
+    ID, "decide: warm it, restart it, or finish here",
+    "A ferment that stands still is warmed, restarted with fresh yeast, or left: then with 2 g/L of sugar it is alive.",
+    due, tuple(Answer("decide", ("reason",), (("about", ABOUT), ("choice", one)))
+               for one in ("warm", "restart", "finish_here")),
+    kit="hydrometer", cautions=(cautions.STUCK, cautions.WARMING, cautions.AIRLOCK),
+)  # fmt: skip
