@@ -15,8 +15,8 @@ from cellar_tui.enology.methods import METHODS
 WIDER = 1.35
 """How much wider than the house rule's spread of cellars the prior of the rate is; assumed, simulated."""
 
-DRIFT = 0.30
-"""How far ln(rate) wanders in a year, standard deviation; assumed, simulated."""
+DRIFT = 0.60
+"""How far ln(rate) wanders in a year, standard deviation; assumed, simulated: wide enough for a season of 5 K."""
 
 SHARE_SPREAD = 0.12
 """Standard deviation of the share staying free from wine to wine; assumed from published shares of 0.35 to 0.75."""
@@ -30,7 +30,7 @@ QUICK_DAYS = 1.5
 QUICK_DOUBT = 0.5
 """Doubt about what has not bound yet, as a share of it; assumed."""
 
-DOSE_ERROR = 0.05
+DOSE_ERROR = 0.08
 """Error of what an addition brings: weighing, strength, stirring; a share of it, assumed."""
 
 RACKED, RACKED_SPREAD = 0.88, 0.06
