@@ -49,18 +49,20 @@ def changes(
     return found
 
 
-def _look(contents: Contents | None, cellar: Cellar, house: House) -> Look | None:
+def _look(contents: Contents | None, cellar: Cellar, house: House, on: date | None = None) -> Look | None:
     if contents is None:
         return None
     info = cellar.vessels.get(contents.vessel)
-    return None if info is None else look(contents, info, house)
+    return None if info is None else look(contents, info, house, on)
 
 
 def _looks(weighed: Weighed | None, entry: Entry, found: Considered, base: Standing) -> tuple[Look | None, Look | None]:
     """Return the wine before and after, at the entry's own place; for a withdrawal, as it stands with and without."""
     house = found.cellar.house
     if weighed is not None:
-        return _look(weighed.before, found.cellar, house), _look(weighed.after, found.cellar, house)
+        return (
+            _look(weighed.before, found.cellar, house, entry.on), _look(weighed.after, found.cellar, house, entry.on)
+        )  # fmt: skip
     number = entry.vessel or 0
     return (
         _look(base.cellar.holds.get(number), base.cellar, base.cellar.house),

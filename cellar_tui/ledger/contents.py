@@ -113,6 +113,7 @@ class Event:
         so2, sugar, sorbate, potassium: what it raised, in mg/L (sugar g/L) of the wine after it.
         passive: the entry was made on another vessel and only took wine from this one.
         live: wine with a live malolactic fermentation came in.
+        into: material of the vessel that it moved the wine into, "" where the wine stayed.
     """
 
     entry: int
@@ -131,6 +132,7 @@ class Event:
     potassium: float = 0.0
     passive: bool = False
     live: bool = False
+    into: str = ""
 
     @property
     def at(self) -> tuple[date, int]:
@@ -157,6 +159,7 @@ class Contents:
         log: what happened to it, in order.
         begin: amounts at the beginning.
         store: it lies in bottles.
+        material: of the vessel that it was filled into first.
     """
 
     filling: int
@@ -173,6 +176,7 @@ class Contents:
     parents: tuple[int, ...] = ()
     log: tuple[Event, ...] = ()
     store: bool = False
+    material: str = "glass"
 
     @property
     def now(self) -> Amounts:
@@ -191,7 +195,7 @@ class Contents:
         # Written out: the fold makes one of these for every entry, and `replace` costs several times as much.
         return Contents(
             self.filling, self.vessel, self.wine, self.base, self.started, self.harvested, self.source, self.skins,
-            self.first_sg, self.given, self.begin, self.parents, log, self.store,
+            self.first_sg, self.given, self.begin, self.parents, log, self.store, self.material,
         )  # fmt: skip
 
     def each(self, kind: type[Body], after: int = -1) -> Iterator[tuple[int, Event]]:

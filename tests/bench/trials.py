@@ -1,9 +1,10 @@
-"""Trials of the forecast of free SO2 on wines of known truth: its intervals, and a year in the cellar by each policy."""
+"""The forecast of free SO2 tried on wines of known truth: its intervals, and a year in the cellar by each policy."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from cellar_tui.planning.forecast.belief import Belief
 from cellar_tui.planning.forecast.crossing import days_until
@@ -53,7 +54,7 @@ def a_year(world: World, maker: Maker, wines: int) -> Year:
 def at_tests(world: World, made: Sequence[Maker], tests: float, wines: int) -> float:
     """Return the days under target of a family of policies at so many tests a year, read off between its members."""
     found = sorted((one.tests, one.under) for one in (a_year(world, maker, wines) for maker in made))
-    for (few, worse), (many, better) in zip(found, found[1:], strict=False):
+    for (few, worse), (many, better) in pairwise(found):
         if few <= tests <= many:
             return worse + (better - worse) * (tests - few) / (many - few)
     raise ValueError(f"no policy of this family comes to {tests} tests a year: {found}")

@@ -1,4 +1,4 @@
-"""Wines whose free SO2 is known to the milligram: grown from a seed, and hidden from every policy that is tried on them.
+"""Wines whose free SO2 is known to the milligram: grown from a seed, hidden from every policy tried on them.
 
 Nothing here is shared with the program: laws of loss, binding, rackings and the errors of methods are written anew, and
 the hostile ones break what the program assumes. Figures are assumptions of common practice, not measurements.

@@ -106,7 +106,7 @@ class Belief:
 
     @classmethod
     def unread(cls, prior: Prior) -> Belief:
-        """Return what is believed of a wine that was never read: its kind of vessel, and nothing of how much there is."""
+        """Return what is believed of a wine that was never read: what its kind of vessel does, and no more."""
         width = prior.variance
         return cls(0.0, prior.rate, 0.0, 0.0, 0.0, 0.0, width, 0.0, SHARE_SPREAD**2, width)
 
@@ -135,7 +135,7 @@ class Belief:
         )  # fmt: skip
 
     def staying(self, share: float) -> float:
-        """Return the share of a sulfite that stays free in this wine, where the house rule says `share`."""
+        """Return the share of a sulfite that stays free in this wine where the house rule has `share`."""
         return min(max(share + self.share, SHARE_LEAST), SHARE_MOST)
 
     def dosed(self, total: float, share: float) -> Belief:
@@ -175,15 +175,23 @@ class Belief:
         width = prior.variance
         return replace(self, rate=prior.rate, rr=width, prior=width, fr=0.0, rs=0.0)
 
+    @property
+    def loose(self) -> float:
+        """What a reading shows now and will have bound in a few days [mg/L]."""
+        return max(0.0, self.quick - self.share * self.pool)
+
     def expected(self) -> float:
         """Return what a reading should show now [mg/L]: with what has not bound yet."""
-        return self.free + max(0.0, self.quick - self.share * self.pool)
+        return self.free + self.loose
+
+    def blur(self, method: str | None) -> float:
+        """Return the variance of a reading around the free SO2 there is [(mg/L)2]."""
+        return (QUICK_DOUBT * self.loose) ** 2 + noise(method, self.expected())
 
     def doubt(self, method: str | None) -> float:
         """Return the variance of a reading to come around what is expected [(mg/L)2]."""
-        loose = max(0.0, self.quick - self.share * self.pool)
         spread = self.ff - 2 * self.pool * self.fs + self.pool**2 * self.ss
-        return max(spread, 0.0) + (QUICK_DOUBT * loose) ** 2 + noise(method, self.expected())
+        return max(spread, 0.0) + self.blur(method)
 
     def corrected(self, value: float, method: str | None) -> Belief:
         """Return it after a reading [mg/L]; one far off what was expected is trusted less and leaves more doubt."""
@@ -205,11 +213,9 @@ class Belief:
         )  # fmt: skip
 
     def _begun(self, value: float, method: str | None) -> Belief:
-        loose = max(0.0, self.quick - self.share * self.pool)
-        spread = noise(method, value) + (QUICK_DOUBT * loose) ** 2 + self.pool**2 * self.ss
-        return replace(
-            self, free=max(0.0, value - loose), ff=spread, fr=0.0, fs=self.pool * self.ss, read=True
-        )
+        spread = noise(method, value) + (QUICK_DOUBT * self.loose) ** 2 + self.pool**2 * self.ss
+        free = max(0.0, value - self.loose)
+        return replace(self, free=free, ff=spread, fr=0.0, fs=self.pool * self.ss, read=True)
 
     def far(self, value: float, method: str | None) -> bool:
         """Return whether a reading lies more than three standard deviations from what is expected."""

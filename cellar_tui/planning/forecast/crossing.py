@@ -66,6 +66,12 @@ def below(parts: list[Normal], value: float, noise: float = 0.0) -> float:
     return chance
 
 
+def chance_under(belief: Belief, days: float, value: float, method: str | None) -> float:
+    """Return the chance that a reading so many days later shows less than `value` [mg/L]."""
+    then = belief.aged(days)
+    return below(to_come(belief, days), value - then.loose, then.blur(method) + then.pool**2 * then.ss)
+
+
 def days_until(belief: Belief, target: float, chance: float) -> int:
     """Return the last whole day before the chance to be under a target [mg/L] reaches `chance`; 0 where it has."""
     low, high = 0, FARTHEST

@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 
 from cellar_tui.enology import alcohol, cold
 from cellar_tui.enology.errors import OutOfRange
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar_kinds import WineStart
 from cellar_tui.ledger.history import last_reading
-from cellar_tui.planning import so2
+from cellar_tui.planning.forecast.track import track
 from cellar_tui.planning.guards.base import Act, Finding
 from cellar_tui.planning.subject import Subject
-
-FAR = 10.0
-"""Free SO2 this far from what was expected is read again before a dose rests on it [mg/L]; common practice."""
 
 FULL_FERMENT = 0.8
 """Share of a vessel that a ferment may fill, for the foam; common practice."""
@@ -31,7 +29,7 @@ def guard(act: Act) -> Iterator[Finding]:
     if s is None:
         return
     if isinstance(body, k.Reading):
-        yield from _reading(s, body)
+        yield from _reading(s, body, act.entry.on)
     elif isinstance(body, k.Chill):
         yield from _chill(s, body)
     elif isinstance(body, k.Racking) and s.intents.bottling is not None:
@@ -61,7 +59,7 @@ def _start(act: Act, body: WineStart) -> Iterator[Finding]:
             yield Finding("strong_must", told)
 
 
-def _reading(s: Subject, body: k.Reading) -> Iterator[Finding]:
+def _reading(s: Subject, body: k.Reading, on: date) -> Iterator[Finding]:
     if body.free_so2 is None:
         return
     if body.method == "titration" and s.red:
@@ -69,9 +67,10 @@ def _reading(s: Subject, body: k.Reading) -> Iterator[Finding]:
     if body.method == "strip" and body.free_so2 > 20:
         told = "one strip over 20 mg/L is a trend only: read a second strip today, the mean counts."
         yield Finding("one_strip", told)
-    expected, _ = so2.free_now(s)
-    if expected is not None and s.end is not None and abs(body.free_so2 - expected) > FAR:
-        told = f"about {expected:.0f} mg/L free SO2 was expected: repeat the reading before a dose rests on it."
+    known = track(s)
+    belief = None if known is None else known.on(on)
+    if belief is not None and belief.far(body.free_so2, body.method):
+        told = f"about {belief.expected():.0f} mg/L free SO2 was expected: repeat the reading before dosing on it."
         yield Finding("far_from_forecast", told)
 
 

@@ -24,7 +24,7 @@ def guard(act: Act) -> Iterator[Finding]:
     if s is None or after is None or not isinstance(body, k.Addition):
         return
     if body.so2_mg > 0:
-        yield from _sulfite(s, after, body)
+        yield from _sulfite(s, after, body, act.entry.on)
         yield from _old_bag(s, act.entry.on, body)
     else:
         yield from _other(after, body)
@@ -37,7 +37,7 @@ def guard(act: Act) -> Iterator[Finding]:
         yield Finding("teaspoon", "weigh it: a level quarter teaspoon of metabisulfite is anywhere from 1.3 to 2 g.")
 
 
-def _sulfite(s: Subject, after: Subject, body: k.Addition) -> Iterator[Finding]:
+def _sulfite(s: Subject, after: Subject, body: k.Addition, on: date) -> Iterator[Finding]:
     times = s.house.number("threefold")
     raised = after.c.now.mg_l(body.so2_mg)
     charted = so2.charted_raise(s)
@@ -45,7 +45,7 @@ def _sulfite(s: Subject, after: Subject, body: k.Addition) -> Iterator[Finding]:
         ratio = f"{raised:.0f} mg/L is {raised / charted:.1f} times the charted dose of {charted:.0f} mg/L"
         told = f"{ratio}: check unit and volume."
         yield Finding("threefold_dose", told, True)
-    free, _ = so2.free_now(after)
+    free = so2.expected(after, on)
     if s.end is not None and s.ph is not None:
         expected = so2.share(s)[0] * raised if free is None else free
         molecular = so2.molecular(expected, s.ph.value)
