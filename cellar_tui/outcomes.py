@@ -79,7 +79,9 @@ def outcomes(found: Considered, made: Sequence[Entry], base: Standing, today: da
         weighed = by_seq.get(entry.seq)
         before, after = _looks(weighed, entry, found, base)
         # Of a batch each entry shows its own vessel's dates; an entry made alone shows every date that it moves.
-        own = tuple(one for number, one in moved if len(made) == 1 or number == entry.vessel)
+        # House rules set together move the same dates: the first of them shows them.
+        whole = len(made) == 1 or (entry.vessel is None and entry is made[0])
+        own = tuple(one for number, one in moved if whole or number == entry.vessel)
         info = found.cellar.vessels.get(entry.vessel or 0) or base.cellar.vessels.get(entry.vessel or 0)
         findings = () if weighed is None else weighed.findings
         shown.append(Outcome("" if info is None else info.name, entry, before, after, own, findings))

@@ -30,7 +30,7 @@ class Look:
 
 
 def look(contents: Contents, vessel: VesselInfo, house: House, on: date | None = None) -> Look:
-    """Return the figures of a filling as its ledger has them; free SO2 as expected `on` a day, else at its last event."""
+    """Return the figures of a filling as its ledger has them; free SO2 as expected on a day or at the last event."""
     s = Subject(contents, vessel, house)
     free = so2.expected(s, on)
     ph = None if s.ph is None else s.ph.value

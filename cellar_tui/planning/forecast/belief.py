@@ -128,10 +128,9 @@ class Belief:
         slope = -self.free * spent * left
         # A rate that wandered evenly over the time shows in the fall with a third of its variance.
         ff = left**2 * self.ff + 2 * left * slope * self.fr + slope**2 * (self.rr + wander / 3)
-        return Belief(
-            self.free * left, self.rate, self.share, ff, left * self.fr + slope * (self.rr + wander / 2),
-            left * self.fs + slope * self.rs, self.rr + wander, self.rs, self.ss, self.prior,
-            self.pool * ebb, self.quick * ebb, True,
+        return replace(
+            self, free=self.free * left, ff=ff, fr=left * self.fr + slope * (self.rr + wander / 2),
+            fs=left * self.fs + slope * self.rs, rr=self.rr + wander, pool=self.pool * ebb, quick=self.quick * ebb,
         )  # fmt: skip
 
     def staying(self, share: float) -> float:
@@ -139,7 +138,7 @@ class Belief:
         return min(max(share + self.share, SHARE_LEAST), SHARE_MOST)
 
     def dosed(self, total: float, share: float) -> Belief:
-        """Return it after sulfite that raises total SO2 by `total` [mg/L], of which the house rule lets `share` stay."""
+        """Return it after sulfite that raises total SO2 by `total` [mg/L], `share` of it by the house rule."""
         stays = self.staying(share)
         more = replace(self, pool=self.pool + total, quick=self.quick + (1 - share) * total)
         if not self.read:

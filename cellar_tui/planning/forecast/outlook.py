@@ -65,6 +65,9 @@ def _facts(s: Subject, found: Track, wanted: so2.Target) -> tuple[Fact, ...]:
     if found.dosed:
         name = "free SO2 expected after the sulfite since"
         facts.append(Fact(name, round(found.belief.free, 1), "mg/L", found.dosed))
+    if wanted.by_molecular >= wanted.free:
+        # The molecular share falls tenfold with a pH unit, to within a few per cent at the pH of wine.
+        facts.append(Fact(f"a pH {PH_ERROR:g} off moves the target by", round(100 * (10**PH_ERROR - 1)), "%"))
     return (*facts, *wanted.facts, *(s.fact(rule) for rule in found.rules), s.fact("forecast_risk"))
 
 
@@ -83,8 +86,6 @@ def _reason(s: Subject, found: Outlook) -> str:
     told = (f"this wine loses {100 * _loss(belief, MONTH):.0f} % a month, {own} % from its own readings and"
             f" {100 - own} % from what {known.material} does in general; {_chance(s.house.number('forecast_risk'))}"
             f" to be under {wanted.free:.0f} mg/L by {_day(risk)}, even odds by {_day(middle)}")  # fmt: skip
-    moved = 100 * (10**PH_ERROR - 1)
-    told += f"; a pH {PH_ERROR:g} off moves the need by {moved:.0f} %"
     if known.far:
         told += "; the last reading lies far from what was expected: repeat it before a dose rests on it"
     if known.last is not None and known.last[3] == "strip":
