@@ -205,13 +205,8 @@ class Service(Reader):
             if not moved:
                 why = "what the readings show is in force already" if shown else "no wine has shown its own loss yet"
                 raise CellarError(f"{why}: read free SO2 twice or more in a wine, then learn again.")
-            stamp, seq = self._stamp("", key, by), read.next_seq()
-            together = seq if len(moved) > 1 else None
-            return [
-                replace(stamp.entry(seq + i, HouseRule(one.rule, str(one.after)), None, batch=together),
-                        key=acts.numbered_key(stamp.key, i))
-                for i, one in enumerate(moved)
-            ]  # fmt: skip
+            rules = [HouseRule(one.rule, str(one.after)) for one in moved]
+            return acts.ruled(self._stamp("", key, by), read.next_seq(), rules)
 
         answer = self._save(None, build, Request("", "rule", {}, by=by, key=key), preview=preview)
         return tuple(shown), answer

@@ -114,6 +114,7 @@ class Event:
         passive: the entry was made on another vessel and only took wine from this one.
         live: wine with a live malolactic fermentation came in.
         into: material of the vessel that it moved the wine into, "" where the wine stayed.
+        free: free SO2 that the parts of a blend made together by their ledgers [mg/L], None where one was never read.
     """
 
     entry: int
@@ -133,6 +134,7 @@ class Event:
     passive: bool = False
     live: bool = False
     into: str = ""
+    free: float | None = None
 
     @property
     def at(self) -> tuple[date, int]:

@@ -222,7 +222,8 @@ def _blend(entry: Entry, body: k.Blend, contents: Contents, cellar: Cellar) -> N
     _set_or_empty(cellar, source, event_of(entry, source.now, source.now.share(1 - part), passive=True))
     del cellar.holds[contents.vessel]
     foreign = 0.0 if contents.now.volume <= 0 else part * source.now.volume / joined.begin.volume
-    event = event_of(entry, contents.now, joined.begin, foreign=foreign)
+    free = pour.mean_free_so2(((contents, contents.now.volume), (source, volume)), cellar.house)
+    event = event_of(entry, contents.now, joined.begin, foreign=foreign, free=free)
     cellar.holds[target] = joined.with_event(event)
     _overfull(entry, target, cellar)
 

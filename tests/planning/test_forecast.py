@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.cellar_kinds import WineStart
 from cellar_tui.planning import so2
 from cellar_tui.planning.forecast import outlook
 from cellar_tui.planning.forecast.belief import RACKED, Belief, Prior
@@ -204,9 +205,29 @@ def test_topping_with_its_own_wine_leaves_the_free_so2_and_water_thins_it() -> N
 def test_a_blend_takes_the_rate_back_to_that_of_its_vessel() -> None:
     story = rested().reading("2026-11-20", free_so2=30, method="aspiration")
     assert seen(story).belief.own > 0.2
-    story.blend_in("2026-11-21", 2.0, total_so2=80).reading("2026-11-24", free_so2=31, method="aspiration")
+    story.blend_in("2026-11-21", 2.0, total_so2=80)
+    assert so2.expected(story.subject()) is None  # the other wine was never read
+    assert outlook.forecast(story.subject()) is None
+    story.reading("2026-11-24", free_so2=31, method="aspiration")
     assert seen(story).belief.own == 0
     assert seen(story).belief.rate == pytest.approx(math.log(0.004))
+
+
+def test_a_blend_is_expected_to_hold_what_its_parts_held_by_volume_until_it_is_read() -> None:
+    story = rested(free=30.0)
+    other = story.tell_vessel("glass", 5.0)
+    story.record("2026-09-20", WineStart(name="Dale", style="dry_white", volume=4.0, finished=True), other)
+    story.record("2026-10-20", k.Reading(free_so2=12, method="aspiration"), other)
+    alone = story.record("2026-10-20", k.Blend(source=other, volume=3.0)).subject()
+    assert so2.expected(alone) == pytest.approx((20 * 30 + 3 * 12) / 23)
+    assert outlook.forecast(alone) is None
+    sulfited = so2.expected(story.sulfite("2026-10-20", 10).subject())
+    assert sulfited == pytest.approx(636 / 23 + 10 * so2.share(alone)[0])
+    # A reading tells more than what the parts were read to hold, and no forecast was there to be scored.
+    story.reading("2026-10-30", free_so2=26, method="aspiration")
+    assert seen(story).belief.free == pytest.approx(26, abs=1.5)
+    assert seen(story).scores == ()
+    assert outlook.forecast(story.subject()) is not None
 
 
 def test_a_wine_moved_into_oak_loses_as_oak_does_and_the_why_names_both_house_rules() -> None:

@@ -39,6 +39,10 @@ RACKED, RACKED_SPREAD = 0.88, 0.06
 POURED_SPREAD = 0.3
 """How far wine of the same name poured in may differ in free SO2, as a share of it; assumed."""
 
+REBOUND, REBOUND_LEAST = 0.15, 3.0
+"""Doubt about the free SO2 of a blend: a share of it and at least so much [mg/L], as SO2 shifts between the wines;
+assumed."""
+
 FAR = 3.0
 """A reading further off than this many standard deviations is trusted less; common practice in statistics."""
 
@@ -109,6 +113,10 @@ class Belief:
         """Return what is believed of a wine that was never read: what its kind of vessel does, and no more."""
         width = prior.variance
         return cls(0.0, prior.rate, 0.0, 0.0, 0.0, 0.0, width, 0.0, SHARE_SPREAD**2, width)
+
+    def blended(self, free: float) -> Belief:
+        """Return it as a blend whose parts had `free` together [mg/L] by volume, before SO2 has come to rest anew."""
+        return replace(self, free=free, ff=(REBOUND * free + REBOUND_LEAST) ** 2, fr=0.0, fs=0.0, read=True)
 
     @property
     def own(self) -> float:

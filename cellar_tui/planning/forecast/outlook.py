@@ -40,7 +40,7 @@ class Recheck:
 
 def _outlook(s: Subject) -> Outlook | None:
     found = track(s)
-    if found is None or not found.belief.read:
+    if found is None or found.last is None:
         return None
     wanted, start = so2.target(s), found.at[0]
     risk = s.house.number("forecast_risk") / 100

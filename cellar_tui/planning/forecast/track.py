@@ -94,6 +94,8 @@ def _after(found: Track, s: Subject, index: int, event: Event) -> Track:
     body = event.body
     read = event.values.get("free_so2") if isinstance(body, k.Reading) else None
     thinner = event.after.volume > event.before.volume > 0 and not isinstance(body, k.Reading)
+    if event.free is not None:
+        return replace(_aged(found, event.at), belief=found.belief.blended(event.free))
     if read is None and not (event.so2 > 0 or thinner or event.into or isinstance(body, k.Racking | k.Filter)):
         return found
     now = _aged(found, event.at)
@@ -131,12 +133,12 @@ def _read(before: Track, now: Track, event: Event, value: float, method: str | N
     if method not in METHODS:
         method = None
     belief, scores, told = now.belief, now.scores, now.told
-    if belief.read and event.on > before.at[0]:
+    if now.last is not None and event.on > before.at[0]:
         days = (event.on - before.at[0]).days + (event.at[1] - before.at[1]) / MINUTES
         chance = chance_under(before.belief, days, value, method)
         inside = TAIL <= chance <= 1 - TAIL
         scores = (*scores, Score(event.entry, event.on, value, belief.expected(), inside))
-    if belief.read and now.dosed:
+    if now.last is not None and now.dosed:
         told = (*told, *now.readings[-1:], *now.dosed, event.entry)
     return replace(
         now, belief=belief.corrected(value, method), readings=(*now.readings, event.entry),
