@@ -93,6 +93,7 @@ class Filtered:
     risk: float
     margin: float = 6.0
     longest: int = 60
+    after_work: int | None = None
     at: int = 0
     belief: Belief = field(init=False)
 
@@ -107,18 +108,21 @@ class Filtered:
         days = days_until(self.belief, self.seen.target, self.risk)
         return day + min(max(days, LEAST), self.longest)
 
+    def _after_work(self, day: int) -> int:
+        return self._next(day) if self.after_work is None else day + self.after_work
+
     def read(self, day: int, value: float) -> tuple[float, int]:
         """Add under target and margin, and come back before the wine may have slipped."""
         self.belief = self._now(day).corrected(value, self.seen.method)
         added = dose(value, self.seen.target, self.margin)
         if added:
             self.belief = self.belief.dosed(added, STAYS)
-        return added, self._next(day)
+        return added, self._after_work(day) if added else self._next(day)
 
     def racked(self, day: int, due: int) -> int:
         """Weigh what the racking took."""
         self.belief = self._now(day).racked()
-        return self._next(day)
+        return self._after_work(day)
 
 
 def filtered(risk: float, **more: float) -> Maker:

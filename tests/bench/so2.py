@@ -18,6 +18,7 @@ POLICIES: tuple[tuple[str, Maker], ...] = (
     ("forecast, risk 10 %, +6", filtered(0.10)),
     ("forecast, risk 20 %, +6", filtered(0.20)),
     ("forecast, risk 10 %, +3", filtered(0.10, margin=3.0)),
+    ("the same, read 3 d after work: as installed", filtered(0.10, margin=3.0, after_work=3)),
 )
 
 MONTHLY = tuple(every(days, 6) for days in (16, 20, 25, 30, 36))

@@ -96,17 +96,17 @@ def _reason(s: Subject, found: Outlook) -> str:
 def forecast(s: Subject) -> Forecast | None:
     """Return where free SO2 is heading after its last reading [mg/L], None where it was never read as a wine."""
     found = None if s.c.store else _outlook(s)
-    if found is None or s.free is None:
+    if found is None or found[0].last is None:
         return None
     known, belief, wanted, risk, middle = found
     if wanted.free <= 0:
         return None  # a wine that is to have no free SO2 cannot slip under its target
-    last, start = s.reads[-1], known.at[0]
+    (_, read_on, value, _), start = found[0].last, known.at[0]
     points = tuple(
         (start + timedelta(days=days), *band(belief, days)) for days in range(0, so2.longest(s)[0] + 1, STEP)
     )
     because = Because("so2_recheck", _reason(s, found), _facts(s, known, wanted), FORMULA, SOURCE)
-    return Forecast(wanted.free, last.value, last.on, risk, middle, points, because)
+    return Forecast(wanted.free, value, read_on, risk, middle, points, because)
 
 
 def recheck(s: Subject) -> Recheck | None:
@@ -114,12 +114,12 @@ def recheck(s: Subject) -> Recheck | None:
     found = _outlook(s)
     if found is None:
         return None
-    last = s.reads[-1]
     most, most_fact = so2.longest(s)
     least = s.house.days("recheck_least")
     limits = (s.fact("recheck_least"), most_fact)
     known, _, wanted, risk, _ = found
-    on = min(max(risk, last.on + timedelta(days=least)), last.on + timedelta(days=most))
+    read_on = s.reads[-1].on
+    on = min(max(risk, read_on + timedelta(days=least)), read_on + timedelta(days=most))
     because = Because(
         "so2_recheck", _reason(s, found), (*_facts(s, known, wanted), *limits), f"{FORMULA}, at least {least} d and at"
         f" most {most} d after the reading", SOURCE,
