@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Any
@@ -11,7 +11,7 @@ from typing import Any
 from cellar_tui import text, typed, when
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar import Cellar
-from cellar_tui.ledger.cellar_kinds import RECORDED, Void
+from cellar_tui.ledger.cellar_kinds import RECORDED, HouseRule, Void
 from cellar_tui.ledger.effects import weighed_out
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.materials import amount_for_dose
@@ -58,6 +58,15 @@ def numbered_key(key: bytes, number: int) -> bytes:
     if number == 0:
         return key
     return hashlib.blake2b(key + number.to_bytes(4, "big"), digest_size=16).digest()
+
+
+def ruled(stamp: Stamp, seq: int, rules: Sequence[HouseRule]) -> list[Entry]:
+    """Return house rules set together as entries from `seq` on, which are undone together."""
+    together = seq if len(rules) > 1 else None
+    return [
+        replace(stamp.entry(seq + i, rule, None, batch=together), key=numbered_key(stamp.key, i))
+        for i, rule in enumerate(rules)
+    ]
 
 
 def read_body(

@@ -27,6 +27,7 @@ from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.standing import chains
 from cellar_tui.outcomes import outcomes
 from cellar_tui.planning.consider import Considered, Standing, consider
+from cellar_tui.planning.forecast.learn import Learned, learned
 from cellar_tui.planning.plan import PLAN_VERSION
 from cellar_tui.planning.planner import derived
 from cellar_tui.reaches import components, links
@@ -187,6 +188,28 @@ class Service(Reader):
             return [self._stamp("", key, by).entry(read.next_seq(), body, None)]
 
         return self._save(None, build, Request("", "rule", {}, by=by, key=key))
+
+    def learn(
+        self, *, preview: bool = False, by: str = "", key: bytes | None = None
+    ) -> tuple[tuple[Learned, ...], Answer]:
+        """Set the daily losses to what the cellar's own readings show; every plan follows.
+
+        Raises:
+            CellarError: no wine has been read often enough, or what they show is in force already.
+        """
+        shown: list[Learned] = []
+
+        def build(read: Names, base: Standing) -> list[Entry]:
+            shown[:] = learned(base.cellar)
+            moved = [one for one in shown if one.moves]
+            if not moved:
+                why = "what the readings show is in force already" if shown else "no wine has shown its own loss yet"
+                raise CellarError(f"{why}: read free SO2 twice or more in a wine, then learn again.")
+            rules = [HouseRule(one.rule, str(one.after)) for one in moved]
+            return acts.ruled(self._stamp("", key, by), read.next_seq(), rules)
+
+        answer = self._save(None, build, Request("", "rule", {}, by=by, key=key), preview=preview)
+        return tuple(shown), answer
 
     def set_material(self, name: str, fields: Mapping[str, str], *, by: str = "", key: bytes | None = None) -> Answer:
         """Say what is on hand of a material: strength, opened, amount."""

@@ -100,7 +100,8 @@ class Form:
         known = material(stuff)
         if known.sort == "so2":
             part, _ = so2.share(s)
-            missing = quantities.parse(reach, "mg/L", field="reach").value - (so2.free_now(s)[0] or 0.0)
+            now = None if s.free is None else so2.expected(s, self.service.today)
+            missing = quantities.parse(reach, "mg/L", field="reach").value - (now or 0.0)
             dose = max(0.0, missing) / part
         elif known.sort == "sugar":
             rise = quantities.parse(reach, "g/L", field="reach").value - (s.sugar or 0.0)

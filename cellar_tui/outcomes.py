@@ -49,18 +49,20 @@ def changes(
     return found
 
 
-def _look(contents: Contents | None, cellar: Cellar, house: House) -> Look | None:
+def _look(contents: Contents | None, cellar: Cellar, house: House, on: date | None = None) -> Look | None:
     if contents is None:
         return None
     info = cellar.vessels.get(contents.vessel)
-    return None if info is None else look(contents, info, house)
+    return None if info is None else look(contents, info, house, on)
 
 
 def _looks(weighed: Weighed | None, entry: Entry, found: Considered, base: Standing) -> tuple[Look | None, Look | None]:
     """Return the wine before and after, at the entry's own place; for a withdrawal, as it stands with and without."""
     house = found.cellar.house
     if weighed is not None:
-        return _look(weighed.before, found.cellar, house), _look(weighed.after, found.cellar, house)
+        return (
+            _look(weighed.before, found.cellar, house, entry.on), _look(weighed.after, found.cellar, house, entry.on)
+        )  # fmt: skip
     number = entry.vessel or 0
     return (
         _look(base.cellar.holds.get(number), base.cellar, base.cellar.house),
@@ -77,7 +79,9 @@ def outcomes(found: Considered, made: Sequence[Entry], base: Standing, today: da
         weighed = by_seq.get(entry.seq)
         before, after = _looks(weighed, entry, found, base)
         # Of a batch each entry shows its own vessel's dates; an entry made alone shows every date that it moves.
-        own = tuple(one for number, one in moved if len(made) == 1 or number == entry.vessel)
+        # House rules set together move the same dates: the first of them shows them.
+        whole = len(made) == 1 or (entry.vessel is None and entry is made[0])
+        own = tuple(one for number, one in moved if whole or number == entry.vessel)
         info = found.cellar.vessels.get(entry.vessel or 0) or base.cellar.vessels.get(entry.vessel or 0)
         findings = () if weighed is None else weighed.findings
         shown.append(Outcome("" if info is None else info.name, entry, before, after, own, findings))

@@ -194,8 +194,8 @@ def _must(s: Subject, view: WineView) -> Offer | None:
 
 
 def _sulfite(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
-    value, fact = so2.share(s)
-    yield "share", (value, _rule(fact))
+    value, facts = so2.share(s)
+    yield "share", (value, _rule(facts[0]))
     held = s.house.stock.get("potassium_metabisulfite")
     if held is not None and held.strength is not None:
         yield "strength", (held.strength, f"material on hand, entry {held.entry}")
@@ -205,9 +205,9 @@ def _sulfite(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
 
 
 def _half_life(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
-    loss, fact = so2.daily_loss(s)
+    loss, facts = so2.daily_loss(s)
     if loss > 0:
-        yield "half_life", (-math.log(2) / math.log(1 - loss), _rule(fact))
+        yield "half_life", (-math.log(2) / math.log(1 - loss), _rule(facts[0]))
 
 
 def _of_must(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:

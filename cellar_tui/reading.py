@@ -15,10 +15,12 @@ from cellar_tui.clock import Clock
 from cellar_tui.ledger.cellar import Cellar, Problem, VesselInfo, house_of
 from cellar_tui.ledger.cellar_kinds import OUTSIDE_TIME, Void
 from cellar_tui.ledger.entry import Entry
+from cellar_tui.ledger.fold import replay
 from cellar_tui.ledger.house import House
 from cellar_tui.ledger.standing import chains, standing
 from cellar_tui.outcomes import task
 from cellar_tui.planning.consider import Standing
+from cellar_tui.planning.forecast.calibration import Calibration, calibration
 from cellar_tui.planning.plan import Action
 from cellar_tui.planning.planner import Derived, derived, on_day, status
 from cellar_tui.text import safe
@@ -242,6 +244,14 @@ class Reader:
             raise CellarError(f"there is no vessel {name} on that day.", field="vessel")
         held = base.cellar.holds.get(number)
         return WineView(info, day, plan, None if plan is None else on_day(plan, day), problems, self.units, held)
+
+    def calibration(self, as_of: date | None = None) -> Calibration:
+        """Return how the last forecasts of free SO2 have done, over the whole cellar."""
+        if as_of is not None:
+            return calibration(self.as_of(as_of).cellar)
+        with plainly():
+            found = self.store.entries(None)
+        return calibration(replay(standing([rows.entry_of(row) for row in found])))
 
     def ledger(
         self, vessel: str | None = None, limit: int | None = None, *, also: Collection[int] = ()

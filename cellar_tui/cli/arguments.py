@@ -57,6 +57,7 @@ COMMANDS: tuple[Command, ...] = (
             (("entry", None, "number of the entry"), FIELDS)),
     Command("rule", "list the house rules"),
     Command("rule set", "change a house rule", (), (FIELDS,)),
+    Command("rule learn", "set the daily losses of free SO2 to what this cellar's readings show", ("--preview",)),
     Command("material", "list the materials on hand"),
     Command("material set", "say what is on hand", (), (("name", None, "name of the material"), FIELDS)),
     Command("calc", "one calculation; without a name, the list", (),

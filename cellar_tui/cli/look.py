@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from dataclasses import replace
 from datetime import date, timedelta
 
 from cellar_tui import explain, quantities, say, when
@@ -10,6 +11,7 @@ from cellar_tui.cli import as_json, output
 from cellar_tui.cli.arguments import UsageError
 from cellar_tui.cli.where import looked_at
 from cellar_tui.outcomes import task as as_task
+from cellar_tui.planning.forecast.calibration import Calibration, scored
 from cellar_tui.planning.plan import Plan
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.reading import WEEK, Reader
@@ -94,6 +96,8 @@ def show(arg: Namespace) -> int:
     try:
         on, known = _day(arg.on, service, "on"), _day(arg.as_of, service, "as_of")
         view = service.wine(arg.vessel, on, known)
+        if arg.because:
+            view = _scored(view, service.calibration(known))
         tasks = _tasks(view)
         if arg.json:
             output.document(as_json.wine(view, tasks, working=arg.because))
@@ -102,6 +106,14 @@ def show(arg: Namespace) -> int:
     finally:
         service.close()
     return output.DONE
+
+
+def _scored(view: WineView, score: Calibration) -> WineView:
+    """Put how forecasts have done so far into the working of this wine's."""
+    if view.plan is None or view.plan.forecast is None:
+        return view
+    forecast = replace(view.plan.forecast, because=scored(view.plan.forecast.because, score))
+    return replace(view, plan=replace(view.plan, forecast=forecast))
 
 
 def _tasks(view: WineView) -> list[Task]:
@@ -123,7 +135,10 @@ def _wine_lines(view: WineView, tasks: list[Task], working: bool) -> list[str]:
     for name, one in plan.readings.items():
         method = f" by {one.method}" if one.method else ""
         told.append(f"  {say.reading(name, one.value, one.unit, units)}{method}, {explain.short_day(one.on)}")
-    told += ["", *_sums(plan, units), ""]
+    told += ["", *_sums(plan, units)]
+    if working and plan.forecast is not None:
+        told += [f"      {line}" for line in explain.lines(plan.forecast.because, units=units)]
+    told += [""]
     for kind, verdict in day.verdicts.items():
         until = f" until {explain.short_day(verdict.until)}" if verdict.until and verdict.state == "shown" else ""
         told.append(f"  {kind}: {say.words(verdict.state)}{until}. {explain.because(verdict.because, units=units)}")

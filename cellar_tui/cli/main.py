@@ -16,7 +16,8 @@ HANDLERS: dict[str, Callable[[Namespace], int]] = {
     "": dashboard.dashboard, "demo": dashboard.demo, "due": look.due, "show": look.show, "check": look.check,
     "backup": look.backup, "vessel add": write.vessel_add, "vessel retire": write.vessel_retire,
     "wine start": write.wine_start, "record": write.record, "undo": write.undo, "amend": write.amend,
-    "rule": settings.rules, "rule set": settings.rule_set, "material": settings.materials,
+    "rule": settings.rules, "rule set": settings.rule_set, "rule learn": settings.rule_learn,
+    "material": settings.materials,
     "material set": settings.material_set, "calc": calc.calc,
 }  # fmt: skip
 

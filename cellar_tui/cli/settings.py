@@ -25,7 +25,7 @@ def _rule(setting: Setting, house: House) -> dict[str, Any]:
 def rules(arg: Namespace) -> int:
     """List the house rules; changed ones are marked."""
     service = looked_at(arg.db, arg.by)
-    house = service.house
+    house, score = service.house, service.calibration()
     service.close()
     found = [_rule(setting, house) for setting in SETTINGS.values()]
     if arg.json:
@@ -36,7 +36,8 @@ def rules(arg: Namespace) -> int:
         value = f"{one['value']} {one['unit']}".strip()
         output.lines(f"{mark} {one['name']:<30} {value:<16} {one['about']}",
                      f"  {'':<30} default {one['default']}, {one['source']}")  # fmt: skip
-    output.lines("", "* changed in this cellar; `cellar-tui rule set NAME=value` changes one.")
+    output.lines("", "* changed in this cellar; `cellar-tui rule set NAME=value` changes one.",
+                 f"Forecasts of free SO2: {score.told}; `cellar-tui rule learn` takes the losses from your readings.")
     return output.DONE
 
 
@@ -57,6 +58,32 @@ def rule_set(arg: Namespace) -> int:
             output.lines(*(f"  {moved(change)}" for change in changes))
     finally:
         service.close()
+    return output.DONE
+
+
+def rule_learn(arg: Namespace) -> int:
+    """Take the daily losses of free SO2 from the cellar's own readings."""
+    service = looked_at(arg.db, arg.by) if arg.preview else opened(arg.db, arg.by)
+    try:
+        found, answer = service.learn(preview=arg.preview)
+        score = service.calibration()
+    finally:
+        service.close()
+    changes = [change for one in answer.outcomes for change in one.changes]
+    if arg.json:
+        output.document({
+            "learned": [{"name": one.rule, "was": one.before, "now": one.after, "wines": one.wines} for one in found],
+            "entries": [as_json.outcome(one, kept=answer.saved) for one in answer.outcomes],
+            "calibration": {"inside": score.inside, "tested": score.tested},
+        })  # fmt: skip
+        return output.DONE
+    for one in found:
+        wines = "1 wine" if one.wines == 1 else f"{one.wines} wines"
+        output.lines(f"{one.rule}: {one.before:g} -> {one.after:g} of the free SO2 a day, from {wines}")
+    numbers = ", ".join(str(one.entry.seq) for one in answer.outcomes)
+    told = f"Entry {numbers}: {len(changes)} dates move." if answer.saved else f"{len(changes)} dates would move."
+    output.lines(told)
+    output.lines(*(f"  {moved(change)}" for change in changes), f"So far {score.told}.")
     return output.DONE
 
 

@@ -113,6 +113,8 @@ class Event:
         so2, sugar, sorbate, potassium: what it raised, in mg/L (sugar g/L) of the wine after it.
         passive: the entry was made on another vessel and only took wine from this one.
         live: wine with a live malolactic fermentation came in.
+        into: material of the vessel that it moved the wine into, "" where the wine stayed.
+        free: free SO2 that the parts of a blend made together by their ledgers [mg/L], None where one was never read.
     """
 
     entry: int
@@ -131,6 +133,8 @@ class Event:
     potassium: float = 0.0
     passive: bool = False
     live: bool = False
+    into: str = ""
+    free: float | None = None
 
     @property
     def at(self) -> tuple[date, int]:
@@ -157,6 +161,7 @@ class Contents:
         log: what happened to it, in order.
         begin: amounts at the beginning.
         store: it lies in bottles.
+        material: of the vessel that it was filled into first.
     """
 
     filling: int
@@ -173,6 +178,7 @@ class Contents:
     parents: tuple[int, ...] = ()
     log: tuple[Event, ...] = ()
     store: bool = False
+    material: str = "glass"
 
     @property
     def now(self) -> Amounts:
@@ -191,7 +197,7 @@ class Contents:
         # Written out: the fold makes one of these for every entry, and `replace` costs several times as much.
         return Contents(
             self.filling, self.vessel, self.wine, self.base, self.started, self.harvested, self.source, self.skins,
-            self.first_sg, self.given, self.begin, self.parents, log, self.store,
+            self.first_sg, self.given, self.begin, self.parents, log, self.store, self.material,
         )  # fmt: skip
 
     def each(self, kind: type[Body], after: int = -1) -> Iterator[tuple[int, Event]]:

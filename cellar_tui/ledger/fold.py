@@ -97,9 +97,14 @@ def _start(entry: Entry, body: WineStart, cellar: Cellar) -> None:
     source = body.source or ("fruit" if base.colour == "fruit" else "grape")
     cellar.holds[vessel] = Contents(
         entry.root, vessel, body.name or "", base, entry.on, body.harvested, source, bool(body.skins), body.sg,
-        given, begin,
+        given, begin, material=_material(cellar, vessel),
     )  # fmt: skip
     _overfull(entry, vessel, cellar)
+
+
+def _material(cellar: Cellar, vessel: int) -> str:
+    info = cellar.vessels.get(vessel)
+    return "glass" if info is None else info.material
 
 
 def _plain(entry: Entry, body: k.Body, contents: Contents, cellar: Cellar) -> None:
@@ -130,8 +135,7 @@ def _racking(entry: Entry, body: k.Racking | k.Press, contents: Contents, cellar
         cellar.blame(entry, contents.vessel, told, "no_volume")
         left = before.volume
     part = left / before.volume if before.volume > 0 else 0.0
-    moved = contents.with_event(event_of(entry, before, before.share(part)))
-    target = contents.vessel if body.to is None else body.to
+    target, into = contents.vessel if body.to is None else body.to, ""
     if target != contents.vessel:
         if target in cellar.holds or target not in cellar.vessels:
             told = f"{cellar.name(target)} was not empty; the wine is kept where it was."
@@ -139,6 +143,8 @@ def _racking(entry: Entry, body: k.Racking | k.Press, contents: Contents, cellar
             target = contents.vessel
         else:
             del cellar.holds[contents.vessel]
+            into = _material(cellar, target)
+    moved = contents.with_event(event_of(entry, before, before.share(part), into=into))
     cellar.holds[target] = replace(moved, vessel=target)
     _overfull(entry, target, cellar)
 
@@ -194,7 +200,8 @@ def _split(entry: Entry, body: k.Split, contents: Contents, cellar: Cellar) -> N
         contents, filling=entry.root, vessel=target, wine=body.name or contents.wine,
         parents=(*contents.parents, contents.filling),
     )  # fmt: skip
-    cellar.holds[target] = twin.with_event(event_of(entry, contents.now, part))
+    into = _material(cellar, target)
+    cellar.holds[target] = twin.with_event(event_of(entry, contents.now, part, into=into))
     _set_or_empty(cellar, contents, event_of(entry, contents.now, contents.now.share(kept)))
     _overfull(entry, target, cellar)
 
@@ -211,10 +218,12 @@ def _blend(entry: Entry, body: k.Blend, contents: Contents, cellar: Cellar) -> N
     volume = _available(entry, body.volume or 0.0, source, cellar)
     part = 1 - _kept(source, volume)
     joined = pour.blend(entry.root, target, contents, source, part, body, cellar.house)
+    joined = replace(joined, material=_material(cellar, target))
     _set_or_empty(cellar, source, event_of(entry, source.now, source.now.share(1 - part), passive=True))
     del cellar.holds[contents.vessel]
     foreign = 0.0 if contents.now.volume <= 0 else part * source.now.volume / joined.begin.volume
-    event = event_of(entry, contents.now, joined.begin, foreign=foreign)
+    free = pour.mean_free_so2(((contents, contents.now.volume), (source, volume)), cellar.house)
+    event = event_of(entry, contents.now, joined.begin, foreign=foreign, free=free)
     cellar.holds[target] = joined.with_event(event)
     _overfull(entry, target, cellar)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 from cellar_tui.ledger.cellar import VesselInfo
 from cellar_tui.ledger.contents import Contents
@@ -28,10 +29,10 @@ class Look:
     ph: float | None
 
 
-def look(contents: Contents, vessel: VesselInfo, house: House) -> Look:
-    """Return the figures of a filling as its ledger has them."""
+def look(contents: Contents, vessel: VesselInfo, house: House, on: date | None = None) -> Look:
+    """Return the figures of a filling as its ledger has them; free SO2 as expected on a day or at the last event."""
     s = Subject(contents, vessel, house)
-    free, _ = so2.free_now(s, firm=False)
+    free = so2.expected(s, on)
     ph = None if s.ph is None else s.ph.value
     molecular = so2.molecular(free, ph) if free is not None and ph is not None else None
     return Look(s.volume, free, molecular, s.total_so2, s.sorbate, s.sugar, s.alcohol, ph)

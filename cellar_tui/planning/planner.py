@@ -11,6 +11,7 @@ from cellar_tui.ledger.cellar import Cellar, VesselInfo
 from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.house import House
 from cellar_tui.planning import so2
+from cellar_tui.planning.forecast import outlook
 from cellar_tui.planning.path import dated, held_up_by, path
 from cellar_tui.planning.plan import KINDS, Action, Because, Dated, Due, Plan, Verdict
 from cellar_tui.planning.rules.base import Rule
@@ -72,13 +73,13 @@ def plan(contents: Contents, vessel: VesselInfo, house: House) -> Plan:
     s = Subject(contents, vessel, house)
     actions = _actions(s, RULES)
     ready = any(action.rule == "bottle" for action in actions)
-    free, _ = so2.free_now(s, firm=False)
+    free = so2.expected(s)
     molecular = so2.molecular(free, s.ph.value) if free is not None and s.ph is not None else None
     return Plan(
         vessel=contents.vessel, filling=contents.filling, wine=contents.wine, style=s.intents.style,
         colour=s.intents.colour, stage=stage(s, ready), volume=s.volume, readings=last_readings(s), totals=totals(s),
-        verdicts={kind: verdict(s, kind) for kind in KINDS}, actions=actions, path=path(s), forecast=so2.forecast(s),
-        free=free, molecular=molecular, wished=s.wished_bottling,
+        verdicts={kind: verdict(s, kind) for kind in KINDS}, actions=actions, path=path(s),
+        forecast=outlook.forecast(s), free=free, molecular=molecular, wished=s.wished_bottling,
     )  # fmt: skip
 
 

@@ -1,18 +1,17 @@
-"""Free SO2: the target, what is free now, the dose that brings it up, and the day it may slip under.
-
-The forecast is the interim one of a fixed daily loss per vessel material; its rates are assumed, not measured.
-"""
+"""Free SO2: the target, what is free now, and the dose that brings it up."""
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 from cellar_tui.enology import legal, so2, sulfite
 from cellar_tui.enology.errors import SUGAR
 from cellar_tui.ledger import kinds as k
-from cellar_tui.planning.plan import Because, Dose, Fact, Forecast
+from cellar_tui.planning.forecast.priors import loss_rule, share_rule
+from cellar_tui.planning.forecast.track import track
+from cellar_tui.planning.plan import Because, Dose, Fact
 from cellar_tui.planning.subject import Subject
 
 SOURCE = "Waterhouse, Sacks & Jeffery 2016, ch. 17 (seen); pKa 1.81 fitted to the UC table of 1982 (seen)"
@@ -84,20 +83,21 @@ def intent_entries(s: Subject, field: str = "") -> tuple[int, ...]:
     return (s.c.filling,)
 
 
-def share(s: Subject) -> tuple[float, Fact]:
-    """Return the share of the next sulfite that stays free, and the house rule it comes from."""
-    cloudy = bool(s.clarity) and s.clarity[-1].value < 1
-    if s.alive_by_cold:
-        name = "share_sweet"
-    elif s.sulfited is not True:
-        name = "share_first"
-    else:
-        name = "share_sweet" if s.sweetened or cloudy else "share_later"
-    return s.house.number(name), s.fact(name)
+def share(s: Subject) -> tuple[float, tuple[Fact, ...]]:
+    """Return the share of the next sulfite that stays free, and what it rests on.
+
+    It is the house rule's, until the wine has a reading before a sulfite and one after it: then it is the wine's own.
+    """
+    rule = share_rule(s)
+    usual, found = s.house.number(rule), track(s)
+    if found is None or not found.told:
+        return usual, (s.fact(rule),)
+    own = round(found.belief.staying(usual), 2)
+    return own, (Fact("share staying free, from the wine's own history", own, "", found.told), s.fact(rule))
 
 
 def free_now(s: Subject, *, firm: bool = True) -> tuple[float | None, tuple[Fact, ...]]:
-    """Return the free SO2 expected now [mg/L]: the last reading, thinned, plus the staying share of additions since.
+    """Return the free SO2 that a dose rests on [mg/L]: the last reading, thinned, plus what stays of sulfite since.
 
     `firm` takes only a reading that a dose may rest on; otherwise a single strip counts too.
     """
@@ -108,20 +108,35 @@ def free_now(s: Subject, *, firm: bool = True) -> tuple[float | None, tuple[Fact
     facts = [Fact("last free SO2", last.value, "mg/L", last.entries, last.on)]
     for index in range(last.index + 1, len(s.c.log)):
         event = s.c.log[index]
-        if event.before.volume > 0 and event.after.volume > event.before.volume:
+        if event.before.volume > 0 and event.after.volume > event.before.volume and not event.values:
             value *= event.before.volume / event.after.volume
         if event.so2 > 0 and index > s.end_index:
-            part, part_fact = share(s.as_of(index))
+            part, part_facts = share(s.as_of(index))
             value += part * event.so2
             facts.append(Fact("sulfite since, mg/L total", round(event.so2, 1), "mg/L", (event.entry,), event.on))
-            facts.append(part_fact)
+            facts += part_facts
     return value, tuple(facts)
 
 
-def daily_loss(s: Subject) -> tuple[float, Fact]:
-    """Return the share of free SO2 lost in a day in this vessel, and the house rule it comes from."""
-    name = f"loss_{s.vessel.material}" if s.vessel.material in ("steel", "glass", "oak", "plastic") else "loss_glass"
-    return s.house.number(name), s.fact(name)
+def expected(s: Subject, on: date | None = None) -> float | None:
+    """Return the free SO2 expected on a day [mg/L], else after the last work on it; None where it was never read."""
+    found = track(s)
+    if found is None or not found.belief.read:
+        return None
+    return (found.belief if on is None else found.on(on)).free
+
+
+def daily_loss(s: Subject) -> tuple[float, tuple[Fact, ...]]:
+    """Return the share of free SO2 lost in a day, and what it rests on: house rules and the wine's own readings."""
+    found = track(s)
+    if found is None:
+        rule = loss_rule(s.vessel.material)
+        return s.house.number(rule), (s.fact(rule),)
+    rate = math.exp(found.belief.rate)
+    rules = tuple(s.fact(rule) for rule in found.rules if rule.startswith("loss_"))
+    if len(found.readings) < 2:
+        return rate, rules
+    return rate, (Fact("share lost in a day", round(rate, 4), "", found.readings), *rules)
 
 
 def longest(s: Subject) -> tuple[int, Fact]:
@@ -144,12 +159,13 @@ def total_limit(s: Subject) -> float:
 
 def aim(s: Subject, wanted: Target) -> tuple[float, tuple[Fact, ...]]:
     """Return the free SO2 a dose aims at [mg/L]: above the target by what is lost until the latest recheck."""
-    (rate, rate_fact), (days, days_fact) = daily_loss(s), longest(s)
+    rate, rate_facts = daily_loss(s)
+    days, days_fact = longest(s)
     lost = wanted.free * (1 - math.exp(-rate * days))
     above = min(max(lost, s.house.number("dose_least")), s.house.number("dose_most"))
     ceiling = so2.free_needed(s.house.number("molecular_most"), wanted.ph)
-    facts = (rate_fact, days_fact, s.fact("dose_least"), s.fact("dose_most"), s.fact("molecular_most"))
-    return min(wanted.free + above, ceiling), facts
+    limits = (s.fact(name) for name in ("dose_least", "dose_most", "molecular_most"))
+    return min(wanted.free + above, ceiling), (*rate_facts, days_fact, *limits)
 
 
 def dose(s: Subject, goal: float | None = None, goal_facts: tuple[Fact, ...] = ()) -> Dose | None:
@@ -158,10 +174,10 @@ def dose(s: Subject, goal: float | None = None, goal_facts: tuple[Fact, ...] = (
     `goal_facts` are what the goal rests on.
     """
     wanted = target(s)
-    part, part_fact = share(s)
+    part, part_facts = share(s)
     now, now_facts = free_now(s)
     first = s.sulfited is not True
-    facts = [*wanted.facts, part_fact, *now_facts]
+    facts = [*wanted.facts, *part_facts, *now_facts]
     note = f"{part:g} of it is taken to stay free"
     if s.ph is None and first and goal is None:
         blind = "dose_blind_malolactic" if s.ml.state == "done" else "dose_blind"
@@ -194,52 +210,5 @@ def dose(s: Subject, goal: float | None = None, goal_facts: tuple[Fact, ...] = (
 
 
 def charted_raise(s: Subject) -> float:
-    """Return the SO2 that takes it from none free to the charted molecular SO2 at the share in force [mg/L total]."""
-    return so2.free_needed(s.house.number("charted_molecular"), charted_ph(s)) / share(s)[0]
-
-
-def forecast(s: Subject) -> Forecast | None:
-    """Return where free SO2 is heading from its last reading [mg/L], None where it was never read."""
-    if s.free is None or s.end is None or s.c.store:
-        return None
-    wanted = target(s)
-    if wanted.free <= 0:
-        return None  # a wine that is to have no free SO2 cannot slip under its target
-    rate, rate_fact = daily_loss(s)
-    start, now = s.free.on, s.free.value
-    ratio = math.log(now / wanted.free) if now > wanted.free else 0.0
-    # Half the time to the crossing: the rates are assumed, and one in two wines loses faster than its kind.
-    risk = start + timedelta(days=math.floor(ratio / (2 * rate)))
-    middle = start + timedelta(days=math.floor(ratio / rate))
-    band = tuple(
-        (start + timedelta(days=days), now * math.exp(-2 * rate * days), now * math.exp(-rate * days),
-         now * math.exp(-0.5 * rate * days))
-        for days in range(0, longest(s)[0] + 1, 5)
-    )  # fmt: skip
-    facts = (
-        Fact("last free SO2", now, "mg/L", s.free.entries, s.free.on), *wanted.facts,
-        Fact("free SO2 target", round(wanted.free, 1), "mg/L"), rate_fact,
-    )  # fmt: skip
-    because = Because(
-        "so2_recheck", "free SO2 fades; the rate is assumed for the kind of vessel", facts,
-        "day of the reading + ln(free / target) / (2 x daily loss)", "rates assumed, no published constant found",
-    )  # fmt: skip
-    return Forecast(wanted.free, now, start, risk, middle, band, because)
-
-
-def recheck_from_reading(s: Subject) -> tuple[date, tuple[Fact, ...]] | None:
-    """Return the day on which the last reading asks for the next, and the inputs; None where there is no reading."""
-    if not s.reads:
-        return None
-    last = s.reads[-1]
-    wanted = target(s)
-    rate, rate_fact = daily_loss(s)
-    most, most_fact = longest(s)
-    ratio = math.log(last.value / wanted.free) if last.value > wanted.free > 0 else 0.0
-    days = min(max(math.floor(ratio / (2 * rate)), s.house.days("recheck_least")), most)
-    facts = (
-        Fact("last free SO2", last.value, "mg/L", last.entries, last.on),
-        Fact("free SO2 target", round(wanted.free, 1), "mg/L", wanted.facts[0].entries), *wanted.facts,
-        rate_fact, s.fact("recheck_least"), most_fact,
-    )  # fmt: skip
-    return last.on + timedelta(days=days), facts
+    """Return the SO2 from none free to the charted molecular SO2, at the house rule's share [mg/L total]."""
+    return so2.free_needed(s.house.number("charted_molecular"), charted_ph(s)) / s.house.number(share_rule(s))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date, timedelta
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from dateutil.relativedelta import relativedelta
 
@@ -18,6 +19,9 @@ from cellar_tui.ledger.house import SETTINGS, House
 from cellar_tui.ledger.materials import material
 from cellar_tui.ledger.styles import Intents
 from cellar_tui.planning.plan import HOUSE_RULE, Fact, Verdict
+
+if TYPE_CHECKING:
+    from cellar_tui.planning.forecast.track import Track
 
 
 def house_fact(house: House, setting: str) -> Fact:
@@ -35,7 +39,7 @@ class Subject:
         self.vessel = vessel
         self.house = house
         self.verdicts: dict[str, Verdict] = {}
-        self._earlier: dict[int, Subject] = {}
+        self.tracks: dict[tuple[int, int], Track] = {}
         self._prefixes: dict[int, Subject] = {}
 
     # -- how it is looked at
@@ -48,6 +52,7 @@ class Subject:
             earlier = Subject(self.c.prefix(count), self.vessel, self.house)
             # A prefix of a prefix is a prefix of the whole: what is worked out once serves all of them.
             earlier._prefixes = self._prefixes
+            earlier.tracks = self.tracks
             self._prefixes[count] = earlier
         return self._prefixes[count]
 

@@ -14,6 +14,7 @@ from cellar_tui import say
 from cellar_tui.cellar import Service
 from cellar_tui.keys import keys_of
 from cellar_tui.outcomes import task as as_task
+from cellar_tui.planning.forecast.calibration import scored
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
 from cellar_tui.screens import about
@@ -195,7 +196,10 @@ class WineScreen(ListScreen):
         item = self.listing.selected
         if isinstance(item, Item) and item.because is not None:
             said = " ".join(f"{item.head} {item.text}".split())
-            parts = [(said, item.because)]
+            because = item.because
+            if because.rule == "so2_recheck":
+                because = scored(because, self.service.calibration())
+            parts = [(said, because)]
             if item.task is not None and item.task.action.dose is not None:
                 parts.append(("the dose", item.task.action.dose.because))
             self.explain(joined(("Why", self.vessel, said)), self.vessel, *parts)

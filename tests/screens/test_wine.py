@@ -79,6 +79,18 @@ async def test_the_working_of_molecular_so2_names_its_inputs_and_entries(service
         assert "pH 3.61 on 1 Jun 2026 (entry" in flat(pilot)
 
 
+async def test_the_why_of_the_forecast_tells_how_forecasts_have_done(service: Service) -> None:
+    async with opened(service) as pilot:
+        wine = await enter(pilot, "Barrel 2")
+        figures = wine.query_one("#figures", Lines)
+        figures.focus()
+        figures.select(next(i for i, one in enumerate(figures.rows) if "target" in one.head))
+        await pilot.press("w")
+        await pilot.pause()
+        assert "this wine loses" in flat(pilot).casefold()
+        assert "forecasts so far 2 of your last 2 readings fell inside the interval" in flat(pilot)
+
+
 async def test_free_so2_is_drawn_with_its_target_and_forecast(service: Service) -> None:
     async with opened(service) as pilot:
         await enter(pilot, "Barrel 2")

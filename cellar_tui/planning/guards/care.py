@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 
 from cellar_tui.enology import cold
 from cellar_tui.enology.errors import OutOfRange
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.history import last_reading
-from cellar_tui.planning import so2
+from cellar_tui.planning.forecast.track import track
 from cellar_tui.planning.guards.base import Act, Finding
 from cellar_tui.planning.subject import Subject
 
@@ -19,7 +20,7 @@ def guard(act: Act) -> Iterator[Finding]:
     if s is None:
         return
     if isinstance(body, k.Reading):
-        yield from _reading(s, body)
+        yield from _reading(s, body, act.entry.on)
     elif isinstance(body, k.Chill):
         yield from _chill(s, body)
     elif isinstance(body, k.Racking) and s.intents.bottling is not None:
@@ -28,7 +29,7 @@ def guard(act: Act) -> Iterator[Finding]:
             yield Finding("racking_late", "racked within a day of bottling: read free SO2 again before the filling.")
 
 
-def _reading(s: Subject, body: k.Reading) -> Iterator[Finding]:
+def _reading(s: Subject, body: k.Reading, on: date) -> Iterator[Finding]:
     if body.free_so2 is None:
         return
     if body.method == "titration" and s.red:
@@ -37,11 +38,11 @@ def _reading(s: Subject, body: k.Reading) -> Iterator[Finding]:
     if body.method == "strip" and body.free_so2 > trend:
         told = f"one strip over {trend:g} mg/L is a trend only: read a second strip today, the mean counts."
         yield Finding("one_strip", told, None, (s.fact("strip_most"),))
-    expected, known = so2.free_now(s)
-    if expected is not None and s.end is not None and abs(body.free_so2 - expected) > s.house.number("reading_far"):
-        told = f"about {expected:.0f} mg/L free SO2 was expected: repeat the reading before a dose rests on it."
-        rules = (s.fact("reading_far"), *(fact for fact in known if fact.house_rule))
-        yield Finding("far_from_forecast", told, None, rules)
+    known = track(s)
+    belief = None if known is None else known.on(on)
+    if known is not None and belief is not None and belief.far(body.free_so2, body.method, s.house.number("reading_far")):
+        told = f"about {belief.expected():.0f} mg/L free SO2 was expected: repeat the reading before dosing on it."
+        yield Finding("far_from_forecast", told, None, tuple(map(s.fact, (*known.rules, "reading_far"))))
 
 
 def _chill(s: Subject, body: k.Chill) -> Iterator[Finding]:

@@ -8,6 +8,8 @@ from datetime import date
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.materials import MATERIALS, material
 from cellar_tui.planning import so2
+from cellar_tui.planning.forecast.priors import share_rule
+from cellar_tui.planning.forecast.track import track
 from cellar_tui.planning.guards.base import Act, Finding
 from cellar_tui.planning.subject import Subject
 
@@ -18,7 +20,7 @@ def guard(act: Act) -> Iterator[Finding]:
     if s is None or after is None or not isinstance(body, k.Addition):
         return
     if body.so2_mg > 0:
-        yield from _sulfite(s, after, body)
+        yield from _sulfite(s, after, body, act.entry.on)
         yield from _old_bag(s, act.entry.on, body)
     else:
         yield from _other(after, body)
@@ -31,16 +33,16 @@ def guard(act: Act) -> Iterator[Finding]:
         yield Finding("teaspoon", "weigh it: a level quarter teaspoon of metabisulfite is anywhere from 1.3 to 2 g.")
 
 
-def _sulfite(s: Subject, after: Subject, body: k.Addition) -> Iterator[Finding]:
+def _sulfite(s: Subject, after: Subject, body: k.Addition, on: date) -> Iterator[Finding]:
     times = s.house.number("threefold")
     raised = after.c.now.mg_l(body.so2_mg)
     charted = so2.charted_raise(s)
     if raised >= times * charted - 1e-9:
         ratio = f"{raised:.0f} mg/L is {raised / charted:.1f} times the charted dose of {charted:.0f} mg/L"
         told = f"{ratio}: check unit and volume."
-        rules = (s.fact("threefold"), s.fact("charted_molecular"), *so2.ph_facts(s)[1:], so2.share(s)[1])
+        rules = (s.fact("threefold"), s.fact("charted_molecular"), *so2.ph_facts(s)[1:], s.fact(share_rule(s)))
         yield Finding("threefold_dose", told, True, rules)
-    free, known = so2.free_now(after)
+    free = so2.expected(after, on)
     if s.end is not None and s.ph is not None:
         expected = so2.share(s)[0] * raised if free is None else free
         molecular = so2.molecular(expected, s.ph.value)
@@ -48,7 +50,8 @@ def _sulfite(s: Subject, after: Subject, body: k.Addition) -> Iterator[Finding]:
         if molecular > most + 1e-9:
             expected_there = f"about {molecular:.1f} mg/L molecular SO2 at pH {s.ph.value:.2f}"
             told = f"{expected_there} stings; {most:g} is the most: add less."
-            rules = tuple(fact for fact in (so2.share(s)[1], *known) if fact.house_rule)
+            known = track(after)
+            rules = tuple(map(s.fact, known.rules if known is not None else (share_rule(s),)))
             yield Finding("molecular_so2", told, True, (s.fact("molecular_most"), *rules))
     if s.encouraged and s.ml.state not in ("done", "given_up") and s.end is not None:
         told = "malolactic fermentation is still to come or running; SO2 hinders it."

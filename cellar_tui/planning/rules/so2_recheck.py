@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from cellar_tui.planning import so2
+from cellar_tui.planning.forecast import outlook
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import cautions, cold_hold_start, needs, sorbate
 from cellar_tui.planning.rules.base import Answer, Rule, window
@@ -42,12 +43,9 @@ def _reckoned(s: Subject, since: needs.Moment) -> Iterator[Due]:
         return
     last, name = max([*jobs, *reads, *skips], key=lambda one: one[0].index)
     if name == "reading":
-        found = so2.recheck_from_reading(s)
+        found = outlook.recheck(s)
         if found is not None:
-            day, facts = found
-            yield window(ID, day, None, last.entry, "free SO2 may be near its target by then", facts,
-                         formula="reading + ln(free / target) / (2 x daily loss)",
-                         source="rates assumed, no published constant found")  # fmt: skip
+            yield Due(found.on, found.on, found.because, last.entry)
         return
     rule = "recheck_least" if name == "skip" else "recheck_after_work"
     reason = "it was looked at and put off" if name == "skip" else f"a {name} takes or gives free SO2"

@@ -8,6 +8,7 @@ from datetime import timedelta
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.history import checks
 from cellar_tui.planning import so2
+from cellar_tui.planning.forecast import outlook
 from cellar_tui.planning.plan import Fact
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.base import Kind, Shown, Undone
@@ -60,10 +61,10 @@ def _shown(s: Subject, after: int) -> Shown | None:
     # A look at the level stands through work on the wine; only what was seen wrong undoes it.
     bad = max((u.index for u in _undoings(s) if "failed" in u.reason), default=-1)
     seen = look(s, bad)
-    recheck = so2.recheck_from_reading(s)
+    recheck = outlook.recheck(s)
     if seen is None or recheck is None or seen[1].on is None:
         return None
-    until = min(recheck[0], seen[1].on + s.days("look_days"))
+    until = min(recheck.on, seen[1].on + s.days("look_days"))
     if s.free.on > seen[1].on + s.days("look_days"):
         return None
     facts = (
@@ -86,8 +87,8 @@ def _wants(s: Subject) -> str:
 
 def _rests_on(s: Subject) -> Iterator[Fact]:
     yield from so2.target_rules(s)
-    recheck = so2.recheck_from_reading(s)
-    yield from (one for one in (recheck[1] if recheck else ()) if one.house_rule)
+    recheck = outlook.recheck(s)
+    yield from (one for one in (recheck.because.facts if recheck else ()) if one.house_rule)
     yield s.fact("look_days")
 
 

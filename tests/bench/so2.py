@@ -1,0 +1,66 @@
+"""The forecast of free SO2 beside the habits it replaces; `python -m tests.bench.so2 [wines]` prints the tables."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+
+from tests.bench import trials
+from tests.bench.policies import Maker, by_vessel, every, filtered
+from tests.bench.truth import HOSTILE, MODELLED, WORLDS, World
+
+POLICIES: tuple[tuple[str, Maker], ...] = (
+    ("every 30 d, add under +3", every(30, 3)),
+    ("every 30 d, add under +6", every(30, 6)),
+    ("the same, read 7 d after racking", every(30, 6, 7)),
+    ("by vessel (glass 45 d), +6, after racking", by_vessel(45)),
+    ("forecast, risk 5 %, +6", filtered(0.05)),
+    ("forecast, risk 10 %, +6", filtered(0.10)),
+    ("forecast, risk 20 %, +6", filtered(0.20)),
+    ("forecast, risk 10 %, +3", filtered(0.10, margin=3.0)),
+    ("the same, read 3 d after work: as installed", filtered(0.10, margin=3.0, after_work=3)),
+)
+
+MONTHLY = tuple(every(days, 6) for days in (16, 20, 25, 30, 36))
+VESSELS = tuple(by_vessel(days) for days in (26, 33, 40, 48, 58))
+FORECAST = tuple(filtered(risk) for risk in (0.05, 0.1, 0.15, 0.25, 0.35, 0.45))
+"""Families of policies from many tests a year to few."""
+
+
+def years(world: World, wines: int) -> Iterator[str]:
+    """Yield the table of a year in the cellar."""
+    yield f"A year in the cellar, {world.name}: per wine"
+    yield f"{'':44}{'tests':>8}{'days under':>12}{'mg/L added':>12}{'additions':>11}{'too late':>10}"
+    for name, maker in POLICIES:
+        one = trials.a_year(world, maker, wines)
+        yield f"{name:44}{one.tests:8.1f}{one.under:12.1f}{one.added:12.0f}{one.doses:11.1f}{one.late:10.0%}"
+
+
+def fewer(world: World, tests: float, wines: int) -> Iterator[str]:
+    """Yield the days under target at equal tests a year."""
+    ours, monthly, vessels = (
+        trials.at_tests(world, family, tests, wines) for family in (FORECAST, MONTHLY, VESSELS)
+    )
+    yield f"Days under target at {tests:g} tests a year, {world.name}:"
+    yield (f"  one interval, +6: {monthly:.1f}; by vessel: {vessels:.1f}; forecast: {ours:.1f}, "
+           f"{1 - ours / monthly:.0%} and {1 - ours / vessels:.0%} fewer")  # fmt: skip
+
+
+def intervals(wines: int) -> Iterator[str]:
+    """Yield how often the 90 % interval holds the true day, after one to six readings."""
+    yield "The true day on which it slips under target lies in the 90 % interval, after 1 to 6 readings"
+    for world in (*WORLDS, HOSTILE):
+        found = [trials.covered(world, count, wines, trials.unread) for count in range(1, 7)]
+        yield f"{world.name:32}" + "".join(f"{one:7.0%}" for one in found)
+
+
+def main(wines: int) -> None:
+    """Print every table."""
+    for world, tests in ((MODELLED, 13), (HOSTILE, 17)):
+        print(*years(world, wines), "", *fewer(world, tests, wines), "", sep="\n", flush=True)
+    print(*intervals(wines), sep="\n")
+    print(f"\n{wines} wines a line. All of it is simulated with assumed rates: nothing was fitted to real cellars.")
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 500)
