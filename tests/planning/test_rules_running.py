@@ -9,6 +9,7 @@ import pytest
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar_kinds import MaterialOnHand
+from cellar_tui.planning.rules import needs
 from tests.planning.stories import Story, arrested, dry, fermenting, fortified
 from tests.planning.tables import statements
 
@@ -159,6 +160,24 @@ def test_a_finished_wine_left_with_its_sugar_takes_the_arrested_road() -> None:
     assert story.due("rack") == ("2026-10-17", "2026-10-20")
     assert story.due("gravity_check") == ("2026-10-18", "2026-10-18")
     assert not story.reading("2026-10-25", residual_sugar=1.0).subject().alive_by_cold, "found dry later on"
+
+
+def test_a_finished_wine_found_dry_stays_dry_whatever_is_decided() -> None:
+    story = dry().reading("2026-10-14", residual_sugar=1.0).decide("2026-10-15", "ferment_stuck", "finish_here")
+    assert not story.subject().alive_by_cold
+
+
+def test_work_before_the_decision_is_none_of_the_arrested_road() -> None:
+    story = sugar_left().rack("2026-10-17").decide("2026-10-20", "ferment_stuck", "finish_here")
+    assert story.due("rack") == ("2026-10-22", "2026-10-25"), "2 to 5 d after the decision, the first cold racking"
+    assert story.rack("2026-10-22").due("rack") == ("2026-10-29", "2026-11-05"), "again after 7 to 14 d"
+    story = sugar_left().decide("2026-10-20", "ferment_stuck", "finish_here")
+    for early in ("2026-10-21", "2026-10-22", "2026-10-27"):
+        story.reading(early, sg=0.9955, temperature=2)
+    assert not needs.held(story.subject()), "3, 7 and 14 d after the finish, not after the decision"
+    for marked in ("2026-10-30", "2026-11-03"):
+        story.reading(marked, sg=0.9955, temperature=2)
+    assert needs.held(story.subject())
 
 
 def sweet(sg: float, on: str = "2026-09-27", **more: Any) -> Story:
