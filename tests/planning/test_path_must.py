@@ -18,8 +18,8 @@ def steps(story: Story) -> list[str]:
         (Story(sg=1.090), ["yeast", "gravity_check"]),
         (fermenting(), ["gravity_check"]),
         (fermenting("dry_red", skins=True), ["press", "gravity_check"]),
-        (Story("fortified", colour="red", skins=True), ["yeast", "press", "fortify", "gravity_check"]),
-        (fermenting("arrested_sweet"), ["arrest", "gravity_check"]),
+        (Story("fortified", colour="red", skins=True), ["yeast", "press", "fortify", "sulfite"]),
+        (fermenting("arrested_sweet"), ["arrest", "sulfite"]),
     ],
 )
 def test_the_way_begins_in_the_must(story: Story, first: list[str]) -> None:

@@ -106,7 +106,7 @@ SULFITE = (
     Row("dose_blind", "50", told.NO_METER, "sulfite dose"),
     Row("dose_blind_malolactic", "40", told.THROUGH, "sulfite dose"),
     Row("strip_most", "10", told.SULFITED, "guard one_strip", "2026-10-21 reading free_so2=15 method=strip"),
-    Row("reading_far", "5", told.KEPT, "guard far_from_forecast", "2026-10-22 reading free_so2=33 method=aspiration"),
+    Row("reading_far", "1", told.KEPT, "guard far_from_forecast", "2026-10-22 reading free_so2=33 method=aspiration"),
     Row("keeping_margin", "5", told.BARELY_KEPT, "sulfite"),
     Row("dose_least", "8", told.LOW, "sulfite dose"),
     Row("dose_most", "8", told.lying_in("oak", told.SOFT), "sulfite dose"),

@@ -40,7 +40,8 @@ def _reading(s: Subject, body: k.Reading, on: date) -> Iterator[Finding]:
         yield Finding("one_strip", told, None, (s.fact("strip_most"),))
     known = track(s)
     belief = None if known is None else known.on(on)
-    if known is not None and belief is not None and belief.far(body.free_so2, body.method, s.house.number("reading_far")):
+    far = s.house.number("reading_far")
+    if known is not None and belief is not None and belief.far(body.free_so2, body.method, far):
         told = f"about {belief.expected():.0f} mg/L free SO2 was expected: repeat the reading before dosing on it."
         yield Finding("far_from_forecast", told, None, tuple(map(s.fact, (*known.rules, "reading_far"))))
 
