@@ -162,7 +162,8 @@ def _dated(found: Plan, today: date) -> tuple[Dated, ...]:
         if step.not_before is not None:
             begin = max(begin, step.not_before)
         ready[step.action] = begin + timedelta(days=step.days)
-        dated.append(Dated(step.action, begin, step.needs, step.why + changed_rules(step.facts)))
+        rules = changed_rules(step.facts)
+        dated.append(Dated(step.action, begin, step.needs, f"{step.why}.{rules}" if rules else step.why))
     return tuple(dated)
 
 
