@@ -34,7 +34,7 @@ def test_a_reason_without_inputs_is_a_sentence() -> None:
     assert explain.because(Because("gas", "gas does not last")) == "Gas does not last."
 
 
-def test_house_rules_stand_in_the_working_only() -> None:
+def test_house_rules_left_at_their_default_stand_in_the_working_only() -> None:
     only = Because("gas", "gas does not last", (Fact("house rule gas_days", 30.0, "d"),))
     assert explain.because(only) == "Gas does not last."
     assert "  house rule gas_days 30 d (default)" in explain.lines(only)
@@ -57,6 +57,7 @@ def test_the_working_names_every_input_with_the_entries_it_rests_on() -> None:
 def test_a_changed_house_rule_names_the_entry_that_set_it() -> None:
     changed = Because("gas", "gas does not last", (Fact("house rule gas_days", 20.0, "d", (9,)),))
     assert "  house rule gas_days 20 d (entry 9)" in explain.lines(changed)
+    assert explain.because(changed) == "Gas does not last. House rule gas_days 20 d (entry 9)."
 
 
 def test_inputs_are_told_in_the_units_of_the_house() -> None:

@@ -177,8 +177,10 @@ def dated(steps: Iterable[Step], today: date) -> tuple[Dated, ...]:
         done = begin + span if step.begun is None else max(begin, step.begun + span)
         # A step that comes twice is met by its last; whoever waits for it waits for both.
         ready[step.action] = max(done, ready.get(step.action, done))
-        found.append(Dated(step.action, begin, waits, step.why + changed_rules(step.facts), done, (done - begin).days,
-                           _because(step, begin, waits, ready)))  # fmt: skip
+        rules = changed_rules(step.facts)
+        why = f"{step.why}.{rules}" if rules else step.why
+        because = _because(step, begin, waits, ready)
+        found.append(Dated(step.action, begin, waits, why, done, (done - begin).days, because))
     return tuple(found)
 
 

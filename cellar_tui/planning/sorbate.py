@@ -17,10 +17,6 @@ WEAKEST = 10.0
 """Strength taken where none is known [% vol]: the row of the table that asks for most."""
 
 
-EFFECT = ("sorbate_effect", "sorbate_proof_age", "jurisdiction")
-"""House rules that decide whether sorbate counts."""
-
-
 @dataclass(frozen=True, slots=True)
 class Effective:
     """Sorbate that holds the yeast: the last addition and what made it fit."""
@@ -44,6 +40,11 @@ def asked(s: Subject, alcohol: float | None = None, ph: float | None = None) -> 
     return chemistry.planner_dose(so2.charted_ph(s) if ph is None else ph, strength, ceiling)
 
 
+def effect_rules(s: Subject) -> tuple[Fact, ...]:
+    """Return the house rules that decide whether sorbate counts."""
+    return (*map(s.fact, ("sorbate_effect", "sorbate_proof_age", "jurisdiction")), *so2.target_rules(s))
+
+
 def effective(s: Subject) -> Effective | None:
     """Return the sorbate that counts: dose, clear wine, no live malolactic fermentation, free SO2 on target."""
     seen = s.added("sorbate", after=s.end_index)
@@ -64,7 +65,7 @@ def effective(s: Subject) -> Effective | None:
         Fact("asked at this strength and pH", round(wanted.dose), "mg/L"),
         Fact("clear when it went in", "yes", "", then.clear.entries, then.clear.on),
         Fact("free SO2 when it went in", then.free.value, "mg/L", then.free.entries, then.free.on),
-        *(s.fact(name) for name in EFFECT),
+        *effect_rules(s),
     )
     return Effective(event.on, index, facts)
 

@@ -136,6 +136,8 @@ class Subject:
             names += ml.PROOF
         if self.added("sugar"):
             names += ferment.FEEDING
+        if self.c.given.stated_total:
+            names.append("yeast_so2")
         if any(one.method == "strip" for one in self.reads):
             names.append("strip_most")
         if self.alive_by_cold:

@@ -184,6 +184,11 @@ def cold_stable() -> Story:
      "in_progress"),
     ("not served cold, it is", lambda: red().chill("2026-11-03", -3).warm("2026-11-09", -3), "shown"),
     ("a hold cut short is none", lambda: red().chill("2026-11-03", -3).warm("2026-11-07", -3), "in_progress"),
+    ("an entry later in the hold shows 3 d more of a fridge",
+     lambda: red().chill("2026-11-03", -2.8).reading("2026-11-05", temperature=-2.8).check("2026-11-20", "smell"),
+     "shown"),
+    ("no more than 3", lambda: red().chill("2026-11-03", -2.8).check("2026-11-20", "smell"), "in_progress"),
+    ("14 d of a cellar", lambda: red().chill("2026-11-03", -2.8, "cellar").check("2026-11-20", "smell"), "shown"),
     ("not served cold, they may be accepted",
      lambda: red().intent("2026-11-03", crystals_accepted=True), "shown"),
     ("a failed test after a passed one undoes it",
@@ -205,6 +210,14 @@ def cold_stable() -> Story:
 )  # fmt: skip
 def test_crystals(story: Tale, state: str) -> None:
     assert story().state("crystals") == state
+
+
+def test_a_changed_house_rule_stands_in_the_why_of_a_verdict_and_is_no_evidence() -> None:
+    story = red().chill("2026-11-03", -3).warm("2026-11-09", -3).house(hold_factor=1.1)
+    found = story.verdict("crystals")
+    assert found.state == "shown"
+    assert story.last() in found.because.entries
+    assert story.last() not in found.evidence
 
 
 def heat_stable() -> Story:

@@ -16,8 +16,9 @@ from cellar_tui.cellar import Service
 from cellar_tui.ledger.house import SETTINGS
 from cellar_tui.planning.plan import Fact
 from cellar_tui.planning.planner import because_of, on_day
+from tests.service import house_stories as told
 from tests.service.house_stories import NOW, Shelf, say
-from tests.service.house_table import ROWS, Row
+from tests.service.house_table import ROWS, Row, sulfite
 
 Seen = tuple[Any, tuple[Fact, ...]]
 """What is looked at, None where it is not there, and the inputs of its why."""
@@ -103,3 +104,23 @@ def test_a_house_rule_moves_what_it_decides_and_all_that_moves_names_it(cellar: 
             assert named(row, inputs) == {(entry,)}, f"{name} moved"
     cellar.undo(entry)
     assert look(cellar, row)[0] == before
+
+
+def test_what_a_guard_says_names_the_house_rule_that_was_changed(shelf: Shelf, tmp_path: Path) -> None:
+    shutil.copyfile(shelf.find(told.OUT), tmp_path / "cellar.db")
+    service = shelf.open(tmp_path / "cellar.db")
+    entry = service.set_rule("threefold", "2").outcomes[0].entry.seq
+    (stop,) = say(service, sulfite("3.4g"), preview=True).outcomes[0].stops
+    assert stop.why.endswith(f"check unit and volume. House rule threefold 2 x (entry {entry}).")
+    service.close()
+
+
+def test_a_step_until_bottling_names_the_house_rule_that_was_changed(shelf: Shelf, tmp_path: Path) -> None:
+    shutil.copyfile(shelf.find(told.HEATED), tmp_path / "cellar.db")
+    service = shelf.open(tmp_path / "cellar.db")
+    entry = service.set_rule("cold_test_days", "6").outcomes[0].entry.seq
+    day = service.wine("V").day
+    assert day is not None
+    (test,) = [one for one in day.path if one.action == "cold_test"]
+    assert test.why == f"6 days at -4 C, or conductivity. House rule cold_test_days 6 d (entry {entry})."
+    service.close()

@@ -34,5 +34,5 @@ def guard(act: Act) -> Iterator[Finding]:
         f"bottles can burst: this makes {sugar:.0f} g/L of sugar in a finished wine whose yeast is not held. "
         "First clear it, bring free SO2 to target and stir in its potassium sorbate; sugar a day later.",
         True,
-        (act.fact("dry_sugar"), *map(act.fact, sorbate.EFFECT), *before.ground),
+        (act.fact("dry_sugar"), *sorbate.effect_rules(before), *before.ground),
     )

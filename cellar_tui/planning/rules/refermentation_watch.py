@@ -36,6 +36,7 @@ def due(s: Subject) -> Iterator[Due]:
     facts = [
         Fact("watch begun", begun.on.isoformat(), "", (begun.entry,), begun.on), warm, s.fact("watch_warm_days"),
         *map(s.fact, WATCH), s.fact("steady_sg"), s.fact("warm_sample_days"),
+        *needs.behind(s, "yeast"),
         Fact("days seen warm", float(warm_days(s, start)), "d"),
     ]  # fmt: skip
     if len(met) < len(marks):

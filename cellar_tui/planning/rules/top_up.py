@@ -68,7 +68,7 @@ def _gap_due(s: Subject) -> Iterator[Due]:
     topped = s.events(k.Topping, k.Racking, after=begun.index)
     names = ("ullage_steel",) if s.vessel.material == "steel" else ("ullage_share", "ullage_volume")
     facts = [Fact("gap to the stopper", round(_gap(s), 2), "L", (begun.entry,), begun.on), *map(s.fact, names),
-             *s.changed("small_lot", "sample_volume")]  # fmt: skip
+             *s.changed("small_lot", "sample_volume"), *needs.behind(s, "crystals", "haze")]  # fmt: skip
     day, last = begun.on, begun
     for events, wait, rule in ((topped, timedelta(days=AGAIN_DAYS), None), (gassed, s.days("gas_days"), "gas_days")):
         if events and events[-1][1].on + wait >= day:

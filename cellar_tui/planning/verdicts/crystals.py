@@ -69,7 +69,9 @@ def _shown(s: Subject, after: int) -> Shown | None:
         return Shown((fact,), "crystals are harmless and accepted; say so to whoever drinks it", len(s.c.log))
     held = coldhold.hold(s)
     if s.tartrate and held is not None and held.start > after and held.credit >= 1:
-        return Shown(held.facts, "cold hold served", held.seen_index)
+        latest = s.c.log[held.seen_index]
+        on = Fact("in the cold until", latest.on.isoformat(), "", (latest.entry,), latest.on)
+        return Shown((*held.facts, on), "cold hold served", held.seen_index)
     return None
 
 

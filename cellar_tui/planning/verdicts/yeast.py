@@ -194,7 +194,8 @@ def _rests_on(s: Subject) -> Iterator[Fact]:
     if s.intents.finish == "fortified":
         names = ("steady_sg", "fortified_days", "spirit_strength", "spirit_index")
     elif s.sweetened or s.alive_by_cold:
-        names = ("steady_sg", *WATCH, "watch_warm", "watch_warm_days", "warm_sample_days", *sorbate.EFFECT, "dry_sugar")
+        names = ("steady_sg", *WATCH, "watch_warm", "watch_warm_days", "warm_sample_days", "dry_sugar")
+        yield from sorbate.effect_rules(s)
     yield from map(s.fact, names)
 
 
