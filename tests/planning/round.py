@@ -11,6 +11,8 @@ from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
 from tests.planning.stories import Story, day
 
+FOUND = 0.9
+"""Share of the ledger's total SO2 that a reading finds."""
 LOSS = 0.004
 """Free SO2 that the wine loses in a day, and the share of a dose that stays free: what the hand does not know."""
 STAYS = {"sulfite": 0.55, "final_so2": 0.6}
@@ -72,7 +74,8 @@ class Hand:
             return (s.vessel.capacity or 0.0) - s.volume
         known: dict[str, Any] = {
             "free_so2": round(self.free), "method": "aspiration", "sg": round(self.sg, 4), "ph": self.ph,
-            "malic": self.malic, "residual_sugar": 1.0, "result": "pass", "reason": "as planned", "sweetness": 30.0,
+            "total_so2": round(s.total_so2 * FOUND), "malic": self.malic, "residual_sugar": 1.0, "result": "pass",
+            "reason": "as planned", "sweetness": 30.0,
             "place": "chiller", "wine": s.c.wine, "with": None, "count": 30, "size": 750,
             "amount": action.dose.amount if action.dose else 5.0,
             "temperature": 2.0 if action.rule.startswith("cold_hold") else self.warmth,
