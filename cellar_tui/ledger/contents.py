@@ -157,6 +157,7 @@ class Contents:
         log: what happened to it, in order.
         begin: amounts at the beginning.
         store: it lies in bottles.
+        before: the wine that stood in the vessel until a blend made this one of it.
     """
 
     filling: int
@@ -173,6 +174,7 @@ class Contents:
     parents: tuple[int, ...] = ()
     log: tuple[Event, ...] = ()
     store: bool = False
+    before: Contents | None = None
 
     @property
     def now(self) -> Amounts:
@@ -192,6 +194,7 @@ class Contents:
         return Contents(
             self.filling, self.vessel, self.wine, self.base, self.started, self.harvested, self.source, self.skins,
             self.first_sg, self.given, self.begin, self.parents, log, self.store,
+            self.before,
         )  # fmt: skip
 
     def each(self, kind: type[Body], after: int = -1) -> Iterator[tuple[int, Event]]:

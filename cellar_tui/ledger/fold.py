@@ -139,7 +139,8 @@ def _racking(entry: Entry, body: k.Racking | k.Press, contents: Contents, cellar
             target = contents.vessel
         else:
             del cellar.holds[contents.vessel]
-    cellar.holds[target] = replace(moved, vessel=target)
+    # Out of bottles it is bulk wine again.
+    cellar.holds[target] = replace(moved, vessel=target, store=contents.store and target == contents.vessel)
     _overfull(entry, target, cellar)
 
 

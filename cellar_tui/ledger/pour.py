@@ -132,4 +132,5 @@ def blend(
         given=given,
         begin=begin,
         parents=tuple(sorted({*first.parents, *second.parents, first.filling, second.filling})),
+        before=first,
     )

@@ -64,7 +64,10 @@ def bottled_sterile() -> Story:
     ("gravity that moves undoes it", lambda: proved().reading("2026-11-01", sg=0.9905), "lapsed"),
     ("0.001 is no move", lambda: proved().reading("2026-11-01", sg=0.991), "shown"),
     ("sugar undoes it, its watch begins", lambda: proved().add("2026-11-01", "sugar", 700), "in_progress"),
-    ("a blend undoes it", lambda: proved().blend_in("2026-11-01", 0.05), "not_yet"),
+    ("a blend undoes it", lambda: proved().blend_in("2026-11-01", 0.05), "lapsed"),
+    ("what was never shown a blend cannot undo", lambda: fermenting().blend_in("2026-11-01", 0.05), "not_yet"),
+    ("a second blend forgets nothing", lambda: proved().blend_in("2026-11-01", 0.05).blend_in("2026-11-02", 0.05),
+     "lapsed"),
     ("a topping with another wine of over 2 % does", lambda: proved().record(
         "2026-11-01", k.Loss(volume=0.6)).top("2026-11-01", 0.6, "Dale"), "lapsed"),
     ("one of the same wine does not", lambda: proved().record(
@@ -123,7 +126,7 @@ def low_ph(ph: float = 3.2, malic: float | None = None) -> Story:
     ("malic falling undoes it", lambda: low_ph(malic=2.0).reading("2026-12-20", malic=1.6), "lapsed"),
     ("a lactic spot undoes it", lambda: low_ph().check("2026-11-20", "chromatogram", "fail", "lactic_spot"), "lapsed"),
     ("gas undoes it", lambda: low_ph().check("2026-11-20", "gas", "fail"), "lapsed"),
-    ("a blend undoes it", lambda: low_ph().blend_in("2026-11-20", 0.05), "not_yet"),
+    ("a blend undoes it", lambda: low_ph().blend_in("2026-11-20", 0.05), "lapsed"),
     ("either at 18 %: free SO2 on target", lambda: fortified().reading("2026-09-26", ph=3.5, free_so2=40), "shown"),
     ("waived", lambda: kept().waive("2026-10-22", "bacteria"), "waived"),
 )  # fmt: skip
@@ -195,7 +198,7 @@ def cold_stable() -> Story:
      lambda: cold_stable().warm("2026-11-09").add("2026-11-10", "potassium_sorbate", 11), "lapsed"),
     ("a usual dose does not",
      lambda: cold_stable().warm("2026-11-09").add("2026-11-10", "potassium_sorbate", 4), "shown"),
-    ("a blend does", lambda: cold_stable().warm("2026-11-09").blend_in("2026-11-10", 0.05), "not_yet"),
+    ("a blend does", lambda: cold_stable().warm("2026-11-09").blend_in("2026-11-10", 0.05), "lapsed"),
     ("a racking does not", lambda: cold_stable().warm("2026-11-09").rack("2026-11-09"), "shown"),
     ("fruit: a fridge test", lambda: clear("dry_fruit").check("2026-11-09", "fridge_test"), "shown"),
     ("grape wine: a fridge test is none", lambda: clear().check("2026-11-09", "fridge_test"), "not_yet"),
@@ -228,7 +231,7 @@ def heat_stable() -> Story:
     ("one moved by less does not", lambda: heat_stable().reading("2026-11-10", ph=3.25), "shown"),
     ("malolactic fermentation after the test does", lambda: heat_stable().reading("2026-11-10", malic=0.1), "lapsed"),
     ("a failed look does", lambda: heat_stable().check("2026-11-10", "clarity", "fail"), "in_progress"),
-    ("a blend does", lambda: heat_stable().blend_in("2026-11-10", 0.05), "not_yet"),
+    ("a blend does", lambda: heat_stable().blend_in("2026-11-10", 0.05), "lapsed"),
     ("a racking does not", lambda: heat_stable().rack("2026-11-10"), "shown"),
     ("waived", lambda: clear().waive("2026-11-02", "haze"), "waived"),
 )  # fmt: skip

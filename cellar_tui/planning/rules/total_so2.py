@@ -49,7 +49,8 @@ def due(s: Subject) -> Iterator[Due]:
     if near is not None:
         yield window(ID, near.on, None, near.entry, "the sum comes near its limit, and a sum only grows",
                      (*facts, s.fact("total_share"), *_unmeasured(s)), formula="sum > 75 % of the limit")  # fmt: skip
-    high, final = needs.came_true(s, _high), final_so2.opened(s)
+    high = needs.came_true(s, _high)
+    final = None if high is None else final_so2.opened(s)
     if high is not None and final is not None:
         day = max(high.on, final[0])
         yield window(ID, day, None, needs.last_of(high, final[1]).entry, "the sum is high, and bottling is near",

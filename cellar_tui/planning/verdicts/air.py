@@ -15,6 +15,9 @@ from cellar_tui.planning.verdicts.base import Kind, Shown, Undone
 LOOK_DAYS = 30
 """Days that a look at the level, a topping or a gas cover is good for; common practice."""
 
+SPOILT = ("vinegar", "film", "browning")
+"""Faults smelt or tasted that air has made; common practice."""
+
 
 def work(s: Subject) -> list[tuple[int, str]]:
     """Return place and name of the work on the wine that a later free SO2 reading must cover."""
@@ -33,8 +36,8 @@ def _undoings(s: Subject) -> Iterator[Undone]:
     for index, name in work(s):
         if name != "sulfite addition":
             yield Undone(index, log[index], f"{name} since")
-    for evidence, check in checks(s.c, "surface", "level", "smell"):
-        spoilt = check.test != "smell" or check.fault in ("vinegar", "film")
+    for evidence, check in checks(s.c, "surface", "level", "smell", "taste"):
+        spoilt = check.test in ("surface", "level") or check.fault in SPOILT
         if check.result == "fail" and spoilt:
             yield Undone(evidence.index, log[evidence.index], f"{check.test} failed: {check.fault or 'gap or film'}")
     wanted = so2.target(s).free
@@ -88,6 +91,6 @@ def _wants(s: Subject) -> str:
 
 
 AIR = Kind(
-    "air", _undoings, _shown, _begun, _wants, ("film", "browning", "vinegar"),
+    "air", _undoings, _shown, _begun, _wants, SPOILT,
     frozenset({"free_so2", "level", "topping", "gas"}),
 )  # fmt: skip

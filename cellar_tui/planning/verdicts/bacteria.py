@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from cellar_tui.enology import so2 as chemistry
+from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger import malolactic as ml
 from cellar_tui.ledger.history import Evidence, checks, free_readings, readings
 from cellar_tui.planning import so2
@@ -27,9 +28,8 @@ def _undoings(s: Subject) -> Iterator[Undone]:
     yield from blends(s)
     if s.encouraged or s.ml.state == "done":
         return
-    fall = ml.falling(s.c, s.end_index) if s.end is not None else None
-    if fall is not None:
-        yield Undone(fall[2], s.c.log[fall[2]], "malic acid falling")
+    for _, _, index in ml.falls(s.c, s.end_index) if s.end is not None else ():
+        yield Undone(index, s.c.log[index], "malic acid falling, or a lactic spot")
     for evidence, check in checks(s.c, "gas", after=s.end_index):
         if check.result == "fail":
             yield Undone(evidence.index, s.c.log[evidence.index], "gas seen")
@@ -74,9 +74,13 @@ def _malic_kept(s: Subject, after: int) -> tuple[tuple[Fact, ...], str] | None:
                 return facts, "malic acid unchanged"
     spots = [(e, c) for e, c in checks(s.c, "chromatogram", after=after)]
     kept = [e for e, c in spots if c.result != "pass" and c.fault != "lactic_spot"]
-    if len(kept) > 1 and kept[-1].on - kept[0].on >= timedelta(days=APART):
+    spaced = len(kept) > 1 and kept[-1].on - max(kept[0].on, first) >= timedelta(days=APART)
+    if spaced:
         facts = tuple(Fact("chromatogram, malic spot kept", "yes", "", e.entries, e.on) for e in (kept[0], kept[-1]))
         return facts, "malic acid unchanged"
+    for _, event in s.events(k.Filter, after=max(after, s.end_index)):
+        if isinstance(event.body, k.Filter) and event.body.sterile:
+            return (Fact("filtered sterile", "yes", "", (event.entry,), event.on),), "filtered sterile"
     tested = bool(readings(s.c, "malic")) or bool(checks(s.c, "chromatogram"))
     failed = any(c.result == "fail" for _, c in checks(s.c, "gas", "smell", after=s.end_index))
     if not tested and not failed and s.ph is not None and s.ph.value <= SAFE_PH:

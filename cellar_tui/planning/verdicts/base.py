@@ -113,7 +113,7 @@ def judge(s: Subject, kind: Kind) -> Verdict:
     step = kind.begun(bulk, last)
     if step is not None:
         return _verdict(kind, "in_progress", kind.wants(bulk), (step,))
-    if undone and (was_shown or _shown_before(bulk, kind, undone) or s.c.store):
+    if undone and (was_shown or _shown_before(bulk, kind, undone) or _shown_until_blend(s, kind) or s.c.store):
         return _verdict(kind, "lapsed", f"{undone[-1].reason}; {kind.wants(bulk)}", (undone[-1].fact,))
     return _verdict(kind, "not_yet", kind.wants(bulk), ())
 
@@ -151,9 +151,18 @@ def _shown_before(s: Subject, kind: Kind, undone: list[Undone]) -> bool:
     return False
 
 
+def _shown_until_blend(s: Subject, kind: Kind) -> bool:
+    """Return whether it was shown at any time in the wine that a blend made this one of."""
+    if s.before is None:
+        return False
+    if kind.name not in s.before.verdicts:
+        s.before.verdicts[kind.name] = judge(s.before, kind)
+    return s.before.verdicts[kind.name].state in ("shown", "waived", "lapsed")
+
+
 def _sterile_bottling(s: Subject, kind: Kind, last: int) -> Shown | None:
     """Return the sterile filtration of the bottling, which settles yeast and bacteria."""
-    if kind.name not in ("yeast", "bacteria"):
+    if kind.name not in ("yeast", "bacteria") or not s.c.store:
         return None
     for index, event in s.events(k.Bottle, after=last):
         if isinstance(event.body, k.Bottle) and event.body.filter == "sterile":
