@@ -9,11 +9,12 @@ import math
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from cellar_tui.enology import legal, so2, sulfite
+from cellar_tui.enology import legal, so2
 from cellar_tui.enology.errors import SUGAR
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.styles import ARREST_MOLECULAR
 from cellar_tui.planning.plan import Because, Dose, Fact, Forecast
+from cellar_tui.planning.small_lot import weighed
 from cellar_tui.planning.subject import Subject
 
 CHARTED_PH = 3.5
@@ -175,11 +176,10 @@ def dose(s: Subject, goal: float | None = None) -> Dose | None:
         note += "; cut to the legal limit of total SO2"
     if raise_total <= 0:
         return None
-    strength = s.house.stock["potassium_metabisulfite"].strength if "potassium_metabisulfite" in s.house.stock else None
-    grams = sulfite.grams_for(s.volume, raise_total, strength=strength or 1.0)
+    stuff, amount, unit, made = weighed(s, raise_total)
     facts += [Fact("volume", round(s.volume, 2), "L"), Fact("rise of total SO2", round(raise_total, 1), "mg/L")]
-    note = f"+{raise_total:.0f} mg/L total; {note}"
-    return Dose("potassium_metabisulfite", grams, "g", note, Because("sulfite", note, tuple(facts), formula, SOURCE))
+    note = f"+{raise_total:.0f} mg/L total; {note}" + (f"; {made}" if made else "")
+    return Dose(stuff, amount, unit, note, Because("sulfite", note, tuple(facts), formula, SOURCE))
 
 
 def charted_raise(s: Subject) -> float:

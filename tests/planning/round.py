@@ -59,7 +59,7 @@ class Hand:
         if action.rule == "bottle":
             return
         self._left(action)
-        if fields.get("material") == "potassium_metabisulfite":
+        if fields.get("material") in ("potassium_metabisulfite", "so2_solution"):
             self.free += STAYS[action.rule] * self.story.subject().c.log[-1].so2
 
     def _left(self, action: Action) -> None:
@@ -77,7 +77,8 @@ class Hand:
             "total_so2": round(s.total_so2 * FOUND), "malic": self.malic, "residual_sugar": 1.0, "result": "pass",
             "reason": "as planned", "sweetness": 30.0,
             "place": "chiller", "wine": s.c.wine, "with": None, "count": 30, "size": 750,
-            "amount": action.dose.amount if action.dose else 5.0,
+            "amount": action.dose.amount if action.dose else 5.0, "text": "looked after", "material": "bentonite",
+            "doses": (25.0, 50.0), "chosen": 50.0,
             "temperature": 2.0 if action.rule.startswith("cold_hold") else self.warmth,
         }  # fmt: skip
         return known.get(name)

@@ -138,10 +138,12 @@ class Story:
     def then(self, kind: str, fields: dict[str, Any], on: str) -> Self:
         """Answer an action as the round would: an entry of that kind."""
         if kind == "addition":
-            return self.add(on, fields["material"], fields["amount"])
+            strength = fields.get("strength")
+            return self.add(on, fields["material"], fields["amount"], None if strength is None else float(strength))
         bodies = {
             "reading": k.Reading, "check": k.Check, "racking": k.Racking, "chill": k.Chill, "intent": k.Intent,
             "decide": k.Decide, "gas": k.Gas, "bottle": k.Bottle, "topping": k.Topping,
+            "note": k.Note, "trial": k.Trial,
         }  # fmt: skip
         words = {"yes": True, "no": False}
         values = {name: words.get(value, value) if isinstance(value, str) else value for name, value in fields.items()}

@@ -27,6 +27,7 @@ LIVES: dict[str, Life] = {
     "rose": lambda: Hand(dry("rose"), "2026-10-13", ph=3.3),
     "white through malolactic fermentation": lambda: _ml(Hand(dry("dry_white_malolactic"), "2026-10-13", ph=3.4)),
     "dry red in oak": lambda: _ml(Hand(dry("dry_red", sg=0.994, vessel="oak"), "2026-10-13", sg=0.994, ph=3.5)),
+    "small lot": lambda: Hand(dry(capacity=4.6, volume=4.55), "2026-10-13", ph=3.3),
     "sweet red": lambda: Hand(dry("sweet_red"), "2026-10-13", ph=3.3),
     "sweet white": lambda: Hand(dry("sweet_white"), "2026-10-13", ph=3.3),
     "sweet white, filtered sterile": lambda: Hand(

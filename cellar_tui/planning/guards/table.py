@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from cellar_tui.planning.guards import bottling, care, dose, sorbate, sugar, volume
+from cellar_tui.planning.guards import bottling, care, dose, finished, sorbate, sugar, volume
 from cellar_tui.planning.guards.base import Act, Finding
 
-GUARDS = (volume.guard, sugar.guard, sorbate.guard, dose.guard, sorbate.total_so2, bottling.guard, care.guard)
+GUARDS = (
+    volume.guard, sugar.guard, sorbate.guard, dose.guard, sorbate.total_so2, bottling.guard, care.guard,
+    finished.guard,
+)  # fmt: skip
 
 
 def judge(act: Act) -> list[Finding]:

@@ -1,19 +1,24 @@
 """Free SO2 is read 3 days after work on the wine, and from each reading on the day it may slip under the target.
 
 From the first sulfite, due or done, to bottling; never in must, a ferment or a running malolactic fermentation. Once
-sorbate or the cold hold waits for nothing but a fresh reading, it is read the day the last one grows too old.
+sorbate or the cold hold waits for nothing but a fresh reading, it is read the day the last one grows too old. A small
+lot is read after a racking, before sorbate and before bottling; otherwise a standing dose may take the reading's place.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
+from datetime import timedelta
 
 from cellar_tui.planning import so2
 from cellar_tui.planning.plan import Due
-from cellar_tui.planning.rules import cautions, cold_hold_start, needs, sorbate
+from cellar_tui.planning.rules import cautions, cold_hold_start, needs, sorbate, sulfiting
 from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.small_lot import small, standing_dose
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.air import work
+from cellar_tui.planning.verdicts.table import settled
 
 ID = "so2_recheck"
 SERVED: tuple[tuple[str, Callable[[Subject], bool], str], ...] = (
@@ -22,11 +27,33 @@ SERVED: tuple[tuple[str, Callable[[Subject], bool], str], ...] = (
 )
 """What waits for a fresh reading: its name, its other needs, the house rule of how old a reading may be."""
 
+ALWAYS_READ = ("racking", "sulfite addition")
+"""Work after which no standing dose is offered: a racking is read in a small lot too, and a dose is no day old."""
+
 
 def watched(s: Subject) -> bool:
     """Return whether free SO2 matters: the first sulfite is due or done, and no bacteria are wanted at work."""
     through = s.ml.state in ("done", "given_up") or not s.encouraged
     return s.end is not None and s.ml.state != "running" and through
+
+
+def _standing(s: Subject) -> bool:
+    """Return whether a small lot with room under its limits may take a standing dose in place of a reading."""
+    return small(s) and s.total_so2 + s.house.number("standing_dose") <= so2.total_limit(s)
+
+
+def _dosed_blind(s: Subject) -> bool:
+    """Return whether a dose needs no reading after it: a small lot whose bacteria are shown held already."""
+    return _standing(s) and settled(s, "bacteria")
+
+
+def _offered(s: Subject, due: Due) -> Due:
+    """Return a recheck with the standing dose that a small lot is offered beside the reading."""
+    if not _standing(s):
+        return due
+    dose = standing_dose(s)
+    because = replace(due.because, facts=(*due.because.facts, *dose.because.facts))
+    return replace(due, because=because, dose=dose, task="read free SO2, or add the standing dose")
 
 
 def _reckoned(s: Subject, since: needs.Moment) -> Iterator[Due]:
@@ -44,14 +71,24 @@ def _reckoned(s: Subject, since: needs.Moment) -> Iterator[Due]:
         found = so2.recheck_from_reading(s)
         if found is not None:
             day, facts = found
-            yield window(ID, day, None, last.entry, "free SO2 may be near its target by then", facts,
-                         formula="reading + ln(free / target) / (2 x daily loss)",
-                         source="rates assumed, no published constant found")  # fmt: skip
+            yield _offered(s, window(
+                ID, day, None, last.entry, "free SO2 may be near its target by then", facts,
+                formula="reading + ln(free / target) / (2 x daily loss)",
+                source="rates assumed, no published constant found",
+            ))  # fmt: skip
+        return
+    if name == "sulfite addition" and _dosed_blind(s):
+        days, most = so2.longest(s)
+        yield _offered(s, window(
+            ID, last.on + timedelta(days=days), None, last.entry, "a small lot is not read after each dose",
+            (last.fact(name), most, s.fact("small_lot")), formula=f"{name} + {days} d",
+        ))  # fmt: skip
         return
     rule = "recheck_least" if name == "skip" else "recheck_after_work"
     reason = "it was looked at and put off" if name == "skip" else f"a {name} takes or gives free SO2"
-    yield window(ID, last.on + s.days(rule), None, last.entry, reason, (last.fact(name), s.fact(rule)),
-                 formula=f"{name} + {s.house.days(rule)} d")  # fmt: skip
+    asked = window(ID, last.on + s.days(rule), None, last.entry, reason, (last.fact(name), s.fact(rule)),
+                   formula=f"{name} + {s.house.days(rule)} d")  # fmt: skip
+    yield asked if name in ALWAYS_READ else _offered(s, asked)
 
 
 def _serving(s: Subject, since: needs.Moment) -> Iterator[Due]:
@@ -81,9 +118,17 @@ def due(s: Subject) -> Iterator[Due]:
         yield from _serving(s, since)
 
 
+def _offers(answer: Answer) -> Callable[[Subject], bool]:
+    return lambda s: answer.open_to(s) and any(one.dose is not None for one in due(s))
+
+
 RULE = Rule(
     ID, "read free SO2",
     "Free SO2 fades unseen: it is read soon after every work on the wine, then before it can slip under the target.",
-    due, (Answer("reading", ("free_so2", "method")),), kit="so2 test", cautions=(cautions.STRIP,),
-    source=so2.SOURCE,
+    due,
+    (
+        Answer("reading", ("free_so2", "method")),
+        *(replace(one, open_to=_offers(one)) for one in sulfiting.ANSWERS if one.open_to is not sulfiting.in_powder),
+    ),
+    kit="so2 test", cautions=(cautions.STRIP,), source=so2.SOURCE,
 )  # fmt: skip
