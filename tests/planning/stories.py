@@ -13,6 +13,7 @@ from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fold import replay
 from cellar_tui.ledger.materials import active, amount_for_dose
 from cellar_tui.ledger.standing import standing
+from cellar_tui.planning.consider import Standing, consider
 from cellar_tui.planning.plan import Due, Verdict
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
@@ -148,6 +149,16 @@ class Story:
         words = {"yes": True, "no": False}
         values = {name: words.get(value, value) if isinstance(value, str) else value for name, value in fields.items()}
         return self.record(on, bodies[kind](**values))
+
+    def trial(self, on: str, material: str, chosen: float | None) -> Self:
+        """Try a material in glasses and choose a dose [g/hL]."""
+        return self.record(on, k.Trial(material=material, doses=(25.0, 50.0, 75.0), chosen=chosen))
+
+    def cautioned(self, on: str, body: k.Body) -> set[str]:
+        """Return what the guards would say of a further entry, by their names."""
+        base = Standing(self.entries)
+        weighed = consider(base, [self._entry(on, body, self.vessel)]).weighed
+        return {finding.guard for one in weighed for finding in one.findings}
 
     def cellar(self) -> Cellar:
         """Fold the ledger."""

@@ -43,8 +43,8 @@ def _standing(s: Subject) -> bool:
 
 
 def _dosed_blind(s: Subject) -> bool:
-    """Return whether a dose needs no reading after it: a small lot whose bacteria are shown held already."""
-    return _standing(s) and settled(s, "bacteria")
+    """Return whether a dose needs no reading after it: a small lot, bacteria shown held, nothing waiting for one."""
+    return _standing(s) and settled(s, "bacteria") and not any(holds(s) for _, holds, _ in SERVED)
 
 
 def _offered(s: Subject, due: Due) -> Due:
