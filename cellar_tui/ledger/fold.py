@@ -193,7 +193,7 @@ def _split(entry: Entry, body: k.Split, contents: Contents, cellar: Cellar) -> N
     part = contents.now.share(1 - kept)
     twin = replace(
         contents, filling=entry.root, vessel=target, wine=body.name or contents.wine,
-        parents=(*contents.parents, contents.filling),
+        parents=(*contents.parents, contents.filling), store=False,
     )  # fmt: skip
     cellar.holds[target] = twin.with_event(event_of(entry, contents.now, part))
     _set_or_empty(cellar, contents, event_of(entry, contents.now, contents.now.share(kept)))

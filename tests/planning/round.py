@@ -7,6 +7,7 @@ from typing import Any
 
 from cellar_tui.planning.plan import Action
 from cellar_tui.planning.planner import on_day, plan
+from cellar_tui.planning.rules.base import Answer
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
 from tests.planning.stories import Story, day
@@ -15,7 +16,7 @@ FOUND = 0.9
 """Share of the ledger's total SO2 that a reading finds."""
 LOSS = 0.004
 """Free SO2 that the wine loses in a day, and the share of a dose that stays free: what the hand does not know."""
-STAYS = {"sulfite": 0.55, "final_so2": 0.6}
+STAYS = {"sulfite": 0.55, "final_so2": 0.6, "so2_recheck": 0.6}
 
 
 class Hand:
@@ -53,6 +54,11 @@ class Hand:
             answer = RULE_BY_ID[action.rule].open_answers(s)[1]
         if action.rule in ("sorbate", "sweeten") and action.dose is None:
             answer = RULE_BY_ID[action.rule].open_answers(s)[-1]
+        self.answer(action, answer)
+
+    def answer(self, action: Action, answer: Answer) -> None:
+        """Record the result of an action in one of its ways."""
+        s = self.story.subject()
         fields = dict(answer.fixed) | {name: self._value(name, action, s) for name in answer.fields}
         self.story.then(answer.kind, {name: value for name, value in fields.items() if value is not None},
                         self.today.isoformat())  # fmt: skip
@@ -77,8 +83,8 @@ class Hand:
             "total_so2": round(s.total_so2 * FOUND), "malic": self.malic, "residual_sugar": 1.0, "result": "pass",
             "reason": "as planned", "sweetness": 30.0,
             "place": "chiller", "wine": s.c.wine, "with": None, "count": 30, "size": 750,
-            "amount": action.dose.amount if action.dose else 5.0, "text": "looked after", "material": "bentonite",
-            "doses": (25.0, 50.0), "chosen": 50.0,
+            "amount": action.dose.amount if action.dose else 5.0, "text": "looked after", "va": 0.4,
+            "material": "bentonite", "doses": (25.0, 50.0), "chosen": 50.0,
             "temperature": 2.0 if action.rule.startswith("cold_hold") else self.warmth,
         }  # fmt: skip
         return known.get(name)

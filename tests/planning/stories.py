@@ -8,12 +8,13 @@ from typing import Any, Self
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar import Cellar
-from cellar_tui.ledger.cellar_kinds import HouseRule, Vessel, WineStart
+from cellar_tui.ledger.cellar_kinds import HouseRule, MaterialOnHand, Vessel, WineStart
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fold import replay
 from cellar_tui.ledger.materials import active, amount_for_dose
 from cellar_tui.ledger.standing import standing
 from cellar_tui.planning.consider import Standing, consider
+from cellar_tui.planning.guards.base import Finding
 from cellar_tui.planning.plan import Due, Verdict
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
@@ -154,11 +155,19 @@ class Story:
         """Try a material in glasses and choose a dose [g/hL]."""
         return self.record(on, k.Trial(material=material, doses=(25.0, 50.0, 75.0), chosen=chosen))
 
+    def findings(self, on: str, body: k.Body) -> list[Finding]:
+        """Return what the guards would say of a further entry."""
+        weighed = consider(Standing(self.entries), [self._entry(on, body, self.vessel)]).weighed
+        return [finding for one in weighed for finding in one.findings]
+
     def cautioned(self, on: str, body: k.Body) -> set[str]:
-        """Return what the guards would say of a further entry, by their names."""
-        base = Standing(self.entries)
-        weighed = consider(base, [self._entry(on, body, self.vessel)]).weighed
-        return {finding.guard for one in weighed for finding in one.findings}
+        """Return the names of the guards that would speak of a further entry."""
+        return {finding.guard for finding in self.findings(on, body)}
+
+    def on_hand(self, name: str, opened: str) -> Self:
+        """Say since when a material of the cellar is open."""
+        self.entries.append(self._entry("2020-01-01", MaterialOnHand(name=name, opened=day(opened)), None))
+        return self
 
     def cellar(self) -> Cellar:
         """Fold the ledger."""

@@ -100,6 +100,13 @@ def test_yeast(story: Tale, state: str) -> None:
     assert story().state("yeast") == state
 
 
+def stopped() -> Story:
+    """Malic fell to 1.6 g/L by 20 December; decided to stop it, sulfited, and unchanged since."""
+    story = low_ph(malic=2.0).reading("2026-12-20", malic=1.6).decide("2026-12-20", "malolactic_unwanted", "stop")
+    story.sulfite("2026-12-20", 20).reading("2026-12-23", free_so2=40)
+    return story.reading("2027-01-03", malic=1.6).reading("2027-01-25", malic=1.6, free_so2=36)
+
+
 def low_ph(ph: float = 3.2, malic: float | None = None) -> Story:
     """The kept wine on target by readings of 17 October and 16 November."""
     story = kept(ph=ph)
@@ -126,6 +133,17 @@ def low_ph(ph: float = 3.2, malic: float | None = None) -> Story:
     ("malic falling undoes it", lambda: low_ph(malic=2.0).reading("2026-12-20", malic=1.6), "lapsed"),
     ("a lactic spot undoes it", lambda: low_ph().check("2026-11-20", "chromatogram", "fail", "lactic_spot"), "lapsed"),
     ("gas undoes it", lambda: low_ph().check("2026-11-20", "gas", "fail"), "lapsed"),
+    ("a further fall undoes it again, though two readings agreed between", lambda: stopped()
+     .reading("2027-02-20", malic=1.2), "lapsed"),
+    ("stopped, malic unchanged since", lambda: stopped(), "shown"),
+    ("two chromatograms with their malic spot 14 d after the sulfite", lambda: kept()
+     .check("2026-10-15", "chromatogram", "fail").reading("2026-11-16", free_so2=36)
+     .check("2026-11-16", "chromatogram", "fail"), "shown"),
+    ("not the later 12 d after it", lambda: dry().reading("2026-10-13", ph=3.2).check("2026-10-13", "chromatogram",
+     "fail").sulfite("2026-10-20", 80).reading("2026-10-23", free_so2=40).check("2026-11-01", "chromatogram", "fail")
+     .reading("2026-11-23", free_so2=36), "in_progress"),
+    ("filtered sterile, malic tested once only", lambda: kept().reading("2026-10-15", malic=2.0)
+     .record("2026-10-22", k.Filter(pore=0.45, sterile=True)).reading("2026-11-16", free_so2=36), "shown"),
     ("a blend undoes it", lambda: low_ph().blend_in("2026-11-20", 0.05), "lapsed"),
     ("either at 18 %: free SO2 on target", lambda: fortified().reading("2026-09-26", ph=3.5, free_so2=40), "shown"),
     ("waived", lambda: kept().waive("2026-10-22", "bacteria"), "waived"),
@@ -156,6 +174,8 @@ def full() -> Story:
      "in_progress"),
     ("film undoes it", lambda: full().check("2026-11-10", "surface", "fail", "film"), "lapsed"),
     ("a gap does", lambda: full().check("2026-11-10", "level", "fail"), "lapsed"),
+    ("browning tasted does", lambda: full().check("2026-11-10", "taste", "fail", "browning"), "lapsed"),
+    ("a taste of too much oak does not", lambda: full().check("2026-11-10", "taste", "fail"), "shown"),
     ("vinegar does", lambda: full().check("2026-11-10", "smell", "fail", "vinegar"), "lapsed"),
     ("waived", lambda: kept().waive("2026-10-22", "air"), "waived"),
 )  # fmt: skip
@@ -192,6 +212,10 @@ def cold_stable() -> Story:
     ("0.5 g/L of acid undoes it", lambda: cold_stable().warm("2026-11-09").add("2026-11-10", "tartaric_acid", 12),
      "lapsed"),
     ("less does not", lambda: cold_stable().warm("2026-11-09").add("2026-11-10", "tartaric_acid", 10), "shown"),
+    ("two that come to it do", lambda: cold_stable().warm("2026-11-09").add("2026-11-10", "tartaric_acid", 6)
+     .add("2026-11-12", "tartaric_acid", 6), "lapsed"),
+    ("what went in before the test does not count", lambda: clear().add("2026-11-02", "tartaric_acid", 6)
+     .check("2026-11-06", "cold_test").add("2026-11-12", "tartaric_acid", 6), "shown"),
     ("carbonate does", lambda: cold_stable().warm("2026-11-09").add("2026-11-10", "calcium_carbonate", 5), "lapsed"),
     ("bentonite does", lambda: cold_stable().warm("2026-11-09").add("2026-11-10", "bentonite", 10), "lapsed"),
     ("120 mg/L of potassium does: 11 g of sorbate hold 2.9 g",
@@ -201,6 +225,8 @@ def cold_stable() -> Story:
     ("a blend does", lambda: cold_stable().warm("2026-11-09").blend_in("2026-11-10", 0.05), "lapsed"),
     ("a racking does not", lambda: cold_stable().warm("2026-11-09").rack("2026-11-09"), "shown"),
     ("fruit: a fridge test", lambda: clear("dry_fruit").check("2026-11-09", "fridge_test"), "shown"),
+    ("fruit served cold: crystals are not accepted by a word",
+     lambda: clear("dry_fruit").intent("2026-11-03", crystals_accepted=True), "not_yet"),
     ("grape wine: a fridge test is none", lambda: clear().check("2026-11-09", "fridge_test"), "not_yet"),
     ("waived", lambda: clear().waive("2026-11-02", "crystals"), "waived"),
 )  # fmt: skip

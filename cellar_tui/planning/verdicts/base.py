@@ -144,7 +144,8 @@ def _shown_before(s: Subject, kind: Kind, undone: list[Undone]) -> bool:
     """Return whether the evidence was complete at any moment before one of the undoings."""
     earlier = -1
     for one in undone:
-        for count in range(earlier + 2, one.index + 1):
+        # What undid it may lie in the bottle, later than the wine as it was bottled.
+        for count in range(earlier + 2, min(one.index, len(s.c.log)) + 1):
             if _completes(s.c.log[count - 1], kind.completes) and kind.shown(s.as_of(count), earlier) is not None:
                 return True
         earlier = one.index
