@@ -177,6 +177,7 @@ def dose(s: Subject, goal: float | None = None) -> Dose | None:
     if raise_total <= 0:
         return None
     stuff, amount, unit, made = weighed(s, raise_total)
+    facts += [s.fact("small_lot")] if made else []
     facts += [Fact("volume", round(s.volume, 2), "L"), Fact("rise of total SO2", round(raise_total, 1), "mg/L")]
     note = f"+{raise_total:.0f} mg/L total; {note}" + (f"; {made}" if made else "")
     return Dose(stuff, amount, unit, note, Because("sulfite", note, tuple(facts), formula, SOURCE))

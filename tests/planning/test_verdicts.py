@@ -265,6 +265,29 @@ def test_haze(story: Tale, state: str) -> None:
     assert story().state("haze") == state
 
 
+RULED: dict[str, tuple[Tale, str, str]] = {
+    "yeast_proof_days": (proved, "yeast", "6"),
+    "watch_days": (watched, "yeast", "27"),
+    "bacteria_days": (low_ph, "bacteria", "29"),
+    "malic_done": (lambda: low_ph(malic=0.1), "bacteria", "0.3"),
+    "recheck_full": (lambda: kept().check("2026-10-22", "level"), "air", "50"),
+    "conductivity_drop": (lambda: clear().reading("2026-11-06", conductivity_drop=4.9), "crystals", "6"),
+    "acid_undoes": (lambda: cold_stable().warm("2026-11-09").add("2026-11-10", "tartaric_acid", 12), "crystals", "0.4"),
+    "ph_undoes": (lambda: heat_stable().reading("2026-11-10", ph=3.3), "haze", "0.05"),
+}  # fmt: skip
+"""A wine whose verdict of a kind follows a house rule, and another value of that rule which leaves it as it is."""
+
+
+@pytest.mark.parametrize("rule", RULED)
+def test_a_verdict_names_the_entry_that_changed_its_house_rule(rule: str) -> None:
+    story, kind, value = RULED[rule]
+    told = story()
+    before = told.verdict(kind)
+    changed = told.house(**{rule: value}).verdict(kind)
+    assert changed.state == before.state
+    assert set(changed.evidence) - set(before.evidence) == {told.last()}
+
+
 @pytest.mark.parametrize(
     ("fault", "kind"),
     [("pressure", "yeast"), ("lactic_spot", "bacteria"), ("film", "air"), ("crystals", "crystals"), ("haze", "haze")],

@@ -77,6 +77,7 @@ def due(s: Subject) -> Iterator[Due]:
     if begun is None:
         return
     day, facts = begun.on, [fact for pair in found.values() for fact in pair]
+    facts += [s.fact("malolactic_crush_so2")] if "total_so2" in found else []
     for one in _answers(s, names, begun.index)[-1:]:
         last = needs.moment(one)
         day = last.on + timedelta(days=AGAIN_DAYS)

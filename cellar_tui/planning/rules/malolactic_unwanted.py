@@ -17,6 +17,7 @@ from cellar_tui.planning.rules.base import Answer, Rule, window
 from cellar_tui.planning.subject import Subject
 
 ID = "malolactic_unwanted"
+GAS = "gas while the gravity stands"
 STOP = "to stop it: SO2 to target, under 10 C, rack; look at malic acid again after 14 and 28 d"
 
 
@@ -33,7 +34,7 @@ def _signs(s: Subject, after: int) -> list[tuple[int, tuple[int, ...], str]]:
     found = [(fall[2], fall[1], "malic acid falling, or a lactic spot")] if fall else []
     gas = [one for one, check in checks(s.c, "gas", after=after) if check.result == "fail"]
     if gas and not _gravity_moves(s):
-        found.append((gas[0].index, gas[0].entries, "gas while the gravity stands"))
+        found.append((gas[0].index, gas[0].entries, GAS))
     return found
 
 
@@ -46,7 +47,7 @@ def due(s: Subject) -> Iterator[Due]:
         event = s.c.log[index]
         fact = Fact(name, event.on.isoformat(), "", entries, event.on)
         yield window(ID, event.on, None, event.entry, f"bacteria are at work where they are not wanted; {STOP}",
-                     (fact,))  # fmt: skip
+                     (fact, s.fact("steady_sg")) if name == GAS else (fact,))  # fmt: skip
 
 
 RULE = Rule(

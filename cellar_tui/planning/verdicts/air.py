@@ -75,6 +75,7 @@ def _shown(s: Subject, after: int) -> Shown | None:
     facts = (
         Fact("free SO2", s.free.value, "mg/L", s.free.entries, s.free.on),
         Fact("target", round(wanted.free, 1), "mg/L"), seen[1],
+        *(fact for fact in recheck[1] if fact.name.startswith("house rule")),
     )  # fmt: skip
     return Shown(facts, "free SO2 on target, vessel full", max(s.free.index, seen[0]), until)
 

@@ -63,7 +63,8 @@ def _malic_kept(s: Subject, after: int) -> tuple[tuple[Fact, ...], str] | None:
     seen = readings(s.c, "malic", after)
     if seen and seen[-1].value < s.house.number("malic_done"):
         one = seen[-1]
-        return (Fact("malic acid", one.value, "g/L", one.entries, one.on),), "malic acid is gone"
+        fact = Fact("malic acid", one.value, "g/L", one.entries, one.on)
+        return (fact, s.fact("malic_done")), "malic acid is gone"
     first = first_sulfite(s)
     for later in reversed(seen):
         for earlier in seen:
@@ -110,7 +111,7 @@ def _shown(s: Subject, after: int) -> Shown | None:
     if kept is None or not long_enough:
         return None
     facts, reason = kept
-    return Shown((*facts, *_free_facts(run)), reason, run[-1].index)
+    return Shown((*facts, *_free_facts(run), s.fact("bacteria_days")), reason, run[-1].index)
 
 
 def _begun(s: Subject, after: int) -> Fact | None:

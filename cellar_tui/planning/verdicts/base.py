@@ -25,11 +25,12 @@ class Shown:
 
 @dataclass(frozen=True, slots=True)
 class Undone:
-    """Something that took the evidence away; `index` is its place in the log."""
+    """Something that took the evidence away; `index` is its place in the log, `setting` the house rule it went past."""
 
     index: int
     event: Event
     reason: str
+    setting: str = ""
 
     @property
     def fact(self) -> Fact:
@@ -78,7 +79,7 @@ def _toppings(s: Subject, index: int) -> Undone | None:
     for place, event in s.events(k.Topping, after=index):
         total += 100 * event.foreign
         if total > s.house.number("foreign_share"):
-            return Undone(place, event, "topped with another wine")
+            return Undone(place, event, "topped with another wine", "foreign_share")
     return None
 
 
@@ -114,7 +115,9 @@ def judge(s: Subject, kind: Kind) -> Verdict:
     if step is not None:
         return _verdict(kind, "in_progress", kind.wants(bulk), (step,))
     if undone and (was_shown or _shown_before(bulk, kind, undone) or _shown_until_blend(s, kind) or s.c.store):
-        return _verdict(kind, "lapsed", f"{undone[-1].reason}; {kind.wants(bulk)}", (undone[-1].fact,))
+        gone = undone[-1]
+        facts = (gone.fact, s.fact(gone.setting)) if gone.setting else (gone.fact,)
+        return _verdict(kind, "lapsed", f"{gone.reason}; {kind.wants(bulk)}", facts)
     return _verdict(kind, "not_yet", kind.wants(bulk), ())
 
 

@@ -48,7 +48,7 @@ def _acid(s: Subject) -> Iterator[Undone]:
         grams = event.body.amount if isinstance(event.body, k.Addition) else None
         total += (grams or 0.0) / max(event.after.volume, 0.001)
         if round(total, 6) >= s.house.number("acid_undoes"):
-            yield Undone(index, event, "acid added")
+            yield Undone(index, event, "acid added", "acid_undoes")
             total = 0.0
 
 
@@ -61,7 +61,7 @@ def _potassium(s: Subject) -> Iterator[Undone]:
     for index, event in s.added("so2", "sorbate", after=passed[-1]):
         total += event.potassium
         if total > s.house.number("potassium_undoes"):
-            yield Undone(index, event, "potassium added with sorbate and sulfite")
+            yield Undone(index, event, "potassium added with sorbate and sulfite", "potassium_undoes")
             return
 
 
@@ -72,7 +72,8 @@ def _shown(s: Subject, after: int) -> Shown | None:
     if passed:
         one = passed[-1]
         name = {"conductivity": "conductivity drop under the limit"}.get(one.method or "", "cold test passed")
-        return Shown((Fact(name, "yes", "", one.entries, one.on),), name, one.index)
+        limit = (s.fact("conductivity_drop"),) if one.method == "conductivity" else ()
+        return Shown((Fact(name, "yes", "", one.entries, one.on), *limit), name, one.index)
     if s.intents.served_cold:
         return None
     if s.intents.crystals_accepted:
@@ -80,7 +81,7 @@ def _shown(s: Subject, after: int) -> Shown | None:
         return Shown((fact,), "crystals are harmless and accepted; say so to whoever drinks it", len(s.c.log))
     held = coldhold.hold(s)
     if s.tartrate and held is not None and held.start > after and held.credit >= 1:
-        return Shown(held.facts, "cold hold served", held.last_index)
+        return Shown((*held.facts, s.fact("hold_factor")), "cold hold served", held.last_index)
     return None
 
 

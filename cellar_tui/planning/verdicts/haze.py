@@ -57,7 +57,7 @@ def _ph_moved(s: Subject) -> Iterator[Undone]:
             continue
         for one in seen:
             if one.index > test.index and abs(round((one.value - base[-1].value) * 100)) >= limit:
-                yield Undone(one.index, s.c.log[one.index], "pH moved")
+                yield Undone(one.index, s.c.log[one.index], "pH moved", "ph_undoes")
                 break
 
 
