@@ -88,6 +88,8 @@ def stinking() -> Story:
 @statements(
     ("not before a test has failed", clear, None),
     ("a failed heat test", failed, "2026-11-02"),
+    ("one that failed after another had passed", lambda: clear().check("2026-11-02", "heat_test")
+     .check("2026-11-10", "heat_test", "fail"), "2026-11-10"),
     ("not once it passed", lambda: failed().check("2026-11-03", "heat_test"), None),
     ("a trial with a dose chosen", lambda: failed().trial("2026-11-03", "bentonite", 50), None),
     ("one that chose none to add", lambda: failed().trial("2026-11-03", "bentonite", 0), None),
@@ -211,6 +213,13 @@ def test_a_small_lot_is_read_where_it_must(story: Tale, window: Window) -> None:
 
 def test_no_dose_is_offered_in_place_of_the_reading_after_a_racking() -> None:
     assert small().rack("2026-11-22").dues("so2_recheck")[0].dose is None
+
+
+def test_nor_where_the_reading_asks_for_a_dose_of_its_own() -> None:
+    # At pH 3.2 the target is 20.4 mg/L: 22 is within its margin of 3.
+    story = small().reading("2026-11-20", free_so2=22)
+    assert story.due("sulfite") == ("2026-11-20", "2026-11-20")
+    assert story.dues("so2_recheck")[0].dose is None
 
 
 def test_nor_over_the_limit_of_total_so2() -> None:

@@ -256,6 +256,10 @@ def heat_stable() -> Story:
     ("a pH moved by 0.1 does", lambda: heat_stable().reading("2026-11-10", ph=3.3), "lapsed"),
     ("one moved by less does not", lambda: heat_stable().reading("2026-11-10", ph=3.25), "shown"),
     ("malolactic fermentation after the test does", lambda: heat_stable().reading("2026-11-10", malic=0.1), "lapsed"),
+    ("a test that fails after one that passed does", lambda: heat_stable().check("2026-11-10", "heat_test", "fail"),
+     "lapsed"),
+    ("its bentonite is a step again", lambda: heat_stable().check("2026-11-10", "heat_test", "fail")
+     .add("2026-11-11", "bentonite", 10), "in_progress"),
     ("a failed look does", lambda: heat_stable().check("2026-11-10", "clarity", "fail"), "in_progress"),
     ("a blend does", lambda: heat_stable().blend_in("2026-11-10", 0.05), "lapsed"),
     ("a racking does not", lambda: heat_stable().rack("2026-11-10"), "shown"),

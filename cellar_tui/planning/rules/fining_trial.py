@@ -15,8 +15,9 @@ from cellar_tui.ledger.materials import MATERIALS, material
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import needs
 from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
+from cellar_tui.planning.rules.haze_test import made
 from cellar_tui.planning.subject import Subject
-from cellar_tui.planning.verdicts.haze import HAZE, needs_heat, tests
+from cellar_tui.planning.verdicts.haze import needs_heat, tests
 
 ID = "fining_trial"
 TREATING = ("copper_sulfate", "pectic_enzyme")
@@ -59,7 +60,7 @@ def _failed_tests(s: Subject) -> Iterator[Cause]:
     if not needs_heat(s):
         return
     for name in tests(s):
-        seen = checks(s.c, name, after=needs.undone(s, HAZE))
+        seen = made(s, name)
         if not seen or seen[-1][1].result == "pass":
             continue
         enzyme = any(True for _ in additions(s.c, lambda one: one == "pectic_enzyme", s.end_index))
@@ -86,12 +87,12 @@ def due(s: Subject) -> Iterator[Due]:
     if s.c.store or s.end is None:
         return
     for cause, reason, task in causes(s):
-        made = trials(s, cause.index)
-        if any(trial.chosen is not None for _, _, trial in made):
+        tried = trials(s, cause.index)
+        if any(trial.chosen is not None for _, _, trial in tried):
             continue
         since = needs.seen(cause)
         day, facts = since.on, [since.fact("failed")]
-        for index, event, _ in made[-1:]:
+        for index, event, _ in tried[-1:]:
             last = needs.moment((index, event))
             day = last.on + timedelta(days=AGAIN_DAYS)
             facts.append(last.fact("trial without a dose chosen"))

@@ -84,7 +84,7 @@ def due(s: Subject) -> Iterator[Due]:
         facts.append(last.fact("last reading or note"))
     hindered = ", ".join(f"{fact.name} {fact.value:g}" for fact, _ in found.values())
     yield window(ID, day, None, begun.entry, f"bacteria are hindered by {hindered}; hindrances add up", tuple(facts),
-                 source=SOURCE, task="; ".join(HELP[name] for name in found))  # fmt: skip
+                 source=SOURCE, task=f"help the bacteria: {', '.join(HELP[name] for name in found)}")  # fmt: skip
 
 
 def _hindered_by(name: str) -> Callable[[Subject], bool]:

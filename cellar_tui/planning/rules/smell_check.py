@@ -12,7 +12,7 @@ from datetime import timedelta
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.history import checks, readings
 from cellar_tui.planning.plan import Due
-from cellar_tui.planning.rules import cautions, needs
+from cellar_tui.planning.rules import needs
 from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
 from cellar_tui.planning.subject import Subject
 
@@ -84,8 +84,5 @@ RULE = Rule(
         Answer("reading", ("va",), (), _sour),
     ),
     kit="glass",
-    cautions=(
-        "Use a clean glass for each wine, the suspect ones last; spit.",
-        *cautions.SULFITE,
-    ),
+    cautions=("Use a clean glass for each wine, the suspect ones last; spit.",),
 )  # fmt: skip

@@ -38,8 +38,9 @@ def watched(s: Subject) -> bool:
 
 
 def _standing(s: Subject) -> bool:
-    """Return whether a small lot with room under its limits may take a standing dose in place of a reading."""
-    return small(s) and s.total_so2 + s.house.number("standing_dose") <= so2.total_limit(s)
+    """Return whether a small lot may take a standing dose in place of a reading: room for it, and no other dose due."""
+    room = small(s) and s.total_so2 + s.house.number("standing_dose") <= so2.total_limit(s)
+    return room and not needs.low(s)
 
 
 def _dosed_blind(s: Subject) -> bool:
