@@ -101,6 +101,8 @@ def stinking() -> Story:
      .check("2026-11-20", "pectin_test", "fail"), "2026-11-20"),
     ("a red that does not clear", lambda: red().rack("2026-10-25").check("2026-11-08", "clarity", "fail"),
      "2026-11-08"),
+    ("not while its bacteria still stir it", lambda: dry("dry_red", sg=0.994)
+     .add("2026-10-13", "malolactic_culture", 2).rack("2026-10-18").check("2026-11-01", "clarity", "fail"), None),
     ("a white that does not is racked", lambda: kept().check("2026-11-01", "clarity", "fail"), None),
     ("rotten egg is given air first", lambda: clear().check("2026-11-05", "smell", "fail", "rotten_egg"), None),
     ("what air did not take asks for copper", stinking, "2026-11-07"),

@@ -22,6 +22,8 @@ from cellar_tui.planning.verdicts.haze import needs_heat, tests
 ID = "fining_trial"
 TREATING = ("copper_sulfate", "pectic_enzyme")
 """What is tried and added like a fining without being one."""
+FIRST = "months in bulk settle much by themselves"
+"""What is said before any fining; common practice."""
 
 Cause = tuple[Evidence, str, str]
 """The look that failed, why a trial is asked for, and what to try."""
@@ -65,17 +67,18 @@ def _failed_tests(s: Subject) -> Iterator[Cause]:
             continue
         enzyme = any(True for _ in additions(s.c, lambda one: one == "pectic_enzyme", s.end_index))
         if name == "heat_test":
-            yield seen[-1][0], "its heat test failed", "try bentonite in glasses and heat each"
+            yield seen[-1][0], f"its heat test failed; {FIRST}", "try bentonite in glasses and heat each"
         elif enzyme:
             # Enzyme is the first cure of pectin and has its own action; what is left after it is tried in glasses.
-            yield seen[-1][0], "pectin is left after the enzyme", "try more enzyme, or gelatin, in glasses"
+            yield seen[-1][0], f"pectin is left after the enzyme; {FIRST}", "try more enzyme, or gelatin, in glasses"
 
 
 def causes(s: Subject) -> list[Cause]:
     """Return what asks for a trial and has not been treated since, oldest first."""
     found = list(_failed_tests(s))
-    if not needs_heat(s) and s.clarity and s.clarity[-1].value < 1:
-        found.append((s.clarity[-1], "it is not clear by itself", "try gelatin or isinglass in glasses"))
+    at_rest = s.ml.state not in ("running", "unknown")
+    if not needs_heat(s) and at_rest and s.clarity and s.clarity[-1].value < 1:
+        found.append((s.clarity[-1], f"it is not clear by itself; {FIRST}", "try gelatin or isinglass in glasses"))
     stink = still_stinks(s)
     if stink is not None:
         found.append((stink, "air did not take the rotten egg away", "try copper in glasses, by the tenth of a mg/L"))
@@ -96,8 +99,7 @@ def due(s: Subject) -> Iterator[Due]:
             last = needs.moment((index, event))
             day = last.on + timedelta(days=AGAIN_DAYS)
             facts.append(last.fact("trial without a dose chosen"))
-        yield window(ID, day, None, since.entry, f"{reason}; months in bulk settle much by themselves", tuple(facts),
-                     task=task)  # fmt: skip
+        yield window(ID, day, None, since.entry, reason, tuple(facts), task=task)
 
 
 RULE = Rule(
