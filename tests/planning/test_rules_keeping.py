@@ -87,6 +87,7 @@ def stinking() -> Story:
 # "haze test failed | at once; say first that months in bulk settle much by themselves"
 @statements(
     ("not before a test has failed", clear, None),
+    ("nor of a wine that has just come", lambda: Story(started="2026-10-13", finished=True), None),
     ("a failed heat test", failed, "2026-11-02"),
     ("one that failed after another had passed", lambda: clear().check("2026-11-02", "heat_test")
      .check("2026-11-10", "heat_test", "fail"), "2026-11-10"),

@@ -26,7 +26,7 @@ def _treated_since(s: Subject, index: int) -> bool:
 
 def made(s: Subject, name: str) -> list[tuple[Evidence, k.Check]]:
     """Return the haze tests of a kind since anything undid the verdict, one that undid it by failing among them."""
-    return checks(s.c, name, after=needs.undone(s, HAZE) - 1)
+    return checks(s.c, name, after=max(needs.undone(s, HAZE) - 1, -1))
 
 
 def _passed(s: Subject, name: str) -> bool:
