@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from cellar_tui.ledger.materials import material
+from cellar_tui.ledger.materials import OWN, material
 from cellar_tui.planning.rules import cautions
 from cellar_tui.planning.rules.base import Answer
 from cellar_tui.planning.rules.table import RULE_BY_ID
@@ -21,6 +21,8 @@ def _asked(answer: Answer, kind: str, fields: Mapping[str, str]) -> bool:
     """Return whether what is typed is this answer: its kind, what it fixes, and the first field it asks for."""
     if answer.kind != kind or any(fields.get(name) != value for name, value in answer.fixed):
         return False
+    if kind == "addition" and not answer.fixed:
+        return material(fields.get("material", "")) is OWN
     asked = answer.fields[:1] or tuple(name for name, _ in answer.fixed)
     return kind not in ("reading", "intent") or any(fields.get(name) for name in asked)
 

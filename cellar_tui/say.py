@@ -211,4 +211,4 @@ def bottling(path: Sequence[Dated], held_up_by: Sequence[Dated]) -> str:
         return f"{told}: {', '.join(f'{words(one.action)} {one.days} d' for one in held_up_by)}."
     work = [one.done for one in before if one.action != "final_so2"]
     ready = f"; all else can be done by {short_day(max(work))}" if work else ""
-    return f"{told}: {last.why.rpartition(', ')[2]}{ready}."
+    return f"{told}: {last.because.reason.rpartition(', ')[2]}{ready}."

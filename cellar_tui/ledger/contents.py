@@ -162,6 +162,7 @@ class Contents:
         begin: amounts at the beginning.
         store: it lies in bottles.
         material: of the vessel that it was filled into first.
+        before: the wine that stood in the vessel until a blend made this one of it.
     """
 
     filling: int
@@ -179,6 +180,7 @@ class Contents:
     log: tuple[Event, ...] = ()
     store: bool = False
     material: str = "glass"
+    before: Contents | None = None
 
     @property
     def now(self) -> Amounts:
@@ -197,7 +199,7 @@ class Contents:
         # Written out: the fold makes one of these for every entry, and `replace` costs several times as much.
         return Contents(
             self.filling, self.vessel, self.wine, self.base, self.started, self.harvested, self.source, self.skins,
-            self.first_sg, self.given, self.begin, self.parents, log, self.store, self.material,
+            self.first_sg, self.given, self.begin, self.parents, log, self.store, self.material, self.before,
         )  # fmt: skip
 
     def each(self, kind: type[Body], after: int = -1) -> Iterator[tuple[int, Event]]:

@@ -145,7 +145,8 @@ def _racking(entry: Entry, body: k.Racking | k.Press, contents: Contents, cellar
             del cellar.holds[contents.vessel]
             into = _material(cellar, target)
     moved = contents.with_event(event_of(entry, before, before.share(part), into=into))
-    cellar.holds[target] = replace(moved, vessel=target)
+    # Out of bottles it is bulk wine again.
+    cellar.holds[target] = replace(moved, vessel=target, store=contents.store and target == contents.vessel)
     _overfull(entry, target, cellar)
 
 
@@ -198,7 +199,7 @@ def _split(entry: Entry, body: k.Split, contents: Contents, cellar: Cellar) -> N
     part = contents.now.share(1 - kept)
     twin = replace(
         contents, filling=entry.root, vessel=target, wine=body.name or contents.wine,
-        parents=(*contents.parents, contents.filling),
+        parents=(*contents.parents, contents.filling), store=False,
     )  # fmt: skip
     into = _material(cellar, target)
     cellar.holds[target] = twin.with_event(event_of(entry, contents.now, part, into=into))

@@ -62,22 +62,30 @@ def _done(contents: Contents, house: House) -> tuple[date, tuple[int, ...], int]
     return min(found, key=lambda one: one[2], default=None)
 
 
-def falling(contents: Contents, house: House, after: int = -1) -> tuple[date, tuple[int, ...], int] | None:
-    """Return the reading that shows malic acid down from its highest (0.3 g/L), or a lactic spot, if any."""
+def falls(contents: Contents, house: House, after: int = -1) -> list[tuple[date, tuple[int, ...], int]]:
+    """Return each reading that shows malic acid down from its highest (0.3 g/L), and each lactic spot, oldest first.
+
+    After a fall the highest is counted anew from the reading that showed it.
+    """
     highest, least = None, round(house.number("malic_fall") * 100)
     found = []
     for one in readings(contents, "malic", after):
-        if highest is not None and round((highest.value - one.value) * 100) >= least:
+        fell = highest is not None and round((highest.value - one.value) * 100) >= least
+        if highest is not None and fell:
             found.append((one.on, (*highest.entries, *one.entries), one.index))
-            break
-        if highest is None or one.value > highest.value:
+        if highest is None or fell or one.value > highest.value:
             highest = one
     found += [
         (evidence.on, evidence.entries, evidence.index)
         for evidence, check in checks(contents, "chromatogram", "gas", after=after)
         if check.fault == "lactic_spot"
     ]
-    return min(found, key=lambda one: one[2], default=None)
+    return sorted(found, key=lambda one: one[2])
+
+
+def falling(contents: Contents, house: House, after: int = -1) -> tuple[date, tuple[int, ...], int] | None:
+    """Return the first sign of bacteria at work later than a place in the log, None where there is none."""
+    return next(iter(falls(contents, house, after)), None)
 
 
 def _stopped(contents: Contents) -> int:

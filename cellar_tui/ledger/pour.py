@@ -161,4 +161,5 @@ def blend(
         given=given,
         begin=begin,
         parents=tuple(sorted({*first.parents, *second.parents, first.filling, second.filling})),
+        before=first,
     )

@@ -6,12 +6,13 @@ import math
 from dataclasses import dataclass
 from datetime import date
 
-from cellar_tui.enology import legal, so2, sulfite
+from cellar_tui.enology import legal, so2
 from cellar_tui.enology.errors import SUGAR
 from cellar_tui.ledger import kinds as k
 from cellar_tui.planning.forecast.priors import loss_rule, share_rule
 from cellar_tui.planning.forecast.track import track
 from cellar_tui.planning.plan import Because, Dose, Fact
+from cellar_tui.planning.small_lot import weighed
 from cellar_tui.planning.subject import Subject
 
 SOURCE = "Waterhouse, Sacks & Jeffery 2016, ch. 17 (seen); pKa 1.81 fitted to the UC table of 1982 (seen)"
@@ -201,12 +202,12 @@ def dose(s: Subject, goal: float | None = None, goal_facts: tuple[Fact, ...] = (
         note += "; cut to the legal limit of total SO2"
     if raise_total <= 0:
         return None
-    strength = s.house.stock["potassium_metabisulfite"].strength if "potassium_metabisulfite" in s.house.stock else None
-    grams = sulfite.grams_for(s.volume, raise_total, strength=strength or 1.0)
+    stuff, amount, unit, made = weighed(s, raise_total)
+    facts += [s.fact("small_lot")] if made else []
     facts += [Fact("volume", round(s.volume, 2), "L"), Fact("rise of total SO2", round(raise_total, 1), "mg/L")]
-    note = f"+{raise_total:.0f} mg/L total; {note}"
+    note = f"+{raise_total:.0f} mg/L total; {note}" + (f"; {made}" if made else "")
     because = Because("sulfite", note, tuple(dict.fromkeys(facts)), formula, SOURCE)
-    return Dose("potassium_metabisulfite", grams, "g", note, because)
+    return Dose(stuff, amount, unit, note, because)
 
 
 def charted_raise(s: Subject) -> float:

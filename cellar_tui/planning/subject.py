@@ -41,6 +41,7 @@ class Subject:
         self.verdicts: dict[str, Verdict] = {}
         self.tracks: dict[tuple[int, int], Track] = {}
         self._prefixes: dict[int, Subject] = {}
+        self._before: list[Subject] = []
 
     # -- how it is looked at
 
@@ -51,10 +52,17 @@ class Subject:
         if count not in self._prefixes:
             earlier = Subject(self.c.prefix(count), self.vessel, self.house)
             # A prefix of a prefix is a prefix of the whole: what is worked out once serves all of them.
-            earlier._prefixes = self._prefixes
+            earlier._prefixes, earlier._before = self._prefixes, self._before
             earlier.tracks = self.tracks
             self._prefixes[count] = earlier
         return self._prefixes[count]
+
+    @property
+    def before(self) -> Subject | None:
+        """The wine that stood in the vessel until a blend, None where no blend made this one."""
+        if self.c.before is not None and not self._before:
+            self._before.append(Subject(self.c.before, self.vessel, self.house))
+        return self._before[0] if self._before else None
 
     def events(self, *kinds: type[k.Body], after: int = -1) -> list[tuple[int, Event]]:
         """Return index and event of entries of these kinds, made on this filling itself, later than `after`."""

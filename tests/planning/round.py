@@ -8,13 +8,16 @@ from typing import Any
 from cellar_tui.planning.plan import Action
 from cellar_tui.planning.planner import on_day, plan
 from cellar_tui.planning.rules import running
+from cellar_tui.planning.rules.base import Answer
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
 from tests.planning.stories import Story, day
 
+FOUND = 0.9
+"""Share of the ledger's total SO2 that a reading finds."""
 LOSS = 0.004
 """Free SO2 that the wine loses in a day, and the share of a dose that stays free: what the hand does not know."""
-STAYS = {"sulfite": 0.55, "final_so2": 0.6}
+STAYS = {"sulfite": 0.55, "final_so2": 0.6, "so2_recheck": 0.6}
 FALL, THINNED = 0.010, 0.022
 """Gravity that a ferment falls in a day, and that spirit takes off."""
 PRESSED = 0.9
@@ -65,6 +68,11 @@ class Hand:
             answer = RULE_BY_ID[action.rule].open_answers(s)[1]
         if action.rule in ("sorbate", "sweeten") and action.dose is None:
             answer = RULE_BY_ID[action.rule].open_answers(s)[-1]
+        self.answer(action, answer)
+
+    def answer(self, action: Action, answer: Answer) -> None:
+        """Record the result of an action in one of its ways."""
+        s = self.story.subject()
         fields = dict(answer.fixed) | {name: self._value(name, action, s) for name in answer.fields}
         self.story.then(answer.kind, {name: value for name, value in fields.items() if value is not None},
                         self.today.isoformat())  # fmt: skip
@@ -73,7 +81,7 @@ class Hand:
         self._left(action)
         if fields.get("material") == "spirit":
             self.sg -= THINNED
-        if fields.get("material") == "potassium_metabisulfite":
+        if fields.get("material") in ("potassium_metabisulfite", "so2_solution"):
             self.free += STAYS[action.rule] * self.story.subject().c.log[-1].so2
 
     def _left(self, action: Action) -> None:
@@ -90,9 +98,11 @@ class Hand:
             return s.volume * PRESSED
         known: dict[str, Any] = {
             "free_so2": round(self.free), "method": "aspiration", "sg": round(self.sg, 4), "ph": self.ph,
-            "malic": self.malic, "residual_sugar": 1.0, "result": "pass", "reason": "as planned", "sweetness": 30.0,
+            "total_so2": round(s.total_so2 * FOUND), "malic": self.malic, "residual_sugar": 1.0, "result": "pass",
+            "reason": "as planned", "sweetness": 30.0,
             "place": "chiller", "wine": s.c.wine, "with": None, "count": 30, "size": 750,
-            "amount": action.dose.amount if action.dose else 5.0,
+            "amount": action.dose.amount if action.dose else 5.0, "text": "looked after", "va": 0.4,
+            "material": "bentonite", "doses": (25.0, 50.0), "chosen": 50.0,
             "temperature": 2.0 if action.rule.startswith(("cold_hold", "arrest")) else self.warmth,
         }  # fmt: skip
         return known.get(name)

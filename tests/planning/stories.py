@@ -8,11 +8,13 @@ from typing import Any, Self
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar import Cellar
-from cellar_tui.ledger.cellar_kinds import HouseRule, Vessel, WineStart
+from cellar_tui.ledger.cellar_kinds import HouseRule, MaterialOnHand, Vessel, WineStart
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fold import replay
 from cellar_tui.ledger.materials import active, amount_for_dose
 from cellar_tui.ledger.standing import standing
+from cellar_tui.planning.consider import Standing, consider
+from cellar_tui.planning.guards.base import Finding
 from cellar_tui.planning.plan import Due, Verdict
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
@@ -138,15 +140,34 @@ class Story:
     def then(self, kind: str, fields: dict[str, Any], on: str) -> Self:
         """Answer an action as the round would: an entry of that kind."""
         if kind == "addition":
-            return self.add(on, fields["material"], fields["amount"])
+            strength = fields.get("strength")
+            return self.add(on, fields["material"], fields["amount"], None if strength is None else float(strength))
         bodies = {
             "reading": k.Reading, "check": k.Check, "racking": k.Racking, "chill": k.Chill, "intent": k.Intent,
             "decide": k.Decide, "gas": k.Gas, "bottle": k.Bottle, "topping": k.Topping,
-            "press": k.Press,
+            "press": k.Press, "note": k.Note, "trial": k.Trial,
         }  # fmt: skip
         words = {"yes": True, "no": False}
         values = {name: words.get(value, value) if isinstance(value, str) else value for name, value in fields.items()}
         return self.record(on, bodies[kind](**values))
+
+    def trial(self, on: str, material: str, chosen: float | None) -> Self:
+        """Try a material in glasses and choose a dose [g/hL]."""
+        return self.record(on, k.Trial(material=material, doses=(25.0, 50.0, 75.0), chosen=chosen))
+
+    def findings(self, on: str, body: k.Body) -> list[Finding]:
+        """Return what the guards would say of a further entry."""
+        weighed = consider(Standing(self.entries), [self._entry(on, body, self.vessel)]).weighed
+        return [finding for one in weighed for finding in one.findings]
+
+    def cautioned(self, on: str, body: k.Body) -> set[str]:
+        """Return the names of the guards that would speak of a further entry."""
+        return {finding.guard for finding in self.findings(on, body)}
+
+    def on_hand(self, name: str, opened: str) -> Self:
+        """Say since when a material of the cellar is open."""
+        self.entries.append(self._entry("2020-01-01", MaterialOnHand(name=name, opened=day(opened)), None))
+        return self
 
     def cellar(self) -> Cellar:
         """Fold the ledger."""

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import timedelta
 
 import pytest
 
 from cellar_tui.planning.plan import KINDS, Due
+from cellar_tui.planning.planner import plan
 from cellar_tui.planning.rules.table import RULE_BY_ID, RULES
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.table import settled
@@ -26,6 +28,7 @@ LIVES: dict[str, Life] = {
     "rose": lambda: Hand(dry("rose"), "2026-10-13", ph=3.3),
     "white through malolactic fermentation": lambda: _ml(Hand(dry("dry_white_malolactic"), "2026-10-13", ph=3.4)),
     "dry red in oak": lambda: _ml(Hand(dry("dry_red", sg=0.994, vessel="oak"), "2026-10-13", sg=0.994, ph=3.5)),
+    "small lot": lambda: Hand(dry(capacity=4.6, volume=4.55), "2026-10-13", ph=3.3),
     "sweet red": lambda: Hand(dry("sweet_red"), "2026-10-13", ph=3.3),
     "sweet white": lambda: Hand(dry("sweet_white"), "2026-10-13", ph=3.3),
     "sweet white, filtered sterile": lambda: Hand(
@@ -67,8 +70,34 @@ def test_the_list_leads_to_a_stable_bottle(name: str) -> None:
     s = Subject(bottles, cellar.vessels[number], cellar.house)
     left = ("yeast", "bacteria") if s.sterile else ()
     assert [kind for kind in KINDS if not settled(s, kind) and kind not in left] == []
-    assert [rule.id for rule in RULES if list(rule.due(s))] == [], "bottles ask for nothing that is done to bulk wine"
+    asked = [rule.id for rule in RULES if list(rule.due(s))]
+    assert asked == ["kept_bottle_check"], "bottles ask for nothing that is done to bulk wine"
     assert bottles.now.mg_l(bottles.now.so2_total) <= 300
+
+
+@pytest.mark.parametrize(
+    ("name", "looks"),
+    [("dry white, from its ferment", [14, 90, 365]), ("sweet white", [14, 28, 60, 90, 365]),
+     ("arrested", [14, 28, 60, 90, 365]), ("fortified", [14, 90, 365])],
+)  # fmt: skip
+def test_a_life_goes_on_in_the_bottle_for_a_year(name: str, looks: list[int]) -> None:
+    hand = LIVES[name]()
+    assert hand.walk(420)
+    bottled, before = hand.today, len(hand.done)
+    hand.story.vessel = next(number for number, held in hand.story.cellar().holds.items() if held.store)
+    hand.walk(400)
+    assert hand.done[before:] == [(bottled + timedelta(days=days), "kept_bottle_check") for days in looks]
+    assert [rule.id for rule in RULES if list(rule.due(hand.story.subject()))] == []
+
+
+def _inoculated() -> Story:
+    return dry("dry_red", sg=0.994).add("2026-10-13", "malolactic_culture", 2)
+
+
+def _bottled() -> Story:
+    story = clear().then("bottle", {"count": 20, "size": 750}, "2026-12-01")
+    story.vessel = story.last()
+    return story
 
 
 STORIES: dict[str, Callable[[], Story]] = {
@@ -84,6 +113,11 @@ STORIES: dict[str, Callable[[], Story]] = {
     "must": lambda: Story(sg=1.090), "ferment": fermenting, "dry": dry, "dry red": lambda: dry("dry_red", sg=0.994),
     "arrested": arrested, "fortified": fortified, "clear": clear, "sweet": lambda: clear("sweet_white"),
     "above its mark": lambda: dry(sg=0.9955), "gap": lambda: dry(volume=22.0),
+    "hindered": lambda: _inoculated().reading("2026-10-20", temperature=15),
+    "fined": lambda: clear().check("2026-11-02", "heat_test", "fail").trial("2026-11-03", "bentonite", 50),
+    "stinking": lambda: clear().check("2026-11-02", "smell", "fail", "rotten_egg"),
+    "oaked": lambda: clear().add("2026-11-05", "oak", 40), "small": lambda: clear(capacity=4.6, volume=4.55),
+    "bottled": lambda: _bottled().check("2026-12-15", "kept_bottle", "fail", "film"),
     "holding": lambda: clear().check("2026-11-02", "heat_test").chill("2026-11-03", 2),
 }  # fmt: skip
 
@@ -110,6 +144,33 @@ def test_a_rule_looks_only_at_what_has_happened(name: str) -> None:
     story = STORIES[name]()
     once, again = _asked(story), _asked(story)
     assert once == again
+
+
+ASKED: dict[str, tuple[Callable[[], Story], str]] = {
+    "malolactic_conditions": (lambda: _inoculated().reading("2026-10-20", temperature=15, ph=3.0), "2026-10-20"),
+    "malolactic_overdue": (_inoculated, "2026-11-27"),
+    "malolactic_unwanted": (lambda: clear().check("2026-11-05", "gas", "fail"), "2026-11-05"),
+    "total_so2": (lambda: clear().sulfite("2026-11-05", 60), "2026-11-05"),
+    "smell_check": (lambda: clear().check("2026-11-05", "smell", "fail", "vinegar"), "2026-11-07"),
+    "fining_trial": (lambda: clear().check("2026-11-05", "heat_test", "fail"), "2026-11-05"),
+    "fine": (lambda: clear().check("2026-11-05", "heat_test", "fail").trial("2026-11-05", "bentonite", 50),
+             "2026-11-05"),
+    "oak_taste": (lambda: clear().add("2026-11-05", "oak", 40), "2026-11-19"),
+    "kept_bottle_check": (_bottled, "2026-12-15"),
+    "bottle_fault": (lambda: _bottled().check("2026-12-15", "kept_bottle", "fail", "film"), "2026-12-15"),
+    "so2_recheck": (lambda: clear(capacity=4.6, volume=4.55), "2026-12-20"),
+}  # fmt: skip
+"""A wine that asks for each action, and the day on which it does."""
+
+
+@pytest.mark.parametrize("rule", ASKED)
+def test_every_way_to_answer_an_action_takes_it_off_the_list(rule: str) -> None:
+    told, on = ASKED[rule]
+    s = told().subject()
+    action = next(one for one in plan(s.c, s.vessel, s.house).actions if one.rule == rule)
+    assert action.due.isoformat() <= on
+    for answer in RULE_BY_ID[rule].open_answers(s):
+        Hand(told(), on).answer(action, answer)
 
 
 def test_every_rule_teaches_cites_and_can_be_answered() -> None:

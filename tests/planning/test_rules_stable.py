@@ -37,6 +37,8 @@ def test_clearness_is_looked_at(story: Tale, window: Window) -> None:
      "2026-11-01"),
     ("reds need none", lambda: red().rack("2026-10-25").check("2026-11-08", "clarity"), None),
     ("passed, no more", lambda: clear().check("2026-11-02", "heat_test"), None),
+    ("failed after one had passed, not before a treatment", lambda: clear().check("2026-11-02", "heat_test")
+     .check("2026-11-10", "heat_test", "fail"), None),
     ("failed, not before a treatment", lambda: clear().check("2026-11-02", "heat_test", "fail"), None),
     ("again once the fining is off and it is clear", lambda: clear().check("2026-11-02", "heat_test", "fail")
      .add("2026-11-05", "bentonite", 10).rack("2026-11-12").check("2026-11-26", "clarity"), "2026-11-26"),

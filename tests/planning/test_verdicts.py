@@ -64,7 +64,10 @@ def bottled_sterile() -> Story:
     ("gravity that moves undoes it", lambda: proved().reading("2026-11-01", sg=0.9905), "lapsed"),
     ("0.001 is no move", lambda: proved().reading("2026-11-01", sg=0.991), "shown"),
     ("sugar undoes it, its watch begins", lambda: proved().add("2026-11-01", "sugar", 700), "in_progress"),
-    ("a blend undoes it", lambda: proved().blend_in("2026-11-01", 0.05), "not_yet"),
+    ("a blend undoes it", lambda: proved().blend_in("2026-11-01", 0.05), "lapsed"),
+    ("what was never shown a blend cannot undo", lambda: fermenting().blend_in("2026-11-01", 0.05), "not_yet"),
+    ("a second blend forgets nothing", lambda: proved().blend_in("2026-11-01", 0.05).blend_in("2026-11-02", 0.05),
+     "lapsed"),
     ("a topping with another wine of over 2 % does", lambda: proved().record(
         "2026-11-01", k.Loss(volume=0.6)).top("2026-11-01", 0.6, "Dale"), "lapsed"),
     ("one of the same wine does not", lambda: proved().record(
@@ -97,6 +100,13 @@ def test_yeast(story: Tale, state: str) -> None:
     assert story().state("yeast") == state
 
 
+def stopped() -> Story:
+    """Malic fell to 1.6 g/L by 20 December; decided to stop it, sulfited, and unchanged since."""
+    story = low_ph(malic=2.0).reading("2026-12-20", malic=1.6).decide("2026-12-20", "malolactic_unwanted", "stop")
+    story.sulfite("2026-12-20", 20).reading("2026-12-23", free_so2=40)
+    return story.reading("2027-01-03", malic=1.6).reading("2027-01-25", malic=1.6, free_so2=36)
+
+
 def low_ph(ph: float = 3.2, malic: float | None = None) -> Story:
     """The kept wine on target by readings of 17 October and 16 November."""
     story = kept(ph=ph)
@@ -123,7 +133,18 @@ def low_ph(ph: float = 3.2, malic: float | None = None) -> Story:
     ("malic falling undoes it", lambda: low_ph(malic=2.0).reading("2026-12-20", malic=1.6), "lapsed"),
     ("a lactic spot undoes it", lambda: low_ph().check("2026-11-20", "chromatogram", "fail", "lactic_spot"), "lapsed"),
     ("gas undoes it", lambda: low_ph().check("2026-11-20", "gas", "fail"), "lapsed"),
-    ("a blend undoes it", lambda: low_ph().blend_in("2026-11-20", 0.05), "not_yet"),
+    ("a further fall undoes it again, though two readings agreed between", lambda: stopped()
+     .reading("2027-02-20", malic=1.2), "lapsed"),
+    ("stopped, malic unchanged since", lambda: stopped(), "shown"),
+    ("two chromatograms with their malic spot 14 d after the sulfite", lambda: kept()
+     .check("2026-10-15", "chromatogram", "fail").reading("2026-11-16", free_so2=36)
+     .check("2026-11-16", "chromatogram", "fail"), "shown"),
+    ("not the later 12 d after it", lambda: dry().reading("2026-10-13", ph=3.2).check("2026-10-13", "chromatogram",
+     "fail").sulfite("2026-10-20", 80).reading("2026-10-23", free_so2=40).check("2026-11-01", "chromatogram", "fail")
+     .reading("2026-11-23", free_so2=36), "in_progress"),
+    ("filtered sterile, malic tested once only", lambda: kept().reading("2026-10-15", malic=2.0)
+     .record("2026-10-22", k.Filter(pore=0.45, sterile=True)).reading("2026-11-16", free_so2=36), "shown"),
+    ("a blend undoes it", lambda: low_ph().blend_in("2026-11-20", 0.05), "lapsed"),
     ("either at 18 %: free SO2 on target", lambda: fortified().reading("2026-09-26", ph=3.5, free_so2=40), "shown"),
     ("waived", lambda: kept().waive("2026-10-22", "bacteria"), "waived"),
 )  # fmt: skip
@@ -153,6 +174,8 @@ def full() -> Story:
      "in_progress"),
     ("film undoes it", lambda: full().check("2026-11-10", "surface", "fail", "film"), "lapsed"),
     ("a gap does", lambda: full().check("2026-11-10", "level", "fail"), "lapsed"),
+    ("browning tasted does", lambda: full().check("2026-11-10", "taste", "fail", "browning"), "lapsed"),
+    ("a taste of too much oak does not", lambda: full().check("2026-11-10", "taste", "fail"), "shown"),
     ("vinegar does", lambda: full().check("2026-11-10", "smell", "fail", "vinegar"), "lapsed"),
     ("waived", lambda: kept().waive("2026-10-22", "air"), "waived"),
 )  # fmt: skip
@@ -196,15 +219,21 @@ def cold_stable() -> Story:
     ("0.5 g/L of acid undoes it", lambda: cold_stable().warm("2026-11-09").add("2026-11-10", "tartaric_acid", 12),
      "lapsed"),
     ("less does not", lambda: cold_stable().warm("2026-11-09").add("2026-11-10", "tartaric_acid", 10), "shown"),
+    ("two that come to it do", lambda: cold_stable().warm("2026-11-09").add("2026-11-10", "tartaric_acid", 6)
+     .add("2026-11-12", "tartaric_acid", 6), "lapsed"),
+    ("what went in before the test does not count", lambda: clear().add("2026-11-02", "tartaric_acid", 6)
+     .check("2026-11-06", "cold_test").add("2026-11-12", "tartaric_acid", 6), "shown"),
     ("carbonate does", lambda: cold_stable().warm("2026-11-09").add("2026-11-10", "calcium_carbonate", 5), "lapsed"),
     ("bentonite does", lambda: cold_stable().warm("2026-11-09").add("2026-11-10", "bentonite", 10), "lapsed"),
     ("120 mg/L of potassium does: 11 g of sorbate hold 2.9 g",
      lambda: cold_stable().warm("2026-11-09").add("2026-11-10", "potassium_sorbate", 11), "lapsed"),
     ("a usual dose does not",
      lambda: cold_stable().warm("2026-11-09").add("2026-11-10", "potassium_sorbate", 4), "shown"),
-    ("a blend does", lambda: cold_stable().warm("2026-11-09").blend_in("2026-11-10", 0.05), "not_yet"),
+    ("a blend does", lambda: cold_stable().warm("2026-11-09").blend_in("2026-11-10", 0.05), "lapsed"),
     ("a racking does not", lambda: cold_stable().warm("2026-11-09").rack("2026-11-09"), "shown"),
     ("fruit: a fridge test", lambda: clear("dry_fruit").check("2026-11-09", "fridge_test"), "shown"),
+    ("fruit served cold: crystals are not accepted by a word",
+     lambda: clear("dry_fruit").intent("2026-11-03", crystals_accepted=True), "not_yet"),
     ("grape wine: a fridge test is none", lambda: clear().check("2026-11-09", "fridge_test"), "not_yet"),
     ("waived", lambda: clear().waive("2026-11-02", "crystals"), "waived"),
 )  # fmt: skip
@@ -242,13 +271,40 @@ def heat_stable() -> Story:
     ("a pH moved by 0.1 does", lambda: heat_stable().reading("2026-11-10", ph=3.3), "lapsed"),
     ("one moved by less does not", lambda: heat_stable().reading("2026-11-10", ph=3.25), "shown"),
     ("malolactic fermentation after the test does", lambda: heat_stable().reading("2026-11-10", malic=0.1), "lapsed"),
+    ("a test that fails after one that passed does", lambda: heat_stable().check("2026-11-10", "heat_test", "fail"),
+     "lapsed"),
+    ("its bentonite is a step again", lambda: heat_stable().check("2026-11-10", "heat_test", "fail")
+     .add("2026-11-11", "bentonite", 10), "in_progress"),
     ("a failed look does", lambda: heat_stable().check("2026-11-10", "clarity", "fail"), "in_progress"),
-    ("a blend does", lambda: heat_stable().blend_in("2026-11-10", 0.05), "not_yet"),
+    ("a blend does", lambda: heat_stable().blend_in("2026-11-10", 0.05), "lapsed"),
     ("a racking does not", lambda: heat_stable().rack("2026-11-10"), "shown"),
     ("waived", lambda: clear().waive("2026-11-02", "haze"), "waived"),
 )  # fmt: skip
 def test_haze(story: Tale, state: str) -> None:
     assert story().state("haze") == state
+
+
+RULED: dict[str, tuple[Tale, str, str]] = {
+    "yeast_proof_days": (proved, "yeast", "6"),
+    "watch_days": (watched, "yeast", "27"),
+    "bacteria_days": (low_ph, "bacteria", "29"),
+    "malic_done": (lambda: low_ph(malic=0.1), "bacteria", "0.3"),
+    "recheck_full": (lambda: kept().check("2026-10-22", "level"), "air", "50"),
+    "conductivity_drop": (lambda: clear().reading("2026-11-06", conductivity_drop=4.9), "crystals", "6"),
+    "acid_undoes": (lambda: cold_stable().warm("2026-11-09").add("2026-11-10", "tartaric_acid", 12), "crystals", "0.4"),
+    "ph_undoes": (lambda: heat_stable().reading("2026-11-10", ph=3.3), "haze", "0.05"),
+}  # fmt: skip
+"""A wine whose verdict of a kind follows a house rule, and another value of that rule which leaves it as it is."""
+
+
+@pytest.mark.parametrize("rule", RULED)
+def test_a_verdict_names_the_entry_that_changed_its_house_rule(rule: str) -> None:
+    story, kind, value = RULED[rule]
+    told = story()
+    before = told.verdict(kind)
+    changed = told.house(**{rule: value}).verdict(kind)
+    assert changed.state == before.state
+    assert set(changed.evidence) - set(before.evidence) == {told.last()}
 
 
 @pytest.mark.parametrize(

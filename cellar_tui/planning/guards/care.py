@@ -8,7 +8,7 @@ from datetime import date
 from cellar_tui.enology import cold
 from cellar_tui.enology.errors import OutOfRange
 from cellar_tui.ledger import kinds as k
-from cellar_tui.ledger.history import last_reading
+from cellar_tui.ledger.history import additions, last_reading
 from cellar_tui.planning.forecast.track import track
 from cellar_tui.planning.guards.base import Act, Finding
 from cellar_tui.planning.subject import Subject
@@ -34,6 +34,8 @@ def _reading(s: Subject, body: k.Reading, on: date) -> Iterator[Finding]:
         return
     if body.method == "titration" and s.red:
         yield Finding("reads_high", "titration reads high in reds: the true free SO2 may be several mg/L lower.")
+    if body.method == "titration" and any(True for _ in additions(s.c, lambda name: name == "ascorbic_acid")):
+        yield Finding("reads_high", "titration takes ascorbic acid for SO2: read it by aspiration, or do not trust it.")
     trend = s.house.number("strip_most")
     if body.method == "strip" and body.free_so2 > trend:
         told = f"one strip over {trend:g} mg/L is a trend only: read a second strip today, the mean counts."

@@ -53,9 +53,19 @@ def _sulfite(s: Subject, after: Subject, body: k.Addition, on: date) -> Iterator
             known = track(after)
             rules = tuple(map(s.fact, known.rules if known is not None else (share_rule(s),)))
             yield Finding("molecular_so2", told, True, (s.fact("molecular_most"), *rules))
-    if s.encouraged and s.ml.state not in ("done", "given_up") and s.end is not None:
+    if s.encouraged and s.ml.state not in ("done", "given_up"):
+        yield from _hindered(s, after)
+
+
+def _hindered(s: Subject, after: Subject) -> Iterator[Finding]:
+    """Caution SO2 into a wine still meant to go through malolactic fermentation; a must bears some."""
+    crush = s.house.number("malolactic_crush_so2")
+    if s.end is not None or s.ml.state == "running":
         told = "malolactic fermentation is still to come or running; SO2 hinders it."
         yield Finding("sulfite_before_malolactic", told, None, s.ground)
+    elif after.c.now.mg_l(after.c.now.so2_added) > crush + 1e-9:
+        told = f"over {crush:g} mg/L SO2 in the must hinders the malolactic fermentation that is wanted later."
+        yield Finding("sulfite_before_malolactic", told, None, (s.fact("malolactic_crush_so2"),))
 
 
 def _old_bag(s: Subject, on: date, body: k.Addition) -> Iterator[Finding]:

@@ -32,8 +32,9 @@ def guard(act: Act) -> Iterator[Finding]:
             (s.fact("jurisdiction"), *so2.ph_facts(s)[1:]),
         )
     yield from _limit(after)
-    if s.clear is None:
-        told = "the wine is not shown clear; sorbate holds only few yeast: rack and check first."
+    if s.clear is None or not s.rackings:
+        lacks = "not shown clear" if s.clear is None else "not racked"
+        told = f"the wine is {lacks}; sorbate holds only few yeast: rack and check first."
         yield Finding("sorbate_cloudy", told, None, s.ground)
     if s.end is None:
         yield Finding("sorbate_ferment", "sorbate does not stop a running ferment.", None, s.ground)

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from cellar_tui.planning.guards import bottling, care, dose, must, sorbate, sugar, volume
+from cellar_tui.planning.guards import bottling, care, dose, finished, must, sorbate, sugar, volume
 from cellar_tui.planning.guards.base import Act, Finding
 from cellar_tui.planning.plan import changed_rules
 
 GUARDS = (
     volume.guard, sugar.guard, sorbate.guard, dose.guard, sorbate.total_so2, bottling.guard, must.guard, care.guard,
+    finished.guard,
 )  # fmt: skip
 
 

@@ -12,7 +12,7 @@ from datetime import date, timedelta
 from cellar_tui.ledger.history import Evidence
 from cellar_tui.planning import so2
 from cellar_tui.planning.plan import Due, Fact
-from cellar_tui.planning.rules import cautions, needs
+from cellar_tui.planning.rules import cautions, needs, sulfiting
 from cellar_tui.planning.rules.base import Answer, Rule, window
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.air import work
@@ -135,7 +135,7 @@ RULE = Rule(
     due,
     (
         Answer("reading", ("free_so2", "method")),
-        Answer("addition", ("amount",), (("material", "potassium_metabisulfite"),)),
+        *sulfiting.ANSWERS,
     ),
     kit="so2 test", cautions=(*cautions.SULFITE, cautions.STRIP, cautions.DECLARE),
 )  # fmt: skip

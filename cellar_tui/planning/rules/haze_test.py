@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from cellar_tui.ledger.history import additions, checks
+from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.history import Evidence, additions, checks
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import cautions, needs
 from cellar_tui.planning.rules.base import Answer, Rule, before, window
@@ -23,15 +24,20 @@ def _treated_since(s: Subject, index: int) -> bool:
     return enzyme or bool(s.finings(index))
 
 
+def made(s: Subject, name: str) -> list[tuple[Evidence, k.Check]]:
+    """Return the haze tests of a kind since anything undid the verdict, one that undid it by failing among them."""
+    return checks(s.c, name, after=max(needs.undone(s, HAZE) - 1, -1))
+
+
 def _passed(s: Subject, name: str) -> bool:
     """Return whether a test stands passed: the last one since anything undid it."""
-    found = checks(s.c, name, after=needs.undone(s, HAZE))
+    found = made(s, name)
     return bool(found) and found[-1][1].result == "pass"
 
 
 def _open(s: Subject, name: str) -> bool:
     """Return whether a test is still to be made: not passed since the last undoing, nor failed without a treatment."""
-    found = checks(s.c, name, after=needs.undone(s, HAZE))
+    found = made(s, name)
     return not found or (found[-1][1].result != "pass" and _treated_since(s, found[-1][0].index))
 
 

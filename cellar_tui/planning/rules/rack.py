@@ -1,7 +1,8 @@
 """Racking off the lees: 3 to 10 days after the ferment, 5 weeks later, then every 2 to 3 months until it is clear.
 
 Rackings that other work asks for come under the same name: heavy solids of a pressed red, the two cold rackings of an
-arrested wine, after the spirit, off the crystals the day the cold hold ends, off a fining once it has settled.
+arrested wine, after the spirit, off the crystals the day the cold hold ends, off a fining once it has settled, off oak
+that has given enough, out of bottles that go back to bulk.
 """
 
 from __future__ import annotations
@@ -18,6 +19,8 @@ from cellar_tui.planning import coldhold
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs
 from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.rules.fining_trial import still_stinks
+from cellar_tui.planning.rules.oak_taste import oaked
 from cellar_tui.planning.subject import Subject
 
 ID = "rack"
@@ -70,7 +73,13 @@ def _at_once(s: Subject) -> Iterator[Due]:
     causes = [
         (one.index, "rotten egg smelt", "splash rack before any sulfite")
         for one, check in checks(s.c, "smell", after=s.end_index)
-        if check.result == "fail" and check.fault == "rotten_egg"
+        if check.result == "fail" and check.fault == "rotten_egg" and still_stinks(s) is None
+    ]
+    oak = oaked(s)
+    causes += [
+        (one.index, "it tastes of enough oak", "rack off the oak")
+        for one, check in checks(s.c, "taste", after=s.end_index if oak is None else max(oak.index, s.end_index))
+        if oak is not None and check.result == "fail"
     ]
     causes += [
         (index, "malolactic fermentation is to be stopped", "rack off the bacteria, cold")
@@ -83,20 +92,43 @@ def _at_once(s: Subject) -> Iterator[Due]:
             yield window(ID, event.on, None, event.entry, reason, (fact,), task=task)
 
 
+def _undisturbed(s: Subject) -> bool:
+    """Return whether no malolactic fermentation is at work, which air and the loss of its lees would hinder."""
+    return s.ml.state not in ("running", "unknown")
+
+
+def _waited(s: Subject) -> tuple[Fact, ...]:
+    """Return the malolactic fermentation that a racking for clearness had to wait for."""
+    if s.ml.state != "done" or s.ml.on is None:
+        return ()
+    return (Fact("malolactic fermentation done", s.ml.on.isoformat(), "", s.ml.entries, s.ml.on),)
+
+
+def _back_to_bulk(s: Subject) -> Iterator[Due]:
+    for index, event in decisions(s.c, "bottle_fault", "back_to_bulk")[-1:]:
+        fact = needs.moment((index, event)).fact("back to bulk decided")
+        yield window(ID, event.on, None, event.entry, "what is wrong with it can be mended in bulk only", (fact,),
+                     task="uncork and pour into an empty vessel, under gas")  # fmt: skip
+
+
 def _later(s: Subject, work: list[tuple[int, Event]], young: bool) -> Iterator[Due]:
     if s.clear is not None or s.intents.on_lees:
         return
-    event = work[-1][1]
+    quiet = needs.came_true(s, _undisturbed)
+    if quiet is None:
+        return
+    event, reason = work[-1][1], "it is not clear yet"
     if young and len(work) == 1:
         fact = Fact("first racking", event.on.isoformat(), "", (event.entry,), event.on)
-        yield window(ID, event.on + s.days("second_rack_weeks"), None, event.entry, "it is not clear yet",
-                     (fact, s.fact("second_rack_weeks")), formula="first racking + 5 weeks")  # fmt: skip
+        day = max(event.on + s.days("second_rack_weeks"), quiet.on)
+        yield window(ID, day, None, event.entry, reason, (fact, s.fact("second_rack_weeks"), *_waited(s)),
+                     formula="first racking + 5 weeks")  # fmt: skip
         return
     first, last = (round(s.house.number(name)) for name in ("later_rack_from", "later_rack_to"))
     fact = Fact("last racking", event.on.isoformat(), "", (event.entry,), event.on)
     yield window(
-        ID, event.on + relativedelta(months=first), event.on + relativedelta(months=last), event.entry,
-        "it is not clear yet", (fact, s.fact("later_rack_from"), s.fact("later_rack_to")),
+        ID, max(event.on + relativedelta(months=first), quiet.on), event.on + relativedelta(months=last), event.entry,
+        reason, (fact, s.fact("later_rack_from"), s.fact("later_rack_to"), *_waited(s)),
         formula=f"last racking + {first} to {last} months",
     )  # fmt: skip
 
@@ -135,6 +167,7 @@ def _lees(s: Subject) -> Iterator[Due]:
 def due(s: Subject) -> Iterator[Due]:
     """Yield the rackings that the wine waits for."""
     if s.c.store:
+        yield from _back_to_bulk(s)
         return
     yield from _pressed(s)
     if s.end is not None:

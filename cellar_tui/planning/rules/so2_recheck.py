@@ -1,21 +1,25 @@
 """Free SO2 is read 3 days after work on the wine, and from each reading on the day it may slip under the target.
 
 From the first sulfite, due or done, to bottling; never in must, a ferment or a running malolactic fermentation. Once
-sorbate or the cold hold waits for nothing but a fresh reading, it is read the day the last one grows too old.
+sorbate or the cold hold waits for nothing but a fresh reading, it is read the day the last one grows too old. A small
+lot is read after a racking, before sorbate and before bottling; otherwise a standing dose may take the reading's place.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from datetime import timedelta
 
 from cellar_tui.planning import so2
 from cellar_tui.planning.forecast import outlook
 from cellar_tui.planning.plan import Due
-from cellar_tui.planning.rules import cautions, cold_hold_start, needs, sorbate
+from cellar_tui.planning.rules import cautions, cold_hold_start, needs, sorbate, sulfiting
 from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.small_lot import small, standing_dose
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.air import work
+from cellar_tui.planning.verdicts.table import settled
 
 ID = "so2_recheck"
 SERVED: tuple[tuple[str, Callable[[Subject], bool], str], ...] = (
@@ -24,11 +28,34 @@ SERVED: tuple[tuple[str, Callable[[Subject], bool], str], ...] = (
 )
 """What waits for a fresh reading: its name, its other needs, the house rule of how old a reading may be."""
 
+ALWAYS_READ = ("racking", "sulfite addition")
+"""Work after which no standing dose is offered: a racking is read in a small lot too, and a dose is no day old."""
+
 
 def watched(s: Subject) -> bool:
     """Return whether free SO2 matters: the first sulfite is due or done, and no bacteria are wanted at work."""
     through = s.ml.state in ("done", "given_up") or not s.encouraged
     return s.end is not None and s.ml.state != "running" and through
+
+
+def _standing(s: Subject) -> bool:
+    """Return whether a small lot may take a standing dose in place of a reading: room for it, and no other dose due."""
+    room = small(s) and s.total_so2 + s.house.number("standing_dose") <= so2.total_limit(s)
+    return room and not needs.low(s)
+
+
+def _dosed_blind(s: Subject) -> bool:
+    """Return whether a dose needs no reading after it: a small lot, bacteria shown held, nothing waiting for one."""
+    return _standing(s) and settled(s, "bacteria") and not any(holds(s) for _, holds, _ in SERVED)
+
+
+def _offered(s: Subject, due: Due) -> Due:
+    """Return a recheck with the standing dose that a small lot is offered beside the reading."""
+    if not _standing(s):
+        return due
+    dose = standing_dose(s)
+    because = replace(due.because, facts=(*due.because.facts, *dose.because.facts))
+    return replace(due, because=because, dose=dose, task="read free SO2, or add the standing dose")
 
 
 def _reckoned(s: Subject, since: needs.Moment) -> Iterator[Due]:
@@ -45,12 +72,20 @@ def _reckoned(s: Subject, since: needs.Moment) -> Iterator[Due]:
     if name == "reading":
         found = outlook.recheck(s)
         if found is not None:
-            yield Due(found.on, found.on, found.because, last.entry)
+            yield _offered(s, Due(found.on, found.on, found.because, last.entry))
+        return
+    if name == "sulfite addition" and _dosed_blind(s):
+        days, most = so2.longest(s)
+        yield _offered(s, window(
+            ID, last.on + timedelta(days=days), None, last.entry, "a small lot is not read after each dose",
+            (last.fact(name), most, s.fact("small_lot")), formula=f"{name} + {days} d",
+        ))  # fmt: skip
         return
     rule = "recheck_least" if name == "skip" else "recheck_after_work"
     reason = "it was looked at and put off" if name == "skip" else f"a {name} takes or gives free SO2"
-    yield window(ID, last.on + s.days(rule), None, last.entry, reason, (last.fact(name), s.fact(rule)),
-                 formula=f"{name} + {s.house.days(rule)} d")  # fmt: skip
+    asked = window(ID, last.on + s.days(rule), None, last.entry, reason, (last.fact(name), s.fact(rule)),
+                   formula=f"{name} + {s.house.days(rule)} d")  # fmt: skip
+    yield asked if name in ALWAYS_READ else _offered(s, asked)
 
 
 def _serving(s: Subject, since: needs.Moment) -> Iterator[Due]:
@@ -84,9 +119,17 @@ def due(s: Subject) -> Iterator[Due]:
         yield replace(one, because=replace(one.because, facts=(*one.because.facts, *behind)))
 
 
+def _offers(answer: Answer) -> Callable[[Subject], bool]:
+    return lambda s: answer.open_to(s) and any(one.dose is not None for one in due(s))
+
+
 RULE = Rule(
     ID, "read free SO2",
     "Free SO2 fades unseen: it is read soon after every work on the wine, then before it can slip under the target.",
-    due, (Answer("reading", ("free_so2", "method")),), kit="so2 test", cautions=(cautions.STRIP,),
-    source=so2.SOURCE,
+    due,
+    (
+        Answer("reading", ("free_so2", "method")),
+        *(replace(one, open_to=_offers(one)) for one in sulfiting.ANSWERS if one.open_to is not sulfiting.in_powder),
+    ),
+    kit="so2 test", cautions=(cautions.STRIP,), source=so2.SOURCE,
 )  # fmt: skip

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from cellar_tui.planning import so2
 from cellar_tui.planning.plan import Due
-from cellar_tui.planning.rules import cautions, needs
+from cellar_tui.planning.rules import cautions, needs, sulfiting
 from cellar_tui.planning.rules.base import Answer, Rule, window
 from cellar_tui.planning.subject import Subject
 
@@ -101,7 +101,7 @@ RULE = Rule(
     "Free SO2 is brought to the target for the wine's pH; part of a dose binds at once, and only the rest protects.",
     due,
     (
-        Answer("addition", ("amount",), (("material", "potassium_metabisulfite"),)),
+        *sulfiting.ANSWERS,
         Answer("reading", ("total_so2",), (), _no_room),
     ),
     kit="scales", cautions=(*cautions.SULFITE, cautions.DECLARE), source=so2.SOURCE,

@@ -7,6 +7,7 @@ from datetime import timedelta
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Event
+from cellar_tui.ledger.ferment import steps
 from cellar_tui.planning import coldhold, sorbate
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs
@@ -18,8 +19,11 @@ ID = "top_up"
 
 
 def _still(s: Subject) -> bool:
-    """Return whether it is a wine that air can reach: finished, or pressed off its skins."""
-    return s.end is not None or bool(s.events(k.Press))
+    """Return whether air can reach it: finished, or pressed and so near its end that it foams no more."""
+    if s.end is not None:
+        return True
+    calm = bool(s.gravities) and steps(s.gravities[-1].value) <= steps(s.house.number("gravity_end_sg"))
+    return calm and bool(s.events(k.Press))
 
 
 def _gap(s: Subject) -> float:

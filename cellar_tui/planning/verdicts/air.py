@@ -13,6 +13,9 @@ from cellar_tui.planning.plan import Fact
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.base import Kind, Shown, Undone
 
+SPOILT = ("vinegar", "film", "browning")
+"""Faults smelt or tasted that air has made; common practice."""
+
 
 def work(s: Subject) -> list[tuple[int, str]]:
     """Return place and name of the work on the wine that a later free SO2 reading must cover."""
@@ -31,8 +34,8 @@ def _undoings(s: Subject) -> Iterator[Undone]:
     for index, name in work(s):
         if name != "sulfite addition":
             yield Undone(index, log[index], f"{name} since")
-    for evidence, check in checks(s.c, "surface", "level", "smell"):
-        spoilt = check.test != "smell" or check.fault in ("vinegar", "film")
+    for evidence, check in checks(s.c, "surface", "level", "smell", "taste"):
+        spoilt = check.test in ("surface", "level") or check.fault in SPOILT
         if check.result == "fail" and spoilt:
             yield Undone(evidence.index, log[evidence.index], f"{check.test} failed: {check.fault or 'gap or film'}")
     wanted = so2.target(s).free
@@ -70,6 +73,7 @@ def _shown(s: Subject, after: int) -> Shown | None:
     facts = (
         Fact("free SO2", s.free.value, "mg/L", s.free.entries, s.free.on),
         Fact("target", round(wanted.free, 1), "mg/L"), seen[1],
+        *(fact for fact in recheck.because.facts if fact.house_rule),
     )  # fmt: skip
     return Shown(facts, "free SO2 on target, vessel full", max(s.free.index, seen[0]), until)
 
@@ -93,6 +97,6 @@ def _rests_on(s: Subject) -> Iterator[Fact]:
 
 
 AIR = Kind(
-    "air", _undoings, _shown, _begun, _wants, ("film", "browning", "vinegar"),
+    "air", _undoings, _shown, _begun, _wants, SPOILT,
     frozenset({"free_so2", "level", "topping", "gas"}), _rests_on,
 )  # fmt: skip

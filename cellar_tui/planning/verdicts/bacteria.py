@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from cellar_tui.enology import so2 as chemistry
+from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger import malolactic as ml
 from cellar_tui.ledger.history import Evidence, checks, free_readings, readings
 from cellar_tui.planning import so2
@@ -18,9 +19,8 @@ def _undoings(s: Subject) -> Iterator[Undone]:
     yield from blends(s)
     if s.encouraged or s.ml.state == "done":
         return
-    fall = ml.falling(s.c, s.house, s.end_index) if s.end is not None else None
-    if fall is not None:
-        yield Undone(fall[2], s.c.log[fall[2]], "malic acid falling")
+    for _, _, index in ml.falls(s.c, s.house, s.end_index) if s.end is not None else ():
+        yield Undone(index, s.c.log[index], "malic acid falling, or a lactic spot")
     for evidence, check in checks(s.c, "gas", after=s.end_index):
         if check.result == "fail":
             yield Undone(evidence.index, s.c.log[evidence.index], "gas seen")
@@ -54,7 +54,8 @@ def _malic_kept(s: Subject, after: int) -> tuple[tuple[Fact, ...], str] | None:
     seen = readings(s.c, "malic", after)
     if seen and seen[-1].value < s.house.number("malic_done"):
         one = seen[-1]
-        return (Fact("malic acid", one.value, "g/L", one.entries, one.on),), "malic acid is gone"
+        fact = Fact("malic acid", one.value, "g/L", one.entries, one.on)
+        return (fact, s.fact("malic_done")), "malic acid is gone"
     first, far, same = first_sulfite(s), s.days("malic_apart"), s.house.number("malic_same")
     for later in reversed(seen):
         for earlier in seen:
@@ -65,9 +66,12 @@ def _malic_kept(s: Subject, after: int) -> tuple[tuple[Fact, ...], str] | None:
                 return facts, "malic acid unchanged"
     spots = [(e, c) for e, c in checks(s.c, "chromatogram", after=after)]
     kept = [e for e, c in spots if c.result != "pass" and c.fault != "lactic_spot"]
-    if len(kept) > 1 and kept[-1].on - kept[0].on >= far:
+    if len(kept) > 1 and kept[-1].on - max(kept[0].on, first) >= far:
         facts = tuple(Fact("chromatogram, malic spot kept", "yes", "", e.entries, e.on) for e in (kept[0], kept[-1]))
         return facts, "malic acid unchanged"
+    for _, event in s.events(k.Filter, after=max(after, s.end_index)):
+        if isinstance(event.body, k.Filter) and event.body.sterile:
+            return (Fact("filtered sterile", "yes", "", (event.entry,), event.on),), "filtered sterile"
     tested = bool(readings(s.c, "malic")) or bool(checks(s.c, "chromatogram"))
     failed = any(c.result == "fail" for _, c in checks(s.c, "gas", "smell", after=s.end_index))
     if not tested and not failed and s.ph is not None and s.ph.value <= s.house.number("bacteria_ph"):
@@ -97,7 +101,7 @@ def _shown(s: Subject, after: int) -> Shown | None:
     if kept is None or not long_enough:
         return None
     facts, reason = kept
-    return Shown((*facts, *_free_facts(run)), reason, run[-1].index)
+    return Shown((*facts, *_free_facts(run), s.fact("bacteria_days")), reason, run[-1].index)
 
 
 def _begun(s: Subject, after: int) -> Fact | None:

@@ -25,11 +25,12 @@ class Shown:
 
 @dataclass(frozen=True, slots=True)
 class Undone:
-    """Something that took the evidence away; `index` is its place in the log."""
+    """Something that took the evidence away; `index` is its place in the log, `setting` the house rule it went past."""
 
     index: int
     event: Event
     reason: str
+    setting: str = ""
 
     @property
     def fact(self) -> Fact:
@@ -80,7 +81,7 @@ def _toppings(s: Subject, index: int) -> Undone | None:
     for place, event in s.events(k.Topping, after=index):
         total += 100 * event.foreign
         if total > s.house.number("foreign_share"):
-            return Undone(place, event, "topped with another wine")
+            return Undone(place, event, "topped with another wine", "foreign_share")
     return None
 
 
@@ -116,8 +117,10 @@ def judge(s: Subject, kind: Kind) -> Verdict:
     step = kind.begun(bulk, last)
     if step is not None:
         return _verdict(kind, "in_progress", kind.wants(bulk), (step, *rules))
-    if undone and (was_shown or _shown_before(bulk, kind, undone) or s.c.store):
-        return _verdict(kind, "lapsed", f"{undone[-1].reason}; {kind.wants(bulk)}", (undone[-1].fact, *rules))
+    if undone and (was_shown or _shown_before(bulk, kind, undone) or _shown_until_blend(s, kind) or s.c.store):
+        gone = undone[-1]
+        setting = (s.fact(gone.setting),) if gone.setting else ()
+        return _verdict(kind, "lapsed", f"{gone.reason}; {kind.wants(bulk)}", (gone.fact, *setting, *rules))
     return _verdict(kind, "not_yet", kind.wants(bulk), rules)
 
 
@@ -154,16 +157,26 @@ def _shown_before(s: Subject, kind: Kind, undone: list[Undone]) -> bool:
     """Return whether the evidence was complete at any moment before one of the undoings."""
     earlier = -1
     for one in undone:
-        for count in range(earlier + 2, one.index + 1):
+        # What undid it may lie in the bottle, later than the wine as it was bottled.
+        for count in range(earlier + 2, min(one.index, len(s.c.log)) + 1):
             if _completes(s.c.log[count - 1], kind.completes) and kind.shown(s.as_of(count), earlier) is not None:
                 return True
         earlier = one.index
     return False
 
 
+def _shown_until_blend(s: Subject, kind: Kind) -> bool:
+    """Return whether it was shown at any time in the wine that a blend made this one of."""
+    if s.before is None:
+        return False
+    if kind.name not in s.before.verdicts:
+        s.before.verdicts[kind.name] = judge(s.before, kind)
+    return s.before.verdicts[kind.name].state in ("shown", "waived", "lapsed")
+
+
 def _sterile_bottling(s: Subject, kind: Kind, last: int) -> Shown | None:
     """Return the sterile filtration of the bottling, which settles yeast and bacteria."""
-    if kind.name not in ("yeast", "bacteria"):
+    if kind.name not in ("yeast", "bacteria") or not s.c.store:
         return None
     for index, event in s.events(k.Bottle, after=last):
         if isinstance(event.body, k.Bottle) and event.body.filter == "sterile":

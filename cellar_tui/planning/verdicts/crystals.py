@@ -26,11 +26,7 @@ def tests(s: Subject, after: int = -1) -> list[Evidence]:
 
 def _undoings(s: Subject) -> Iterator[Undone]:
     yield from blends(s)
-    for index, event in s.added("acid"):
-        body = event.body
-        grams = body.amount if isinstance(body, k.Addition) else 0.0
-        if (grams or 0.0) / max(event.after.volume, 0.001) >= s.house.number("acid_undoes"):
-            yield Undone(index, event, "acid added")
+    yield from _acid(s)
     for index, event in s.added("carbonate"):
         yield Undone(index, event, "acid taken out")
     for index, event in s.finings():
@@ -39,6 +35,21 @@ def _undoings(s: Subject) -> Iterator[Undone]:
         if one.value < 1:
             yield Undone(one.index, s.c.log[one.index], "cold test failed")
     yield from _potassium(s)
+
+
+def _acid(s: Subject) -> Iterator[Undone]:
+    """Yield the acid with which what was added since the last test or the start of a hold came to the limit."""
+    evidence = {one.index for one in tests(s)} | {i for i, e in s.events(k.Chill) if getattr(e.body, "start", False)}
+    total, counted = 0.0, -1
+    for index, event in s.added("acid"):
+        if any(counted < place < index for place in evidence):
+            total = 0.0
+        counted = index
+        grams = event.body.amount if isinstance(event.body, k.Addition) else None
+        total += (grams or 0.0) / max(event.after.volume, 0.001)
+        if round(total, 6) >= s.house.number("acid_undoes"):
+            yield Undone(index, event, "acid added", "acid_undoes")
+            total = 0.0
 
 
 def _potassium(s: Subject) -> Iterator[Undone]:
@@ -50,7 +61,7 @@ def _potassium(s: Subject) -> Iterator[Undone]:
     for index, event in s.added("so2", "sorbate", after=passed[-1]):
         total += event.potassium
         if total > s.house.number("potassium_undoes"):
-            yield Undone(index, event, "potassium added with sorbate and sulfite")
+            yield Undone(index, event, "potassium added with sorbate and sulfite", "potassium_undoes")
             return
 
 
@@ -61,8 +72,9 @@ def _shown(s: Subject, after: int) -> Shown | None:
     if passed:
         one = passed[-1]
         name = {"conductivity": "conductivity drop under the limit"}.get(one.method or "", "cold test passed")
-        return Shown((Fact(name, "yes", "", one.entries, one.on),), name, one.index)
-    if s.intents.served_cold and s.tartrate:
+        limit = (s.fact("conductivity_drop"),) if one.method == "conductivity" else ()
+        return Shown((Fact(name, "yes", "", one.entries, one.on), *limit), name, one.index)
+    if s.intents.served_cold:
         return None
     if s.intents.crystals_accepted:
         fact = Fact("crystals accepted", "yes", "", intent_entries(s, "crystals_accepted"))

@@ -39,8 +39,19 @@ def _undoings(s: Subject) -> Iterator[Undone]:
         elif name in HAZY_SWEETENERS:
             yield Undone(index, event, f"{name} added")
     yield from _ph_moved(s)
+    yield from _failed_again(s)
     if s.ml.state == "done" and s.ml.index > s.end_index:
         yield Undone(s.ml.index, s.c.log[s.ml.index], "malolactic fermentation")
+
+
+def _failed_again(s: Subject) -> Iterator[Undone]:
+    """Yield the haze tests that failed after one of their kind had passed."""
+    for name in tests(s):
+        passed = False
+        for evidence, check in checks(s.c, name):
+            if passed and check.result != "pass":
+                yield Undone(evidence.index, s.c.log[evidence.index], f"{name.replace('_', ' ')} failed")
+            passed = check.result == "pass"
 
 
 def _ph_moved(s: Subject) -> Iterator[Undone]:
@@ -53,7 +64,7 @@ def _ph_moved(s: Subject) -> Iterator[Undone]:
             continue
         for one in seen:
             if one.index > test.index and abs(round((one.value - base[-1].value) * 100)) >= limit:
-                yield Undone(one.index, s.c.log[one.index], "pH moved")
+                yield Undone(one.index, s.c.log[one.index], "pH moved", "ph_undoes")
                 break
 
 

@@ -36,7 +36,7 @@ def _moved(s: Subject) -> Iterator[Undone]:
         if section not in base:
             base[section] = one
         elif abs(steps(one.value) - steps(base[section].value)) > width:
-            yield Undone(one.index, s.c.log[one.index], "gravity moved after the finish")
+            yield Undone(one.index, s.c.log[one.index], "gravity moved after the finish", "steady_sg")
             base[section] = one
 
 
@@ -73,12 +73,16 @@ def _dry(s: Subject, after: int) -> Shown | None:
         last = sugars[-1]
         if last.value >= s.house.number("dry_sugar"):
             return None
-        return Shown(_facts("residual sugar", "g/L", [last]), "residual sugar under 2 g/L", last.index)
+        facts = (*_facts("residual sugar", "g/L", [last]), s.fact("dry_sugar"))
+        return Shown(facts, "residual sugar under 2 g/L", last.index)
     mark = dry_mark(s.c)
     run = _steady(s, after, s.house.days("yeast_proof_days"), mark)
     if not run:
         return None
-    facts = (*_facts("gravity", "SG", run), Fact("dry mark of this wine", round(mark, 4), "SG"))
+    facts = (
+        *_facts("gravity", "SG", run), Fact("dry mark of this wine", round(mark, 4), "SG"),
+        s.fact("yeast_proof_days"), s.fact("steady_sg"),
+    )  # fmt: skip
     return Shown(facts, "gravity steady for 7 days at or under the dry mark", run[-1].index)
 
 
@@ -138,7 +142,8 @@ def _watched(s: Subject, after: int) -> Shown | None:
     met, passed = watched(s, start)
     if not passed or met[-1].index <= after:
         return None
-    return Shown((*fit.facts, *_facts("gravity", "SG", met)), "sorbate effective, watch passed", met[-1].index)
+    rules = tuple(map(s.fact, ("watch_days", "watch_warm", "watch_warm_days", "steady_sg")))
+    return Shown((*fit.facts, *_facts("gravity", "SG", met), *rules), "sorbate effective, watch passed", met[-1].index)
 
 
 def _fortified(s: Subject, after: int) -> Shown | None:
@@ -148,7 +153,10 @@ def _fortified(s: Subject, after: int) -> Shown | None:
     if not run or not (s.strong or by_sum):
         return None
     spirit = s.strong[1] if s.strong else s.c.log[run[-1].index]
-    facts = (Fact("strength", round(strength, 1), "% vol", (spirit.entry,), spirit.on), *_facts("gravity", "SG", run))
+    facts = (
+        Fact("strength", round(strength, 1), "% vol", (spirit.entry,), spirit.on), *_facts("gravity", "SG", run),
+        s.fact("steady_sg"),
+    )  # fmt: skip
     return Shown(facts, "spirit keeps the yeast down, gravity steady", run[-1].index)
 
 
@@ -160,7 +168,8 @@ def _shown(s: Subject, after: int) -> Shown | None:
     if s.sweetened or s.alive_by_cold:
         sugars = readings(s.c, "residual_sugar", after)
         if s.sweetened and sugars and sugars[-1].value < s.house.number("dry_sugar"):
-            return Shown(_facts("residual sugar", "g/L", [sugars[-1]]), "residual sugar under 2 g/L", sugars[-1].index)
+            facts = (*_facts("residual sugar", "g/L", [sugars[-1]]), s.fact("dry_sugar"))
+            return Shown(facts, "residual sugar under 2 g/L", sugars[-1].index)
         return _watched(s, after)
     return _dry(s, after)
 

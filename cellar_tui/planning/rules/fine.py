@@ -1,0 +1,79 @@
+"""The dose chosen in a bench trial goes into the vessel: grams a hectolitre times the volume."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.contents import Event
+from cellar_tui.ledger.history import additions
+from cellar_tui.ledger.materials import MATERIALS, amount_for_dose, material
+from cellar_tui.planning.plan import Because, Dose, Due, Fact
+from cellar_tui.planning.rules import needs
+from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.rules.fining_trial import treats, trials
+from cellar_tui.planning.subject import Subject
+
+ID = "fine"
+MG_L = 10.0
+"""A dose of 1 g/hL is 10 mg/L [computed]."""
+KNOWN = tuple(name for name in MATERIALS if treats(name))
+SOURCE = "arithmetic; settling times from memory"
+
+
+def _chosen(s: Subject) -> tuple[int, Event, k.Trial] | None:
+    """Return the last trial whose dose is still to go in, None where there is none."""
+    made = trials(s, -1)
+    if not made or not made[-1][2].chosen:
+        return None
+    index, _, trial = made[-1]
+    gone_in = any(True for _ in additions(s.c, lambda name: name == trial.material, index))
+    return None if gone_in else made[-1]
+
+
+def _dose(s: Subject, trial: k.Trial, fact: Fact) -> Dose:
+    name, chosen = trial.material or "", trial.chosen or 0.0
+    amount = amount_for_dose(name, chosen * MG_L, s.volume, None)
+    note = f"{chosen:g} g/hL by the trial, in {s.volume:.3g} L"
+    facts = (fact, Fact("volume", round(s.volume, 2), "L"))
+    return Dose(name, amount, material(name).unit, note, Because(ID, note, facts, "g/hL x volume / 100", SOURCE))
+
+
+def due(s: Subject) -> Iterator[Due]:
+    """Yield the fining that a trial has chosen."""
+    found = None if s.c.store else _chosen(s)
+    if found is None:
+        return
+    index, event, trial = found
+    shown = (trial.material or "").replace("_", " ")
+    fact = Fact(f"{shown} chosen in the trial", trial.chosen or 0.0, "g/hL", (event.entry,), event.on)
+    yield window(ID, event.on, None, needs.moment((index, event)).entry, "the trial has shown the dose", (fact,),
+                 formula="g/hL x volume / 100", dose=_dose(s, trial, fact), source=SOURCE,
+                 task=f"add {shown}, stirred in well")  # fmt: skip
+
+
+def _with(name: str) -> Callable[[Subject], bool]:
+    def holds(s: Subject) -> bool:
+        found = _chosen(s)
+        return found is not None and found[2].material == name
+
+    return holds
+
+
+def _own(s: Subject) -> bool:
+    found = _chosen(s)
+    return found is not None and found[2].material not in KNOWN
+
+
+RULE = Rule(
+    ID, "add the fining",
+    "What the trial chose goes in at once, well stirred; it settles, is racked off, and the failed test made again.",
+    due,
+    (
+        *(Answer("addition", ("amount",), (("material", name),), _with(name)) for name in KNOWN),
+        Answer("addition", ("material", "amount"), (), _own),
+    ),
+    kit="scales",
+    cautions=("Soak bentonite overnight in hot water; gelatin and isinglass come from animals: say so on a label.",),
+    source=SOURCE,
+)  # fmt: skip

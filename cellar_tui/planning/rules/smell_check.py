@@ -1,0 +1,88 @@
+"""A wine is smelt and tasted at the end of its ferment, at each racking, then every 60 days, every 14 without SO2.
+
+A fault leads on: vinegar or film to SO2, a full vessel and a reading of volatile acidity; rotten egg to air, then to
+copper by trial; mouse and geranium to nothing but keeping the wine apart.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.history import checks, readings
+from cellar_tui.planning.plan import Due
+from cellar_tui.planning.rules import needs
+from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
+from cellar_tui.planning.subject import Subject
+
+ID = "smell_check"
+SOUR = ("vinegar", "film")
+LEADS_TO = {
+    "vinegar": "bring SO2 to target, top up, keep it apart, read VA; then smell again",
+    "film": "bring SO2 to target, top up, keep it apart, read VA; then smell again",
+    "rotten_egg": "splash rack it before any SO2; where it stays, copper by trial; then smell again",
+}
+"""What a fault leads to before the next smelling; common practice."""
+
+
+def _failed(s: Subject) -> k.Check | None:
+    """Return the last smelling where it failed."""
+    seen = checks(s.c, "smell")
+    return seen[-1][1] if seen and seen[-1][1].result != "pass" else None
+
+
+def _sour(s: Subject) -> bool:
+    last = _failed(s)
+    return last is not None and last.fault in SOUR
+
+
+def _after_fault(s: Subject, last: needs.Moment, fault: str | None) -> Due:
+    """Return the next smelling of a wine with a fault that something can be done about."""
+    shown = (fault or "a fault").replace("_", " ")
+    va = [needs.seen(one) for one in readings(s.c, "va", last.index)] if fault in SOUR else []
+    since = needs.last_of(last, *va)
+    return window(
+        ID, since.on + timedelta(days=AGAIN_DAYS), None, since.entry, f"it smelt of {shown}",
+        (last.fact(f"{shown} smelt"), *(one.fact("VA read") for one in va[-1:])), formula="last look + 2 d",
+        task=LEADS_TO.get(fault or "", "find out what it is, in good light and a clean glass; then smell again"),
+    )  # fmt: skip
+
+
+def due(s: Subject) -> Iterator[Due]:
+    """Yield the next smelling."""
+    if s.c.store or s.end is None:
+        return
+    begun = needs.Moment(s.end.on, s.end.entries[-1], s.end.index)
+    work = needs.last_of(begun, *(needs.moment(one) for one in s.rackings))
+    smelt = [(needs.seen(one), check) for one, check in checks(s.c, "smell") if one.on >= begun.on]
+    skips = [needs.moment(one) for one in s.skips(ID)]
+    looks = [one for one, _ in smelt] + skips
+    if not looks or needs.last_of(*looks).on < work.on:
+        name = "end of ferment" if work is begun else "racked"
+        yield window(ID, work.on, None, work.entry, "its nose tells first what goes wrong", (work.fact(name),))
+        return
+    last = needs.last_of(*looks)
+    fault = smelt[-1][1] if smelt and smelt[-1][0] == last else None
+    if fault is not None and fault.result != "pass" and fault.fault != "mouse":
+        yield _after_fault(s, last, fault.fault)
+        return
+    name = "smell_days" if needs.sulfited(s) else "smell_days_bare"
+    reason = "faults begin where nobody smells"
+    if fault is not None and fault.fault == "mouse":
+        reason = "it smelt of mouse: no cure, do not blend it or top with it"
+    yield window(ID, last.on + s.days(name), None, last.entry, reason, (last.fact("last smelt"), s.fact(name)),
+                 formula="last look + interval")  # fmt: skip
+
+
+RULE = Rule(
+    ID, "smell and taste",
+    "Vinegar or film: SO2, full vessel, apart. Rotten egg: air before SO2, then copper. Mouse, geranium: never blend.",
+    due,
+    (
+        Answer("check", ("result", "fault"), (("test", "smell"),)),
+        Answer("reading", ("va",), (), _sour),
+    ),
+    kit="glass",
+    cautions=("Use a clean glass for each wine, the suspect ones last; spit.",),
+)  # fmt: skip

@@ -1,0 +1,29 @@
+"""How a sulfite addition is recorded: powder by weight, in a small lot a solution by volume."""
+
+from __future__ import annotations
+
+from cellar_tui.planning.rules.base import Answer
+from cellar_tui.planning.small_lot import POWDER, SOLUTION, STOCK_STRENGTH, on_the_shelf, small
+from cellar_tui.planning.subject import Subject
+
+
+def in_powder(s: Subject) -> bool:
+    """Return whether it is large enough for a dose by weight."""
+    return not small(s)
+
+
+def bought(s: Subject) -> bool:
+    """Return whether it takes the solution on the shelf, whose strength is known."""
+    return small(s) and on_the_shelf(s)
+
+
+def made_up(s: Subject) -> bool:
+    """Return whether it takes a 10 % solution made up for it."""
+    return small(s) and not on_the_shelf(s)
+
+
+ANSWERS = (
+    Answer("addition", ("amount",), (("material", POWDER),), in_powder),
+    Answer("addition", ("amount",), (("material", SOLUTION),), bought),
+    Answer("addition", ("amount",), (("material", SOLUTION), ("strength", f"{STOCK_STRENGTH:g}")), made_up),
+)

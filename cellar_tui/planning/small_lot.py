@@ -1,0 +1,45 @@
+"""Small lots: a reading costs wine and a pinch of powder cannot be weighed, so sulfite goes in as a 10 % solution."""
+
+from __future__ import annotations
+
+from cellar_tui.enology.sulfite import SO2_SHARE, STOCK
+from cellar_tui.ledger.materials import amount_for_dose
+from cellar_tui.planning.plan import Because, Dose
+from cellar_tui.planning.subject import Subject
+
+POWDER = "potassium_metabisulfite"
+SOLUTION = "so2_solution"
+STOCK_STRENGTH = round(STOCK * SO2_SHARE[POWDER], 2)
+"""SO2 in a solution of 10 g metabisulfite made up to 100 mL [% w/v] [computed: 10 x 0.576]."""
+
+
+def small(s: Subject) -> bool:
+    """Return whether it is a small lot by the house rule."""
+    return s.volume < s.house.number("small_lot")
+
+
+def on_the_shelf(s: Subject) -> bool:
+    """Return whether a solution of known strength is on hand; else one is made up at 10 %."""
+    return SOLUTION in s.house.stock and bool(s.house.stock[SOLUTION].strength)
+
+
+def weighed(s: Subject, raised: float) -> tuple[str, float, str, str]:
+    """Return material, amount, unit and what to know of the sulfite that raises total SO2 by `raised` [mg/L]."""
+    if not small(s):
+        strength = s.house.stock[POWDER].strength if POWDER in s.house.stock else None
+        return POWDER, amount_for_dose(POWDER, raised, s.volume, strength), "g", ""
+    if on_the_shelf(s):
+        strength = s.house.stock[SOLUTION].strength
+        return SOLUTION, amount_for_dose(SOLUTION, raised, s.volume, strength), "mL", f"{strength:g} % SO2"
+    note = f"{STOCK:g} g metabisulfite made up to 100 mL with water"
+    return SOLUTION, amount_for_dose(SOLUTION, raised, s.volume, STOCK_STRENGTH), "mL", note
+
+
+def standing_dose(s: Subject) -> Dose:
+    """Return the sulfite offered to a small lot in place of a reading."""
+    raised = s.house.number("standing_dose")
+    stuff, amount, unit, made = weighed(s, raised)
+    note = f"+{raised:g} mg/L total in place of a reading; {made}"
+    because = Because("so2_recheck", note, (s.fact("small_lot"), s.fact("standing_dose")),
+                      "rise x volume / (10 x strength)", "common practice; arithmetic")  # fmt: skip
+    return Dose(stuff, amount, unit, note, because)
