@@ -56,7 +56,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("amend", "correct an entry", ("--at", "--waive", "--key", "--preview"),
             (("entry", None, "number of the entry"), FIELDS)),
     Command("rule", "list the house rules"),
-    Command("rule set", "change a house rule", (), (FIELDS,)),
+    Command("rule set", "change a house rule; NAME= puts back its default", ("--preview",), (FIELDS,)),
     Command("material", "list the materials on hand"),
     Command("material set", "say what is on hand", (), (("name", None, "name of the material"), FIELDS)),
     Command("calc", "one calculation; without a name, the list", (),

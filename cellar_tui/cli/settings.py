@@ -10,8 +10,10 @@ from cellar_tui.cli import as_json, output
 from cellar_tui.cli.arguments import UsageError, pairs
 from cellar_tui.cli.where import looked_at, opened
 from cellar_tui.cli.write import moved
+from cellar_tui.ledger.cellar_kinds import HouseRule
 from cellar_tui.ledger.house import SETTINGS, House, Setting, Stock
 from cellar_tui.ledger.materials import material
+from cellar_tui.views import Answer, Request
 
 
 def _rule(setting: Setting, house: House) -> dict[str, Any]:
@@ -36,8 +38,21 @@ def rules(arg: Namespace) -> int:
         value = f"{one['value']} {one['unit']}".strip()
         output.lines(f"{mark} {one['name']:<30} {value:<16} {one['about']}",
                      f"  {'':<30} default {one['default']}, {one['source']}")  # fmt: skip
-    output.lines("", "* changed in this cellar; `cellar-tui rule set NAME=value` changes one.")
+    output.lines("", "* changed in this cellar; `cellar-tui rule set NAME=value` changes one, `rule set NAME=` puts back "
+                 "its default.")  # fmt: skip
     return output.DONE
+
+
+def _told(answer: Answer) -> list[str]:
+    """Return what a house rule is now, and the dates that follow it."""
+    entry, changes = answer.outcomes[0].entry, answer.outcomes[0].changes
+    assert isinstance(entry.body, HouseRule)
+    setting = SETTINGS[entry.body.name or ""]
+    now = f"{setting.name} is {entry.body.value} now"
+    if entry.body.value is None:
+        now = f"{setting.name} is back at its default, {setting.default}"
+    head = f"Entry {entry.seq}" if answer.saved else "Would record"
+    return [f"{head}: {now}; {len(changes)} dates move.", *(f"  {moved(change)}" for change in changes)]
 
 
 def rule_set(arg: Namespace) -> int:
@@ -48,13 +63,12 @@ def rule_set(arg: Namespace) -> int:
     ((name, value),) = wanted.items()
     service = opened(arg.db, arg.by)
     try:
-        answer = service.set_rule(name, value)
+        request = Request("", "rule", {"name": name, "value": value})
+        answer = service.govern(request, preview=arg.preview)
         if arg.json:
             output.document(as_json.outcome(answer.outcomes[0], kept=answer.saved))
         else:
-            changes = answer.outcomes[0].changes
-            output.lines(f"Entry {answer.outcomes[0].entry.seq}: {name} is {value} now; {len(changes)} dates move.")
-            output.lines(*(f"  {moved(change)}" for change in changes))
+            output.lines(*_told(answer))
     finally:
         service.close()
     return output.DONE
