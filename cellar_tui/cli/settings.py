@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from datetime import timedelta
 from typing import Any
 
-from cellar_tui import say
+from cellar_tui import say, supply_text
 from cellar_tui.cli import as_json, output
-from cellar_tui.cli.arguments import UsageError, pairs
+from cellar_tui.cli.arguments import UsageError, days_ahead, pairs
 from cellar_tui.cli.where import looked_at, opened
 from cellar_tui.cli.write import moved
 from cellar_tui.ledger.cellar_kinds import HouseRule
-from cellar_tui.ledger.house import SETTINGS, House, Setting, Stock
-from cellar_tui.ledger.materials import material
+from cellar_tui.ledger.house import SETTINGS, House, Setting
+from cellar_tui.planning.shopping import WITHIN
 from cellar_tui.views import Answer, Request
 
 
@@ -38,8 +39,8 @@ def rules(arg: Namespace) -> int:
         value = f"{one['value']} {one['unit']}".strip()
         output.lines(f"{mark} {one['name']:<30} {value:<16} {one['about']}",
                      f"  {'':<30} default {one['default']}, {one['source']}")  # fmt: skip
-    output.lines("", "* changed in this cellar; `cellar-tui rule set NAME=value` changes one, `rule set NAME=` puts back "
-                 "its default.")  # fmt: skip
+    output.lines("", "* changed in this cellar; `cellar-tui rule set NAME=value` changes one,",
+                 "  `cellar-tui rule set NAME=` puts back its default.")  # fmt: skip
     return output.DONE
 
 
@@ -74,31 +75,25 @@ def rule_set(arg: Namespace) -> int:
     return output.DONE
 
 
-def _material(name: str, one: Stock) -> dict[str, Any]:
-    known = material(name)
-    return {
-        "name": name, "amount": one.amount, "unit": known.unit, "strength": one.strength, "default": known.strength,
-        "changed": one.strength is not None and one.strength != known.strength, "opened": one.opened,
-        "entry": one.entry,
-    }  # fmt: skip
-
-
 def materials(arg: Namespace) -> int:
-    """List the materials on hand."""
+    """List the materials on hand, what the wines will need of each, and what is to be got."""
+    within = days_ahead(arg.within, WITHIN)
     service = looked_at(arg.db, arg.by)
-    stock, units = service.house.stock, service.units
-    service.close()
+    try:
+        found, units = service.supplies(within), service.units
+        last = service.today + timedelta(days=within)
+    finally:
+        service.close()
     if arg.json:
-        output.document([_material(name, one) for name, one in sorted(stock.items())])
+        output.document([as_json.supply(one) for one in found])
         return output.DONE
-    if not stock:
+    if not any(one.stock for one in found):
         output.lines("Nothing is on hand yet: `cellar-tui material set potassium_metabisulfite amount=250g`.")
-    for name, one in sorted(stock.items()):
-        known = material(name)
-        parts = [] if one.amount is None else [say.amount(one.amount, known.unit, units)]
-        if one.strength is not None:
-            parts.append(f"strength {one.strength:g} (default {known.strength:g})")
-        output.lines(f"{say.words(name)}: {', '.join([*parts, *([f'opened {one.opened}'] if one.opened else [])])}")
+    for one in found:
+        output.lines(f"{say.words(one.material)}: {supply_text.on_hand(one, units)}")
+        output.lines(f"  {supply_text.needed(one, units)}")
+        output.lines(*(f"    {supply_text.need(need, one.unit, units)}" for need in one.needs))
+    output.lines("", supply_text.shopping(found, last, units))
     return output.DONE
 
 
