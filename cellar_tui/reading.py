@@ -311,6 +311,11 @@ class Reader:
         ]
         return sorted(lines, key=lambda line: line.entry.seq, reverse=True)
 
+    def house_entries(self) -> dict[int, Entry]:
+        """Return the standing entries on house rules and materials by number, as `House` names them."""
+        with plainly():
+            return {one.root: one for one in standing([rows.entry_of(row) for row in self.store.entries(())])}
+
     def supplies(self, within: int = shopping.WITHIN) -> tuple[shopping.Supply, ...]:
         """Return the materials on hand, and what the wines need of each in the next days."""
         with plainly(), self.store.snapshot():
