@@ -154,7 +154,7 @@ class HouseForm(Form):
         with plainly(), self.service.store.snapshot():
             self.numbers = ()
             self._names = Snapshot(self.service.store.next_seq(), self.service.store.vessels())
-            self._whole = self.service.standing(self.service.store, None)
+            self._whole = self.service.whole(self.service.store)
         if accept:
             self.heads = {CELLAR: self._newest()}
 

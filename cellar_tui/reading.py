@@ -176,6 +176,12 @@ class Reader:
         self._derived.update(derived(base.cellar, base.plans))
         return base
 
+    def whole(self, read: Reads) -> Standing:
+        """Return every entry with what follows from it, to be looked at: a plan that is known is not made anew."""
+        base = Standing([rows.entry_of(row) for row in read.entries(None)], self._derived)
+        self._derived.update(derived(base.cellar, base.plans))
+        return base
+
     # -- pictures
 
     def board(self, today: date | None = None) -> Board:
@@ -319,7 +325,7 @@ class Reader:
     def supplies(self, within: int = shopping.WITHIN) -> tuple[shopping.Supply, ...]:
         """Return the materials on hand, and what the wines need of each in the next days."""
         with plainly(), self.store.snapshot():
-            base = self.standing(self.store, None)
+            base = self.whole(self.store)
         return shopping.supplies(base, self.today, within)
 
     def check(self, *, full: bool = False) -> list[Problem]:

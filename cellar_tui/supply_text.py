@@ -22,7 +22,7 @@ def on_hand(one: Supply, units: str) -> str:
     if one.stock.strength is not None:
         parts.append(f"strength {one.stock.strength:g} (default {material(one.material).strength:g})")
     if one.stock.opened is not None:
-        parts.append(f"opened {one.stock.opened}")
+        parts.append(f"opened {short_day(date.fromisoformat(one.stock.opened))}")
     if one.old:
         parts.append(f"old: opened {one.opened_days} d ago, it may have lost strength")
     return ", ".join(parts) or "on hand, amount not counted"
@@ -33,18 +33,18 @@ def needed(one: Supply, units: str) -> str:
     if not one.needs:
         return "not needed"
     found = [f"needs {say.amount(one.need, one.unit, units)}"] if one.need > 0 else []
-    if one.unknown:
-        wines = "1 wine" if len(one.unknown) == 1 else f"{len(one.unknown)} wines"
-        found.append(f"more for {wines}, not known yet" if found else f"needed by {wines}, not known yet how much")
     if one.to_get > 0:
         found.append(f"to get {say.amount(one.to_get, one.unit, units)}")
+    if one.unknown:
+        wines = "1 wine" if len(one.unknown) == 1 else f"{len(one.unknown)} wines"
+        found.append(f"{wines}{' more' if found else ' may need it'}, not known yet how much")
     return ", ".join(found)
 
 
 def need(one: Need, unit: str, units: str) -> str:
     """Return what one wine needs, from when, and why."""
     amount = "not known yet" if one.amount is None else say.amount(one.amount, unit, units)
-    return f"{short_day(one.on)} · {one.vessel} · {one.wine}: {amount}, {one.because.reason}"
+    return f"{short_day(one.on)} · {one.vessel} · {one.wine}: {amount} ({one.because.reason})"
 
 
 def shopping(found: Iterable[Supply], last: date, units: str) -> str:

@@ -13,7 +13,7 @@ from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar_kinds import KINDS, HouseRule, MaterialOnHand
 from cellar_tui.ledger.fields import NAME_LIMIT, Spec, specs
 from cellar_tui.ledger.house import ANY_WORD, SETTINGS
-from cellar_tui.ledger.materials import MATERIALS, material
+from cellar_tui.ledger.materials import material, named
 from cellar_tui.ledger.validate import Fault, faults
 
 ALIASES = {"with": "source", "for": "purpose"}
@@ -101,6 +101,8 @@ def _value(
         return {name: typist.vessel(typed)}
     if isinstance(body, HouseRule) and name == "value":
         return {name: _setting(fields.get("name") or body.name or "", typed, typist)}
+    if isinstance(body, MaterialOnHand) and name == "name":
+        return {name: named(str(_word(name, spec, typed, typist)))}
     return {name: _word(name, spec, typed, typist)}
 
 
@@ -137,11 +139,7 @@ def _word(name: str, spec: Spec, typed: str, typist: Typist) -> Any:
         parts = typed.replace(";", " ").split()
         return tuple(quantities.parse(part, spec.unit, field=name).value for part in parts)
     cleaned = text.clean(typed, limit=spec.limit, lines=name in ("text", "reason"))
-    return cleaned.casefold().replace(" ", "_") if name == "material" and _is_known(cleaned) else cleaned
-
-
-def _is_known(name: str) -> bool:
-    return name.casefold().replace(" ", "_") in MATERIALS
+    return named(cleaned) if name == "material" else cleaned
 
 
 def _number(

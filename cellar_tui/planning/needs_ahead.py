@@ -149,7 +149,7 @@ def _sweet(ahead: _Ahead) -> Iterator[Need]:
     """Yield sorbate, sugar and the sulfite for the new volume, for the wine as it will be."""
     s, begin = ahead.s, ahead.begin
     if sorbate_rule.sweetness_unknown(s):
-        why = Because("sweeten", "how sweet it is to be is not said: record the intent sweetness", ())
+        why = Because("sweeten", "say first how sweet it is to be: record the intent sweetness", ())
         for rule, stuff in (("sorbate", "potassium_sorbate"), ("sweeten", "sugar")):
             if rule in begin:
                 yield ahead.need(stuff, None, begin[rule], why)
@@ -190,5 +190,5 @@ def _filling(ahead: _Ahead) -> Iterator[Need]:
 def _fining(ahead: _Ahead) -> Iterator[Need]:
     asked = any(one.dose is not None and one.dose.material == "bentonite" for one in ahead.day.actions)
     if "haze_test" in ahead.begin and not asked:
-        why = Because("haze_test", "how much, if any, is known after the heat test and a bench trial", ())
+        why = Because("haze_test", "the heat test and a bench trial show how much, if any", ())
         yield ahead.need("bentonite", None, ahead.begin["haze_test"], why)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import Any
 
 from textual import events, on
@@ -27,10 +27,6 @@ OLD = "old"
 NAME, AMOUNT, STRENGTH, OPENED = 23, 9, 8, 11
 FULL, WIDE = 76, 110
 """Width [cells] from which strength and opening stand in the list, and from which what needs it does."""
-
-
-def _amount(value: float | None, unit: str, units: str) -> str:
-    return "-" if value is None else say.amount(value, unit, units)
 
 
 def _row(mark: str, name: str, texts: tuple[str, str, str, str, str], needs: str, width: int) -> str:
@@ -117,11 +113,13 @@ class MaterialsScreen(ListScreen):
 
     def paint(self, one: Supply, width: int) -> list[tuple[str, str]]:
         """Return one line of the list: what is to be got stands out."""
-        units, stock, known = self.service.units, one.stock, material(one.material)
-        strength = known.strength if stock is None or stock.strength is None else stock.strength
+        units, stock = self.service.units, one.stock
+        strength = material(one.material).strength if stock is None or stock.strength is None else stock.strength
+        opened = None if stock is None or stock.opened is None else date.fromisoformat(stock.opened)
         need = say.amount(one.need, one.unit, units) if one.need > 0 else "?" if one.unknown else "-"
         texts = (
-            _amount(one.left, one.unit, units), f"{strength:g}", (stock.opened if stock else None) or "-",
+            "-" if one.left is None else say.amount(one.left, one.unit, units), f"{strength:g}" if stock else "-",
+            "-" if opened is None else explain.short_day(opened),
             f"{need}+?" if one.need > 0 and one.unknown else need,
             say.amount(one.to_get, one.unit, units) if one.to_get > 0 else "-",
         )  # fmt: skip

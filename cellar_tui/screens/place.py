@@ -63,7 +63,8 @@ class ListScreen(Screen[None]):
         for one in self.query(Lines):
             one.sink = self._typed_ahead
         self.refresh_from_service()
-        self.listing.focus()
+        # At once: a focus that comes later would take the finder's away from what is typed ahead.
+        self.set_focus(self.listing)
 
     def target(self) -> str | None:
         """Return the vessel that the next form is for; None where it holds nothing."""
@@ -255,7 +256,7 @@ class ListScreen(Screen[None]):
     @on(Input.Submitted, "#find")
     def _close_finder(self) -> None:
         self.finder.remove_class("-open")
-        self.listing.focus()
+        self.set_focus(self.listing)
         self.say("")
 
     # -- other screens

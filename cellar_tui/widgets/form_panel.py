@@ -17,6 +17,7 @@ from textual.widgets import Input, Static
 from cellar_tui import drafts
 from cellar_tui.cellar import Service
 from cellar_tui.ledger.entry import Entry
+from cellar_tui.ledger.materials import named
 from cellar_tui.views import Answer, CellarError
 from cellar_tui.widgets import preview, short
 from cellar_tui.widgets.cells import label
@@ -30,6 +31,12 @@ NAMING = ("material", "name")
 """Fields that name the material, which the units of the others follow."""
 NARROW = 72
 """Width of the terminal [cells] under which the preview stands below the fields."""
+
+
+def _stop(*timers: Timer | None) -> None:
+    for timer in timers:
+        if timer is not None:
+            timer.stop()
 
 
 class FormPanel(Vertical):
@@ -185,9 +192,7 @@ class FormPanel(Vertical):
 
     def shut(self) -> None:
         """Hide the form."""
-        for timer in (self._draft_timer, self._weigher):
-            if timer is not None:
-                timer.stop()
+        _stop(self._draft_timer, self._weigher)
         self.remove_class("-open")
         self.screen.remove_class("-form")
         self.work = None
@@ -233,15 +238,13 @@ class FormPanel(Vertical):
         if row.slot.name in NAMING:
             self._units()
         self._weigh_soon()
-        if self._draft_timer is not None:
-            self._draft_timer.stop()
+        _stop(self._draft_timer)
         self._draft_timer = self.set_timer(DRAFT_AFTER, self.save_draft)
 
     def _weigh_soon(self) -> None:
         """Weigh what is typed at once; what takes the whole cellar waits until typing rests."""
         if self.work is not None and self.work.form.pause:
-            if self._weigher is not None:
-                self._weigher.stop()
+            _stop(self._weigher)
             self._weigher, self._stale = self.set_timer(self.work.form.pause, self.update_preview), True
             self._paint()
         elif not self._pending:
@@ -258,7 +261,7 @@ class FormPanel(Vertical):
     def _stuff(self) -> str:
         assert self.work is not None
         said = {**self.texts(), **self.work.fixed}
-        return next((said[name] for name in NAMING if said.get(name)), "")
+        return named(next((said[name] for name in NAMING if said.get(name)), ""))
 
     def _units(self) -> None:
         if self.work is None or self.work.kind not in ("addition", "material"):
@@ -374,6 +377,7 @@ class FormPanel(Vertical):
             self.tell(idle)
             self._go_to(self.rows[0])
             return
+        _stop(self._weigher)
         if not self.work.form.pause:
             self.update_preview()
         try:

@@ -127,14 +127,13 @@ class Work:
         fields.pop(REACH, None)
         return fields, at, waive
 
-    def preview(self, texts: Mapping[str, str]) -> Answer:
-        """Return what Enter would do, and remember it.
+    def preview(self, texts: Mapping[str, str]) -> None:
+        """Weigh what Enter would do, and remember it; the whole cellar is not weighed for what would change nothing.
 
         Raises:
             CellarError: what is typed so far cannot be an entry.
         """
-        self.answer = self._weigh(texts, preview=True)
-        return self.answer
+        self.answer = None if self.form.pause and self.idle(texts) else self._weigh(texts, preview=True)
 
     def record(self, texts: Mapping[str, str]) -> Answer:
         """Record what is typed, and forget its draft.

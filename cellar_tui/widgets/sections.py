@@ -27,8 +27,13 @@ class Sections(Lines[Row]):
 
     def select(self, index: int) -> None:
         """Put the cursor on a row; a heading is passed over."""
-        found = self._beside(index, 1 if index >= self.cursor else -1)
-        super().select(found)
-        if found > 0 and self.heads(self.rows[found - 1]) and self.scroll_offset.y == found:
-            # A heading stays in sight with the first row below it.
-            self.scroll_to(y=found - 1, animate=False, force=True)
+        super().select(self._beside(index, 1 if index >= self.cursor else -1))
+
+    def _keep_in_sight(self) -> None:
+        """Keep the cursor in sight, and a heading with the first row below it."""
+        if not self.size.height:
+            return
+        super()._keep_in_sight()
+        above = self.cursor - 1
+        if self.size.height > 1 and above >= 0 and self.scroll_offset.y > above and self.heads(self.rows[above]):
+            self.scroll_to(y=above, animate=False, force=True)

@@ -16,8 +16,8 @@ from cellar_tui.screens.board_table import table
 from cellar_tui.text import cells
 from cellar_tui.widgets.chart import DOT, TARGET, Series, draw
 from cellar_tui.widgets.themes import DARK, LIGHT
-from tests.screens.redraw import GOLDEN, KEPT, drawn
-from tests.screens.seen import cellar, choose, opened, text
+from tests.screens.redraw import GOLDEN, KEPT, drawn, shelved
+from tests.screens.seen import choose, opened, text
 
 READABLE = 4.5
 """Contrast of text on its ground, WCAG 2.1 level AA (from memory)."""
@@ -26,7 +26,7 @@ TODAY = date(2026, 11, 26)
 
 @pytest.fixture(scope="module")
 def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Service]:
-    found = cellar(tmp_path_factory.mktemp("drawn"))
+    found = shelved(tmp_path_factory.mktemp("drawn"))
     yield found
     found.close()
 

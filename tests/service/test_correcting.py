@@ -175,6 +175,12 @@ def test_a_house_rule_is_typed_in_any_unit_that_fits(cellar: Kept) -> None:
         assert name in str(refused.value)
 
 
+def test_a_known_material_is_the_same_however_it_is_written(cellar: Kept) -> None:
+    cellar.service.set_material("Potassium Metabisulfite", {"strength": "0.9"})
+    cellar.service.set_material("oak Chips", {"amount": "1kg"})
+    assert set(cellar.service.house.stock) == {KMS, "oak Chips"}
+
+
 def test_the_zone_cannot_be_corrected_to_one_that_nobody_knows(cellar: Kept) -> None:
     with cellar.refusal():
         cellar.service.amend(1, {"value": "Cellar/North"})
