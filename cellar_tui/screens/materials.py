@@ -171,6 +171,10 @@ class MaterialsScreen(ListScreen):
         told = [f"On hand: {supply_text.on_hand(one, units)}.", f"Of it: {supply_text.needed(one, units)}."]
         if one.stock is not None:
             told.append(f"Counted by entry {one.stock.entry}; what went into the wines since is taken off.")
+        if one.old:
+            days, source = self.service.house.days("bag_days"), self.service.house.source("bag_days")
+            by = f"entry {source[0]}" if source else "the default"
+            told.append(f"Old: an opened bag of sulfite is trusted for {days} d (house rule bag_days, {by}).")
         for need in one.needs:
             told += ["", supply_text.need(need, one.unit, units)]
             told += [f"  {line}" for line in explain.lines(need.because, units=units)[1:]]

@@ -134,6 +134,19 @@ async def test_escape_keeps_what_was_typed_for_the_next_time(service: Service) -
         assert last(service) == HouseRule("level_days", "25")
 
 
+async def test_a_dropped_line_loses_no_value_that_was_being_typed(service: Service) -> None:
+    async with opened(service) as pilot:
+        await find(pilot, "level_days")
+        await pilot.press("enter", "2", "5")
+        pilot.app.leave(0)  # type: ignore[attr-defined]
+    async with opened(service) as pilot:
+        assert isinstance(pilot.app.screen, HomeScreen)
+        assert "House rule · level days" in text(pilot)
+        await pilot.press("enter")
+        await pilot.pause()
+        assert last(service) == HouseRule("level_days", "25")
+
+
 async def test_a_house_rule_that_another_person_changed_meanwhile_is_shown_first(service: Service) -> None:
     other = Service.open(service.path, service.clock, by="jon")
     async with opened(service) as pilot:

@@ -127,7 +127,10 @@ async def test_an_old_bag_is_marked_by_a_word(service: Service) -> None:
         await choose(pilot, KMS)
         assert "old potassium metabisulfite" in text(pilot)
         assert "opened 451 d ago, it may have lost strength" in flat(pilot)
-        await pilot.press("slash", *"old", "enter")
+        await pilot.press("w")
+        await pilot.pause()
+        assert "trusted for 365 d (house rule bag_days, the default)" in flat(pilot)
+        await pilot.press("escape", "slash", *"old", "enter")
         await pilot.pause()
         assert "bentonite " not in "\n".join(lines(pilot)[:8])
 
