@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Any
@@ -14,11 +14,15 @@ from cellar_tui.ledger.cellar import Cellar
 from cellar_tui.ledger.cellar_kinds import RECORDED, HouseRule, Void
 from cellar_tui.ledger.effects import weighed_out
 from cellar_tui.ledger.entry import Entry
+from cellar_tui.ledger.house import House
 from cellar_tui.ledger.materials import amount_for_dose
-from cellar_tui.ledger.standing import Chain
+from cellar_tui.ledger.standing import Chain, chains
 from cellar_tui.planning.consider import Standing, moment
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.views import CellarError, Request
+
+GOVERNING = ("rule", "material")
+"""Kinds that govern every plan at once: house rules and what is on hand."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +96,41 @@ def recordable(kind: str) -> None:
     """
     if kind not in RECORDED:
         raise CellarError(f"there is no kind of entry {kind}; there are: {', '.join(RECORDED)}.", field="kind")
+
+
+def governs(body: k.Body, house: House) -> None:
+    """Refuse to put back to its default what stands there already, or what has none.
+
+    Raises:
+        CellarError: saying so.
+    """
+    if not isinstance(body, HouseRule) or body.value is not None:
+        return
+    name = body.name or ""
+    if name == "zone":
+        raise CellarError("the zone has no default of its own: write one like Europe/Berlin.", field="value")
+    if name not in house.values:
+        raise CellarError(f"{name} stands at its default already: write another value.", field="value")
+
+
+def newest(entries: Iterable[Entry], kind: str, name: str) -> int:
+    """Return the last entry, correction or withdrawal on a house rule or material; 0 where there is none."""
+    found = [
+        chain.tip.seq for chain in chains(entries).values()
+        if chain.root.body.kind == kind and getattr(chain.root.body, "name", None) == name
+    ]  # fmt: skip
+    return max(found, default=0)
+
+
+def unmoved(base: Standing, request: Request, seen: int) -> None:
+    """Refuse what was typed before another entry on the same house rule or material was made.
+
+    Raises:
+        CellarError: with code "moved", naming that entry.
+    """
+    last = newest(base.entries, request.kind, request.fields.get("name", ""))
+    if last != seen:
+        raise CellarError(f"entry {last} was made meanwhile: look at it first.", code="moved", field=str(last))
 
 
 def completed(body: k.Body, entry: Entry, base: Standing, typed_dose: bool, *, on_shelf: bool = True) -> k.Body:

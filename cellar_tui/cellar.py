@@ -14,7 +14,7 @@ from pathlib import Path
 
 from cellar_tui import acts, rows
 from cellar_tui.acts import Stamp
-from cellar_tui.clock import Clock, known_zone, machine_zone
+from cellar_tui.clock import Clock, machine_zone
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar_kinds import (
     OUTSIDE_TIME,
@@ -107,9 +107,11 @@ class Service(Reader):
         self, names: Names, reach: Callable[[frozenset[int]], Standing], targets: Sequence[int], request: Request
     ) -> Answer:
         """Preview a request for an open form: names and reach are what the form keeps in memory."""
-        acts.recordable(request.kind)
 
         def build(read: Names, base: Standing) -> list[Entry]:
+            if request.kind in acts.GOVERNING:
+                return self._governing(read, base, request)
+            acts.recordable(request.kind)
             return self._recorded(read, base, request, targets)
 
         return self._weigh(names, reach, targets, build)[0]
@@ -179,15 +181,8 @@ class Service(Reader):
         return self._save(targets, build, request, preview=preview)
 
     def set_rule(self, name: str, value: str, *, by: str = "", key: bytes | None = None) -> Answer:
-        """Set a house rule; every plan follows."""
-
-        def build(read: Names, base: Standing) -> list[Entry]:
-            body = acts.read_body("rule", {"name": name, "value": value}, self.typist(read, {}))
-            if name == "zone" and not known_zone(value):
-                raise CellarError(f"this machine knows no zone {value}; write it like Europe/Berlin.", field="value")
-            return [self._stamp("", key, by).entry(read.next_seq(), body, None)]
-
-        return self._save(None, build, Request("", "rule", {}, by=by, key=key))
+        """Set a house rule, or with an empty value put it back to its default; every plan follows."""
+        return self.govern(Request("", "rule", {"name": name, "value": value}, by=by, key=key))
 
     def learn(
         self, *, preview: bool = False, by: str = "", key: bytes | None = None
@@ -213,12 +208,30 @@ class Service(Reader):
 
     def set_material(self, name: str, fields: Mapping[str, str], *, by: str = "", key: bytes | None = None) -> Answer:
         """Say what is on hand of a material: strength, opened, amount."""
+        return self.govern(Request("", "material", {"name": name, **fields}, by=by, key=key))
+
+    def govern(self, request: Request, *, preview: bool = False, seen: int | None = None) -> Answer:
+        """Set a house rule or say what is on hand; `preview` does everything but keep it.
+
+        `seen` is the last entry on it that a form saw: if another stands there now, nothing is kept.
+
+        Raises:
+            CellarError: what was typed cannot be right, or (code "moved") another entry was made meanwhile.
+        """
 
         def build(read: Names, base: Standing) -> list[Entry]:
-            body = acts.read_body("material", {"name": name, **fields}, self.typist(read, {}))
-            return [self._stamp("", key, by).entry(read.next_seq(), body, None, typed=dict(fields))]
+            if seen is not None:
+                acts.unmoved(base, request, seen)
+            return self._governing(read, base, request)
 
-        return self._save(None, build, Request("", "material", fields, by=by, key=key))
+        return self._save(None, build, request, preview=preview)
+
+    def _governing(self, read: Names, base: Standing, request: Request) -> list[Entry]:
+        bare = acts.bare_units(request, base.cellar)
+        body = acts.read_body(request.kind, request.fields, self.typist(read, bare))
+        acts.governs(body, base.cellar.house)
+        typed = {name: text for name, text in request.fields.items() if name != "name"}
+        return [self._stamp("", request.key, request.by).entry(read.next_seq(), body, None, typed=typed)]
 
     def undo(self, seq: int, *, by: str = "", key: bytes | None = None) -> Answer:
         """Withdraw an entry and every correction of it; an undo of an undo brings it back."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import uuid
 from collections.abc import Mapping
 
-from cellar_tui import quantities
+from cellar_tui import acts, quantities
 from cellar_tui.cellar import Service
 from cellar_tui.enology import sweetening
 from cellar_tui.ledger.materials import amount_for_dose, material
@@ -14,7 +14,7 @@ from cellar_tui.planning.consider import Standing
 from cellar_tui.planning.subject import Subject
 from cellar_tui.reading import plainly
 from cellar_tui.views import Answer, Request
-from storage.rows import FillingRow
+from storage.rows import CELLAR, FillingRow
 
 
 class Snapshot:
@@ -47,6 +47,9 @@ class Form:
         heads: last entry of each vessel when the form opened.
     """
 
+    pause = 0.0
+    """Seconds for which typing must rest before it is weighed."""
+
     def __init__(
         self, service: Service, target: str, *, key: bytes | None = None, bare: Mapping[str, str | None] | None = None
     ) -> None:
@@ -56,14 +59,22 @@ class Form:
         self.bare = dict(bare or {})
         self.refresh()
 
-    def refresh(self) -> None:
-        """Read again what the form can reach: another person has recorded something."""
+    def refresh(self, *, accept: bool = True) -> None:
+        """Read again what the form can reach: another person has recorded something.
+
+        `accept` takes what was recorded meanwhile as seen.
+        """
         with plainly(), self.service.store.snapshot():
-            self.numbers = self.service.targets(self.target)
+            self.numbers: tuple[int, ...] = self.service.targets(self.target)
             self._names = Snapshot(self.service.store.next_seq(), self.service.store.vessels())
-            self.heads = self.service.heads(self.numbers)
+            if accept:
+                self.heads = self.service.heads(self.numbers)
             self._bases: dict[frozenset[int], Standing] = {}
             self.base(frozenset(self.numbers))
+
+    def fresh(self) -> set[int]:
+        """Return the last entries made here since the form saw it, empty where there are none."""
+        return {seq for vessel, seq in self.service.heads(self.numbers).items() if self.heads.get(vessel) != seq}
 
     def base(self, vessels: frozenset[int]) -> Standing:
         """Return what these vessels can reach, decoded once."""
@@ -120,3 +131,57 @@ class Form:
         """
         return self.service.record(self.request(kind, fields, at, waive))
 
+
+
+class HouseForm(Form):
+    """A form for a house rule or a material on hand: it governs every plan, so that it reaches the whole cellar.
+
+    Attributes:
+        kind: rule or material.
+        target: name of the house rule or material, "" for a material that is still to be named.
+        heads: the last entry on it that was seen.
+    """
+
+    pause = 0.4
+
+    def __init__(
+        self, service: Service, kind: str, target: str, *, bare: Mapping[str, str | None] | None = None
+    ) -> None:
+        self.kind = kind
+        super().__init__(service, target, bare=bare)
+
+    def refresh(self, *, accept: bool = True) -> None:
+        """Read the cellar again: another person has recorded something."""
+        with plainly(), self.service.store.snapshot():
+            self.numbers = ()
+            self._names = Snapshot(self.service.store.next_seq(), self.service.store.vessels())
+            self._whole = self.service.whole(self.service.store)
+        if accept:
+            self.heads = {CELLAR: self._newest()}
+
+    def _newest(self) -> int:
+        return acts.newest(self._whole.entries, self.kind, self.target)
+
+    def fresh(self) -> set[int]:
+        """Return the last entry on it where it was made since the form saw it."""
+        written = self.service.house_ledger(self.kind, self.target)
+        last = written[0].entry.seq if written else 0
+        return {last} - {self.heads[CELLAR]}
+
+    def base(self, vessels: frozenset[int]) -> Standing:
+        """Return the whole cellar."""
+        return self._whole
+
+    def request(self, kind: str, fields: Mapping[str, str], at: str = "", waive: str | None = None) -> Request:
+        """Return what is typed as a request; an empty value puts a house rule back to its default."""
+        said = {name: text for name, text in fields.items() if text.strip() or name == "value"}
+        return Request("", kind, said, by=self.service.by, key=self.key, bare=self.bare)
+
+    def record(self, kind: str, fields: Mapping[str, str], at: str = "", waive: str | None = None) -> Answer:
+        """Record what is typed.
+
+        Raises:
+            CellarError: it cannot be right, or (code "moved") another entry on it was made meanwhile.
+        """
+        seen = self.heads[CELLAR] if self.target else None
+        return self.service.govern(self.request(kind, fields), seen=seen)

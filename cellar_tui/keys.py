@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-Place = Literal["cellar", "wine", "round", "form", "why", "help", "bench", "trial"]
+Place = Literal["cellar", "wine", "round", "form", "why", "help", "bench", "trial", "house", "materials"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +45,8 @@ _PRINTED = {
 }  # fmt: skip
 
 WINES: tuple[Place, ...] = ("cellar", "wine")
+SHELF: tuple[Place, ...] = ("house", "materials")
+LISTS: tuple[Place, ...] = (*WINES, *SHELF)
 
 KEYS: tuple[Key, ...] = (
     Key("open", "enter", "open", "open", "open the selected wine or line", WINES, footer=True),
@@ -59,9 +61,19 @@ KEYS: tuple[Key, ...] = (
     Key("note", "n", "form('note')", "note", "write a note", WINES, False, True),
     Key("bottle", "f", "form('bottle')", "fill bottles", "record a bottling", WINES, False, True),
     Key("bench", "b", "bench", "workbench", "every calculation, filled from the selected wine", WINES),
-    Key("undo", "u", "undo", "undo", "take back your last entry; on a wine the selected one", WINES, True, True),
+    Key("house", "o", "house", "house rules", "every house rule: its value, default and source", ("cellar",)),
+    Key("materials", "g", "materials", "materials", "what is on hand, what the wines will need, what to get",
+        ("cellar",)),
+    Key("edit", "enter", "edit", "change", "change the selected house rule, count the selected material anew", SHELF,
+        True, True),
+    Key("search", "slash", "find", "find", "show only what holds the words typed", SHELF, True),
+    Key("default", "x", "default", "default", "put the selected house rule back to its default", ("house",), True,
+        True),
+    Key("new", "a", "new", "add", "enter a material that is not in the list", ("materials",), True, True),
+    Key("undo", "u", "undo", "undo", "take back your last entry; elsewhere than in the cellar the selected one", LISTS,
+        True, True),
     Key("amend", "e", "amend", "correct", "correct the selected entry", ("wine",), False, True),
-    Key("why", "w", "why", "why", "show the working of the selected date, dose or verdict", WINES, True),
+    Key("why", "w", "why", "why", "show the working of the selected date, dose, verdict or value", LISTS, True),
     Key("sort", "s", "sort", "sort", "sort by what is due, place, name or wine", ("cellar",)),
     Key("find", "slash", "find", "find", "show only what holds the words typed", (*WINES, "bench")),
     Key("chart_free", "1", "chart('free_so2')", "free SO2", "draw free SO2 over time", ("wine",)),
@@ -70,9 +82,10 @@ KEYS: tuple[Key, ...] = (
     Key("chart_ph", "4", "chart('ph')", "pH", "draw pH over time", ("wine",)),
     Key("chart_malic", "5", "chart('malic')", "malic acid", "draw malic acid over time", ("wine",)),
     Key("other", "tab", "other", "figures", "between the figures and the lines below", ("wine",)),
-    Key("back", "escape,f9", "back", "back", "one step back; typed text is kept", ("wine", "why", "help"), True),
-    Key("help", "question_mark", "help", "keys", "every key of this place", WINES, footer=True),
-    Key("palette", "ctrl+p", "app.command_palette", "commands", "every command by name", WINES),
+    Key("back", "escape,f9", "back", "back", "one step back; typed text is kept", ("wine", "why", "help", *SHELF),
+        True),
+    Key("help", "question_mark", "help", "keys", "every key of this place", LISTS, footer=True),
+    Key("palette", "ctrl+p", "app.command_palette", "commands", "every command by name", LISTS),
     Key("quit", "q,ctrl+q", "quit", "quit", "leave the program", ("cellar",), footer=False),
     Key("record", "enter", "submit", "record", "record what is typed", ("form",), footer=True),
     Key("next", "tab", "next_field", "next field", "to the next field", ("form",)),

@@ -13,12 +13,13 @@ from cellar_tui import clock as clocks
 from cellar_tui import rows
 from cellar_tui.clock import Clock
 from cellar_tui.ledger.cellar import Cellar, Problem, VesselInfo, house_of
-from cellar_tui.ledger.cellar_kinds import OUTSIDE_TIME, Void
+from cellar_tui.ledger.cellar_kinds import Void
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fold import replay
 from cellar_tui.ledger.house import House
 from cellar_tui.ledger.standing import chains, standing
 from cellar_tui.outcomes import task
+from cellar_tui.planning import shopping
 from cellar_tui.planning.consider import Standing
 from cellar_tui.planning.forecast.calibration import Calibration, calibration
 from cellar_tui.planning.plan import Action
@@ -177,6 +178,12 @@ class Reader:
         self._derived.update(derived(base.cellar, base.plans))
         return base
 
+    def whole(self, read: Reads) -> Standing:
+        """Return every entry with what follows from it, to be looked at: a plan that is known is not made anew."""
+        base = Standing([rows.entry_of(row) for row in read.entries(None)], self._derived)
+        self._derived.update(derived(base.cellar, base.plans))
+        return base
+
     # -- pictures
 
     def board(self, today: date | None = None) -> Board:
@@ -308,13 +315,28 @@ class Reader:
             found = self.store.fillings("name", retired=False)
         return [_info(row) for row in found]
 
-    def house_ledger(self) -> list[Entry]:
-        """Return the standing entries that made the house rules and materials what they are."""
+    def house_ledger(self, kind: str, name: str) -> list[Written]:
+        """Return every entry on a house rule or a material (`kind` rule or material), newest first."""
         with plainly():
-            return [
-                one for one in standing([rows.entry_of(row) for row in self.store.entries(())])
-                if isinstance(one.body, OUTSIDE_TIME)
-            ]  # fmt: skip
+            found = chains(rows.entry_of(row) for row in self.store.entries(()))
+        lines = [
+            Written(link, "", _state(link, chain.standing))
+            for chain in found.values()
+            if chain.root.body.kind == kind and getattr(chain.root.body, "name", None) == name
+            for link in chain.links
+        ]
+        return sorted(lines, key=lambda line: line.entry.seq, reverse=True)
+
+    def house_entries(self) -> dict[int, Entry]:
+        """Return the standing entries on house rules and materials by number, as `House` names them."""
+        with plainly():
+            return {one.root: one for one in standing([rows.entry_of(row) for row in self.store.entries(())])}
+
+    def supplies(self, within: int = shopping.WITHIN) -> tuple[shopping.Supply, ...]:
+        """Return the materials on hand, and what the wines need of each in the next days."""
+        with plainly(), self.store.snapshot():
+            base = self.whole(self.store)
+        return shopping.supplies(base, self.today, within)
 
     def check(self, *, full: bool = False) -> list[Problem]:
         """Return what is wrong with the file, the chain, the board or the ledger."""

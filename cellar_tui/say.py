@@ -183,7 +183,10 @@ _SAID: dict[type[k.Body], Callable[[Any, Mapping[int, str], str], str]] = {
     k.Skip: _override, k.Bottle: _bottle, k.Note: lambda body, names, units: body.text or "",
     c.WineStart: lambda body, names, units: f"{body.name} begun: {_plain(body, units)}",
     c.Vessel: lambda body, names, units: f"vessel {body.name}: {_plain(body, units)}",
-    c.HouseRule: lambda body, names, units: f"house rule {body.name} set to {body.value}",
+    c.HouseRule: lambda body, names, units: (
+        f"house rule {body.name} put back to its default" if body.value is None
+        else f"house rule {body.name} set to {body.value}"
+    ),
     c.MaterialOnHand: _on_hand,
     c.Void: lambda body, names, units: f"withdrew entry {body.of}",
     c.Rebuild: lambda body, names, units: "plans worked out anew by a newer program",

@@ -8,10 +8,12 @@ from datetime import date
 from typing import Any
 
 from cellar_tui import quantities, text, when
+from cellar_tui.clock import known_zone
 from cellar_tui.ledger import kinds as k
-from cellar_tui.ledger.cellar_kinds import KINDS, MaterialOnHand
-from cellar_tui.ledger.fields import Spec, specs
-from cellar_tui.ledger.materials import MATERIALS, material
+from cellar_tui.ledger.cellar_kinds import KINDS, HouseRule, MaterialOnHand
+from cellar_tui.ledger.fields import NAME_LIMIT, Spec, specs
+from cellar_tui.ledger.house import ANY_WORD, SETTINGS
+from cellar_tui.ledger.materials import material, named
 from cellar_tui.ledger.validate import Fault, faults
 
 ALIASES = {"with": "source", "for": "purpose"}
@@ -97,7 +99,27 @@ def _value(
         if name == "source" and isinstance(body, k.Topping) and typed.casefold() == "outside":
             return {"outside": True, "source": None}
         return {name: typist.vessel(typed)}
+    if isinstance(body, HouseRule) and name == "value":
+        return {name: _setting(fields.get("name") or body.name or "", typed, typist)}
+    if isinstance(body, MaterialOnHand) and name == "name":
+        return {name: named(str(_word(name, spec, typed, typist)))}
     return {name: _word(name, spec, typed, typist)}
+
+
+def _setting(name: str, typed: str, typist: Typist) -> str:
+    """Read the value of a house rule: a word of its own, or an amount in any unit that fits, kept in the rule's."""
+    setting = SETTINGS.get(name)
+    if setting is None or setting.words:
+        cleaned = text.clean(typed, limit=NAME_LIMIT)
+        if name == "zone" and not known_zone(cleaned):
+            raise ValueError(f"this machine knows no zone {cleaned}; write it like Europe/Berlin.")
+        return cleaned if setting is None or setting.words == ANY_WORD else cleaned.casefold()
+    bare = typist.bare.get(setting.unit, setting.unit)
+    try:
+        value = quantities.parse(typed, setting.unit, bare="" if bare is None else bare, field=name).value
+    except quantities.QuantityError as error:
+        raise ValueError(f"{name}: {error}") from error
+    return f"{value:.12g}"
 
 
 def _word(name: str, spec: Spec, typed: str, typist: Typist) -> Any:
@@ -117,11 +139,7 @@ def _word(name: str, spec: Spec, typed: str, typist: Typist) -> Any:
         parts = typed.replace(";", " ").split()
         return tuple(quantities.parse(part, spec.unit, field=name).value for part in parts)
     cleaned = text.clean(typed, limit=spec.limit, lines=name in ("text", "reason"))
-    return cleaned.casefold().replace(" ", "_") if name == "material" and _is_known(cleaned) else cleaned
-
-
-def _is_known(name: str) -> bool:
-    return name.casefold().replace(" ", "_") in MATERIALS
+    return named(cleaned) if name == "material" else cleaned
 
 
 def _number(

@@ -56,9 +56,9 @@ COMMANDS: tuple[Command, ...] = (
     Command("amend", "correct an entry", ("--at", "--waive", "--key", "--preview"),
             (("entry", None, "number of the entry"), FIELDS)),
     Command("rule", "list the house rules"),
-    Command("rule set", "change a house rule", (), (FIELDS,)),
+    Command("rule set", "change a house rule; NAME= puts back its default", ("--preview",), (FIELDS,)),
     Command("rule learn", "set the daily losses of free SO2 to what this cellar's readings show", ("--preview",)),
-    Command("material", "list the materials on hand"),
+    Command("material", "what is on hand, what the wines will need of it, what to get", ("--within",)),
     Command("material set", "say what is on hand", (), (("name", None, "name of the material"), FIELDS)),
     Command("calc", "one calculation; without a name, the list", (),
             (("name", "?", "name of the calculation"), FIELDS)),
@@ -129,6 +129,19 @@ def parser(command: Command) -> Parser:
         made.formatter_class = argparse.RawDescriptionHelpFormatter
         made.epilog = f"commands:\n{listed}"
     return made
+
+
+def days_ahead(text: str | None, usual: int) -> int:
+    """Read the days of `--within`; `usual` where nothing is said.
+
+    Raises:
+        UsageError: it is no whole number of days.
+    """
+    if text is None:
+        return usual
+    if not text.isascii() or not text.isdigit() or len(text) > 5:
+        raise UsageError("--within takes a whole number of days, such as 14.")
+    return int(text)
 
 
 def pairs(words: Sequence[str], **said: str) -> dict[str, str]:

@@ -9,8 +9,10 @@ from cellar_tui import explain
 from cellar_tui.ledger.cellar import Problem
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
+from cellar_tui.ledger.materials import material
 from cellar_tui.planning.plan import Because, Dated, Dose, Forecast, Plan, Verdict
 from cellar_tui.planning.planner import Day
+from cellar_tui.planning.shopping import Supply
 from cellar_tui.typed import shown_name
 from cellar_tui.views import Change, Outcome, Task, WineView
 
@@ -67,6 +69,23 @@ def _forecast(found: Forecast | None, working: bool) -> dict[str, Any] | None:
         "band": [[day.isoformat(), low, mid, high] for day, low, mid, high in found.band],
     }  # fmt: skip
     return item | {"because": because(found.because)} if working else item
+
+
+def supply(found: Supply) -> dict[str, Any]:
+    """Return a material on hand with what the wines need of it."""
+    usual, stock = material(found.material).strength, found.stock
+    strength = None if stock is None else stock.strength
+    return {
+        "name": found.material, "amount": None if stock is None else stock.amount, "left": found.left,
+        "unit": found.unit, "strength": strength, "default": usual, "changed": strength not in (None, usual),
+        "opened": None if stock is None else stock.opened, "old": found.old,
+        "entry": None if stock is None else stock.entry, "need": found.need, "to_get": found.to_get,
+        "needs": [
+            {"vessel": one.vessel, "wine": one.wine, "amount": one.amount, "on": one.on.isoformat(),
+             "action": one.because.rule, "why": one.because.reason, "because": because(one.because)}
+            for one in found.needs
+        ],
+    }  # fmt: skip
 
 
 def _path(found: Dated) -> dict[str, Any]:

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from cellar_tui import explain, quantities, say, when
 from cellar_tui.cli import as_json, output
-from cellar_tui.cli.arguments import UsageError
+from cellar_tui.cli.arguments import days_ahead
 from cellar_tui.cli.where import looked_at
 from cellar_tui.outcomes import task as as_task
 from cellar_tui.planning.forecast.calibration import Calibration, scored
@@ -29,17 +29,9 @@ def _day(text: str | None, service: Reader, name: str) -> date | None:
         raise CellarError(str(error), field=name) from error
 
 
-def _within(text: str | None) -> int:
-    if text is None:
-        return WEEK
-    if not text.isascii() or not text.isdigit() or len(text) > 5:
-        raise UsageError("--within takes a whole number of days, such as 14.")
-    return int(text)
-
-
 def due(arg: Namespace) -> int:
     """Print what is late, for today and due soon."""
-    within = _within(arg.within)
+    within = days_ahead(arg.within, WEEK)
     service = looked_at(arg.db, arg.by)
     try:
         on, known = _day(arg.on, service, "on"), _day(arg.as_of, service, "as_of")

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from datetime import timedelta
 from typing import Any
 
-from cellar_tui import say
+from cellar_tui import say, supply_text
 from cellar_tui.cli import as_json, output
-from cellar_tui.cli.arguments import UsageError, pairs
+from cellar_tui.cli.arguments import UsageError, days_ahead, pairs
 from cellar_tui.cli.where import looked_at, opened
 from cellar_tui.cli.write import moved
-from cellar_tui.ledger.house import SETTINGS, House, Setting, Stock
-from cellar_tui.ledger.materials import material
+from cellar_tui.ledger.cellar_kinds import HouseRule
+from cellar_tui.ledger.house import SETTINGS, House, Setting
+from cellar_tui.planning.shopping import WITHIN
+from cellar_tui.views import Answer, Request
 
 
 def _rule(setting: Setting, house: House) -> dict[str, Any]:
@@ -36,9 +39,22 @@ def rules(arg: Namespace) -> int:
         value = f"{one['value']} {one['unit']}".strip()
         output.lines(f"{mark} {one['name']:<30} {value:<16} {one['about']}",
                      f"  {'':<30} default {one['default']}, {one['source']}")  # fmt: skip
-    output.lines("", "* changed in this cellar; `cellar-tui rule set NAME=value` changes one.",
+    output.lines("", "* changed in this cellar; `cellar-tui rule set NAME=value` changes one,",
+                 "  `cellar-tui rule set NAME=` puts back its default.",
                  f"Forecasts of free SO2: {score.told}; `cellar-tui rule learn` takes the losses from your readings.")
     return output.DONE
+
+
+def _told(answer: Answer) -> list[str]:
+    """Return what a house rule is now, and the dates that follow it."""
+    entry, changes = answer.outcomes[0].entry, answer.outcomes[0].changes
+    assert isinstance(entry.body, HouseRule)
+    setting = SETTINGS[entry.body.name or ""]
+    now = f"{setting.name} is {entry.body.value} now"
+    if entry.body.value is None:
+        now = f"{setting.name} is back at its default, {setting.default}"
+    head = f"Entry {entry.seq}" if answer.saved else "Would record"
+    return [f"{head}: {now}; {len(changes)} dates move.", *(f"  {moved(change)}" for change in changes)]
 
 
 def rule_set(arg: Namespace) -> int:
@@ -49,13 +65,12 @@ def rule_set(arg: Namespace) -> int:
     ((name, value),) = wanted.items()
     service = opened(arg.db, arg.by)
     try:
-        answer = service.set_rule(name, value)
+        request = Request("", "rule", {"name": name, "value": value})
+        answer = service.govern(request, preview=arg.preview)
         if arg.json:
             output.document(as_json.outcome(answer.outcomes[0], kept=answer.saved))
         else:
-            changes = answer.outcomes[0].changes
-            output.lines(f"Entry {answer.outcomes[0].entry.seq}: {name} is {value} now; {len(changes)} dates move.")
-            output.lines(*(f"  {moved(change)}" for change in changes))
+            output.lines(*_told(answer))
     finally:
         service.close()
     return output.DONE
@@ -87,31 +102,25 @@ def rule_learn(arg: Namespace) -> int:
     return output.DONE
 
 
-def _material(name: str, one: Stock) -> dict[str, Any]:
-    known = material(name)
-    return {
-        "name": name, "amount": one.amount, "unit": known.unit, "strength": one.strength, "default": known.strength,
-        "changed": one.strength is not None and one.strength != known.strength, "opened": one.opened,
-        "entry": one.entry,
-    }  # fmt: skip
-
-
 def materials(arg: Namespace) -> int:
-    """List the materials on hand."""
+    """List the materials on hand, what the wines will need of each, and what is to be got."""
+    within = days_ahead(arg.within, WITHIN)
     service = looked_at(arg.db, arg.by)
-    stock, units = service.house.stock, service.units
-    service.close()
+    try:
+        found, units = service.supplies(within), service.units
+        last = service.today + timedelta(days=within)
+    finally:
+        service.close()
     if arg.json:
-        output.document([_material(name, one) for name, one in sorted(stock.items())])
+        output.document([as_json.supply(one) for one in found])
         return output.DONE
-    if not stock:
+    if not any(one.stock for one in found):
         output.lines("Nothing is on hand yet: `cellar-tui material set potassium_metabisulfite amount=250g`.")
-    for name, one in sorted(stock.items()):
-        known = material(name)
-        parts = [] if one.amount is None else [say.amount(one.amount, known.unit, units)]
-        if one.strength is not None:
-            parts.append(f"strength {one.strength:g} (default {known.strength:g})")
-        output.lines(f"{say.words(name)}: {', '.join([*parts, *([f'opened {one.opened}'] if one.opened else [])])}")
+    for one in found:
+        output.lines(f"{say.words(one.material)}: {supply_text.on_hand(one, units)}")
+        output.lines(f"  {supply_text.needed(one, units)}")
+        output.lines(*(f"    {supply_text.need(need, one.unit, units)}" for need in one.needs))
+    output.lines("", supply_text.shopping(found, last, units))
     return output.DONE
 
 

@@ -73,10 +73,13 @@ def house_of(entries: Iterable[Entry]) -> House:
     stock: dict[str, Stock] = {}
     for entry in sorted(entries, key=lambda one: one.root):
         body = entry.body
-        if isinstance(body, HouseRule) and body.name in SETTINGS and body.value is not None:
-            setting = SETTINGS[body.name]
-            values[body.name] = body.value if setting.words else float(body.value)
-            changed[body.name] = entry.root
+        if isinstance(body, HouseRule) and body.name in SETTINGS:
+            values.pop(body.name, None)
+            changed.pop(body.name, None)
+            if body.value is not None:
+                setting = SETTINGS[body.name]
+                values[body.name] = body.value if setting.words else float(body.value)
+                changed[body.name] = entry.root
         elif isinstance(body, MaterialOnHand) and body.name:
             opened = body.opened.isoformat() if body.opened else None
             stock[body.name] = Stock(body.strength, opened, body.amount, entry.root)

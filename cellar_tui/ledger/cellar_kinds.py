@@ -49,7 +49,7 @@ class WineStart(k.Body):
 
 @dataclass(frozen=True, slots=True)
 class HouseRule(k.Body):
-    """One house rule set to a value; it governs the whole plan, also backwards."""
+    """One house rule set, or without a value put back to its default; it governs the whole plan, also backwards."""
 
     kind: ClassVar[str] = "rule"
     name: str | None = f.text(f.NAME_LIMIT)

@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 from cellar_tui.ledger.materials import MATERIALS
 
 P = "common practice"
+ANY_WORD = ("*",)
+"""Words of a house rule that takes any."""
 
 MOST_SOURCES = {
     "bentonite": "25 to 100 g/hL (magazine chart, seen)",
@@ -28,7 +30,7 @@ class Setting:
         about: what it decides.
         source: where the default is from.
         low, high: range of a number.
-        words: the words allowed, empty for a number; ("*",) for any word.
+        words: the words allowed, empty for a number; ANY_WORD for any word.
     """
 
     name: str
@@ -42,7 +44,7 @@ class Setting:
 
 
 _TABLE = (
-    Setting("zone", "UTC", "", "time zone of the cellar", "set from the machine", words=("*",)),
+    Setting("zone", "UTC", "", "time zone of the cellar", "set from the machine", words=ANY_WORD),
     Setting("units", "metric", "", "units shown", words=("metric", "us", "imperial")),
     Setting("jurisdiction", "home", "", "whose legal limits count", words=("home", "oiv", "eu", "us")),
     # Must and ferment
@@ -314,12 +316,29 @@ _TABLE = (
 SETTINGS: dict[str, Setting] = {setting.name: setting for setting in _TABLE}
 """Every house rule by its name."""
 
+_BEGINS = {
+    "zone": "The house", "gravity_days": "Ferment", "malic_done": "Malolactic fermentation", "share_first": "Sulfite",
+    "first_rack_from": "Racking, topping, looking", "heat_rise": "Cold and haze",
+    "sweeten_from": "Sorbate, sweetening, bottling", "acid_undoes": "Doses and slips",
+}  # fmt: skip
+"""The first house rule of each topic: those that follow it in the table belong to the same one."""
+
+
+def by_topic() -> dict[str, tuple[Setting, ...]]:
+    """Return the house rules in their order, by topic."""
+    found: dict[str, tuple[Setting, ...]] = {}
+    topic = ""
+    for setting in _TABLE:
+        topic = _BEGINS.get(setting.name, topic)
+        found[topic] = (*found.get(topic, ()), setting)
+    return found
+
 
 def setting_fault(name: str, value: str) -> str | None:
     """Return the sentence that says why `value` does not suit the house rule `name`, or None where it does."""
     setting = SETTINGS[name]
     if setting.words:
-        if setting.words != ("*",) and value not in setting.words:
+        if setting.words != ANY_WORD and value not in setting.words:
             return f"{name} must be one of: {', '.join(setting.words)}."
         return None
     try:

@@ -81,6 +81,12 @@ def material(name: str) -> Material:
     return MATERIALS.get(name, OWN)
 
 
+def named(written: str) -> str:
+    """Return the name of a known material however it is written; one of the cellar's own stays as it is."""
+    name = written.casefold().replace(" ", "_")
+    return name if name in MATERIALS else written
+
+
 @dataclass(frozen=True, slots=True)
 class Active:
     """What an addition brings: SO2 [mg], potassium sorbate [g], fermentable sugar [g], volume [L]."""

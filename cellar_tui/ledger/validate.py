@@ -19,7 +19,7 @@ REQUIRED: dict[type[k.Body], tuple[str, ...]] = {
     k.Decide: ("about", "choice", "reason"), k.Waive: ("stability", "reason"),
     k.Postpone: ("action", "until", "reason"), k.Skip: ("action", "reason"), k.Bottle: ("count", "size"),
     k.Note: ("text",), Vessel: ("name", "capacity", "material"), WineStart: ("name", "style", "volume"),
-    HouseRule: ("name", "value"), MaterialOnHand: ("name",),
+    HouseRule: ("name",), MaterialOnHand: ("name",),
 }  # fmt: skip
 
 

@@ -16,6 +16,8 @@ from cellar_tui.keys import keys_of
 from cellar_tui.screens import about
 from cellar_tui.screens.board_table import Table, table
 from cellar_tui.screens.first_page import first_page
+from cellar_tui.screens.house import HouseScreen
+from cellar_tui.screens.materials import MaterialsScreen
 from cellar_tui.screens.place import ListScreen
 from cellar_tui.screens.round import RoundScreen
 from cellar_tui.screens.why import Part
@@ -182,6 +184,16 @@ class HomeScreen(ListScreen):
         """Walk through what is due."""
         self.say("")
         self.app.push_screen(RoundScreen(self.service), lambda _: self.refresh_from_service())
+
+    def action_house(self) -> None:
+        """Show and change the house rules."""
+        self.say("")
+        self.app.push_screen(HouseScreen(self.service), lambda _: self.refresh_from_service())
+
+    def action_materials(self) -> None:
+        """Show what is on hand and what the wines will need."""
+        self.say("")
+        self.app.push_screen(MaterialsScreen(self.service), lambda _: self.refresh_from_service())
 
     def action_why(self) -> None:
         """Show the working of every number of the selected line: what is due, then verdicts and figures."""

@@ -22,8 +22,10 @@ from cellar_tui.widgets.cells import joined, label
 from cellar_tui.widgets.form_panel import FormPanel
 from cellar_tui.widgets.lines import Lines
 
-WRITING = ("form", "undo", "round", "amend")
+WRITING = ("form", "undo", "round", "amend", "edit", "default", "new")
 """Actions that record something."""
+MOST_TOLD = 4
+"""Moved dates that the last line names."""
 ALONE = 0.1
 """Seconds in which no other key may follow the one that takes back: a pasted text must not."""
 
@@ -60,7 +62,8 @@ class ListScreen(Screen[None]):
         for one in self.query(Lines):
             one.sink = self._typed_ahead
         self.refresh_from_service()
-        self.set_focus(self.listing)  # at once: keys typed while it starts must not lose their form
+        # At once: a focus that comes later would take the finder's away from what is typed ahead.
+        self.set_focus(self.listing)
 
     def target(self) -> str | None:
         """Return the vessel that the next form is for; None where it holds nothing."""
@@ -243,12 +246,16 @@ class ListScreen(Screen[None]):
     def _narrow(self, event: Input.Changed) -> None:
         event.stop()
         self.words = event.value.strip().casefold()
+        self.narrow()
+
+    def narrow(self) -> None:
+        """Show only what holds the words looked for."""
         self.refresh_from_service()
 
     @on(Input.Submitted, "#find")
     def _close_finder(self) -> None:
         self.finder.remove_class("-open")
-        self.listing.focus()
+        self.set_focus(self.listing)
         self.say("")
 
     # -- other screens
@@ -274,12 +281,16 @@ def _where(outcomes: Sequence[Outcome]) -> str:
 
 
 def _moved(changes: Sequence[Change]) -> str:
-    """Return the dates that moved, as they were and as they are."""
+    """Return the dates that moved, as they were and as they are; of many the first."""
     found = []
+    many = len({one.vessel for one in changes}) > 1
     for one in changes:
         was, now = ("–" if task is None else _day(task) for task in (one.was, one.now))
         if was != now:
-            found.append(f"{short.action(one.action)} {was} → {now}")
+            where = f"{one.vessel} " if many else ""
+            found.append(f"{where}{short.action(one.action)} {was} → {now}")
+    if len(found) > MOST_TOLD:
+        found[MOST_TOLD:] = [f"{len(found) - MOST_TOLD} more"]
     return f" {joined(found)}" if found else ""
 
 

@@ -6,12 +6,15 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from cellar_tui import quantities
+from cellar_tui.acts import GOVERNING
 from cellar_tui.ledger.cellar_kinds import KINDS
 from cellar_tui.ledger.fields import Spec, specs
+from cellar_tui.ledger.house import ANY_WORD, SETTINGS
 from cellar_tui.ledger.materials import MATERIALS, material
 from cellar_tui.planning.look import Look
 from cellar_tui.say import READING_NAMES, words
 from cellar_tui.typed import field_name, shown_name
+from cellar_tui.widgets.setting_text import beside_value
 
 DATE = "at"
 REACH = "reach"
@@ -31,6 +34,8 @@ ORDER: dict[str, tuple[str, ...]] = {
     "postpone": ("action", "until", "reason"),
     "skip": ("action", "reason"),
     "note": ("text",),
+    "rule": ("value",),
+    "material": ("amount", "strength", "opened"),
 }  # fmt: skip
 """Fields of a form where not every field of the kind is wanted, or another order serves better."""
 
@@ -55,14 +60,17 @@ def _spec(kind: str, name: str) -> Spec | None:
 
 
 def unit_beside(kind: str, name: str, stuff: str, units: str) -> str:
-    """Return the unit printed beside a field; that of an addition follows its material."""
-    if kind == "addition" and name == "amount":
+    """Return the unit printed beside a field; that of a material follows its name, that of a house rule the rule's."""
+    if kind == "rule":
+        return beside_value(SETTINGS[stuff], units) if stuff in SETTINGS else ""
+    if kind in ("addition", "material") and name == "amount":
         return material(stuff).unit
     if kind == "addition" and name == REACH:
         aims = {"so2": "free or 0.8 mol", "sugar": "g/L"}
         return aims.get(material(stuff).sort, "mg/L")
-    if kind == "addition" and name == "strength":
-        return "%" if material(stuff).strength != 1.0 and material(stuff).unit != "g" else "share"
+    if kind in ("addition", "material") and name == "strength":
+        known = material(stuff)
+        return "share" if known.strength == 1.0 or known.unit == "g" else "g/L" if known.sort == "sugar" else "%"
     spec = _spec(kind, name)
     if spec is None or spec.sort != "number" or not spec.unit:
         return ""
@@ -82,8 +90,13 @@ def reached(stuff: str, after: Look) -> str:
     return "" if value is None else f"{value:.0f}"
 
 
-def slots(kind: str, names: tuple[str, ...] | None, units: str, also: Iterable[str] = ()) -> list[Slot]:
-    """Return the fields of a form: those named, else the kind's own order; then what else has text; the day last."""
+def slots(
+    kind: str, names: tuple[str, ...] | None, units: str, also: Iterable[str] = (), stuff: str = ""
+) -> list[Slot]:
+    """Return the fields of a form: those named, else the kind's own order; then what else has text; the day last.
+
+    `stuff` is the material or house rule where it is known beforehand; what governs every plan has no day.
+    """
     every = tuple(shown_name(name) for name, _ in specs(KINDS[kind]))
     chosen = names if names is not None else ORDER.get(kind, every)
     more = tuple(name for name in also if name in every and name not in chosen)
@@ -93,9 +106,11 @@ def slots(kind: str, names: tuple[str, ...] | None, units: str, also: Iterable[s
         choices = () if spec is None else spec.choices
         if spec is not None and spec.sort == "yes_no":
             choices = ("yes", "no")
-        if name == "material":
+        if name == "material" or (kind == "material" and name == "name"):
             choices = tuple(MATERIALS)
+        if kind == "rule" and stuff in SETTINGS and SETTINGS[stuff].words != ANY_WORD:
+            choices = SETTINGS[stuff].words
         listed = "/".join(choices)
-        beside = listed if 0 < len(listed) <= LISTED else unit_beside(kind, name, "", units)
+        beside = listed if 0 < len(listed) <= LISTED else unit_beside(kind, name, stuff, units)
         found.append(Slot(name, READING_NAMES.get(name, words(name)), beside, choices))
-    return [*found, Slot(DATE, "day", "today, -3d")]
+    return found if kind in GOVERNING else [*found, Slot(DATE, "day", "today, -3d")]

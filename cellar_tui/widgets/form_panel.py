@@ -14,20 +14,29 @@ from textual.message import Message
 from textual.timer import Timer
 from textual.widgets import Input, Static
 
-from cellar_tui import drafts, say
+from cellar_tui import drafts
 from cellar_tui.cellar import Service
 from cellar_tui.ledger.entry import Entry
+from cellar_tui.ledger.materials import named
 from cellar_tui.views import Answer, CellarError
 from cellar_tui.widgets import preview, short
-from cellar_tui.widgets.cells import joined, label
+from cellar_tui.widgets.cells import label
 from cellar_tui.widgets.field_row import FieldRow
 from cellar_tui.widgets.form_fields import DATE, PREFILL, REACH, WAIVE, Slot, reached, slots, unit_beside
 from cellar_tui.widgets.form_work import Work, as_typed, typed_wrong
 
 ROWS = 22
 DRAFT_AFTER = 1.0
+NAMING = ("material", "name")
+"""Fields that name the material, which the units of the others follow."""
 NARROW = 72
 """Width of the terminal [cells] under which the preview stands below the fields."""
+
+
+def _stop(*timers: Timer | None) -> None:
+    for timer in timers:
+        if timer is not None:
+            timer.stop()
 
 
 class FormPanel(Vertical):
@@ -91,6 +100,7 @@ class FormPanel(Vertical):
         self._pending, self._stale = False, False
         self._top = 0
         self._draft_timer: Timer | None = None
+        self._weigher: Timer | None = None
 
     def compose(self) -> ComposeResult:
         """Lay out title, fields, preview and hint."""
@@ -143,9 +153,7 @@ class FormPanel(Vertical):
         self.work, self._last = work, None
         with self.prevent(Input.Changed):
             self._lay_out(names, texts)
-        verb = f"Correct entry {amend.seq}" if amend is not None else say.words(kind).capitalize()
-        known = [say.words(value) for name, value in work.fixed.items() if name in ("material", "test", "action")]
-        self.query_one("#form-title", Static).update(label(joined((verb, *known, target))))
+        self.query_one("#form-title", Static).update(label(work.title))
         self.set_class(self.app.size.width < NARROW, "-narrow")
         self.add_class("-open")
         self.screen.add_class("-form")
@@ -160,7 +168,8 @@ class FormPanel(Vertical):
 
     def _lay_out(self, names: tuple[str, ...] | None, texts: Mapping[str, str]) -> None:
         assert self.work is not None
-        shown = slots(self.work.kind, names, self.work.service.units, [name for name in texts if texts[name]])
+        also, stuff = [name for name in texts if texts[name]], self.work.fixed.get("name", "")
+        shown = slots(self.work.kind, names, self.work.service.units, also, stuff)
         used = [slot for slot in shown if slot.name not in self.work.fixed]
         every = list(self.query(FieldRow))
         for row, slot in zip(every, [*used, *[None] * (len(every) - len(used))], strict=False):
@@ -183,8 +192,7 @@ class FormPanel(Vertical):
 
     def shut(self) -> None:
         """Hide the form."""
-        if self._draft_timer is not None:
-            self._draft_timer.stop()
+        _stop(self._draft_timer, self._weigher)
         self.remove_class("-open")
         self.screen.remove_class("-form")
         self.work = None
@@ -227,14 +235,21 @@ class FormPanel(Vertical):
     def _typed_into(self, row: FieldRow) -> None:
         assert row.slot is not None
         self._last, self._top, self._opened = row, 0, 0.0
-        if row.slot.name == "material":
+        if row.slot.name in NAMING:
             self._units()
-        if not self._pending:
+        self._weigh_soon()
+        _stop(self._draft_timer)
+        self._draft_timer = self.set_timer(DRAFT_AFTER, self.save_draft)
+
+    def _weigh_soon(self) -> None:
+        """Weigh what is typed at once; what takes the whole cellar waits until typing rests."""
+        if self.work is not None and self.work.form.pause:
+            _stop(self._weigher)
+            self._weigher, self._stale = self.set_timer(self.work.form.pause, self.update_preview), True
+            self._paint()
+        elif not self._pending:
             self._pending = True
             self.call_later(self.update_preview)
-        if self._draft_timer is not None:
-            self._draft_timer.stop()
-        self._draft_timer = self.set_timer(DRAFT_AFTER, self.save_draft)
 
     @on(events.DescendantFocus)
     def _arrived(self, event: events.DescendantFocus) -> None:
@@ -245,10 +260,11 @@ class FormPanel(Vertical):
 
     def _stuff(self) -> str:
         assert self.work is not None
-        return {**self.texts(), **self.work.fixed}.get("material", "")
+        said = {**self.texts(), **self.work.fixed}
+        return named(next((said[name] for name in NAMING if said.get(name)), ""))
 
     def _units(self) -> None:
-        if self.work is None or self.work.kind != "addition":
+        if self.work is None or self.work.kind not in ("addition", "material"):
             return
         for name in ("amount", REACH, "strength"):
             if (row := self._row(name)) is not None:
@@ -266,6 +282,11 @@ class FormPanel(Vertical):
         elif self._last is not reach:
             after = None if self.work.answer is None else self.work.answer.outcomes[0].after
             self._put(reach, "" if after is None else reached(self._stuff(), after))
+
+    def put(self, name: str, text: str) -> None:
+        """Write into a field as if it were typed."""
+        if (row := self._row(name)) is not None:
+            row.entry.value = text
 
     def _put(self, row: FieldRow, text: str) -> None:
         """Write into a field what was worked out, which is not typing."""
@@ -352,12 +373,13 @@ class FormPanel(Vertical):
         """Record what is typed; what is missing is asked for first, and a second Enter records nothing more."""
         if self.busy or self.work is None or time.monotonic() - self._opened < self.settle:
             return
-        typed = [row for row in self.rows if row.slot is not None and row.slot.name != DATE]
-        if typed and not any(row.entry.value.strip() for row in typed):
-            self.tell("Type what was done or read; an empty form records nothing.")
-            self._go_to(typed[0])
+        if idle := self.work.idle(self.texts()):
+            self.tell(idle)
+            self._go_to(self.rows[0])
             return
-        self.update_preview()
+        _stop(self._weigher)
+        if not self.work.form.pause:
+            self.update_preview()
         try:
             self.busy = True
             answer = self.work.record(self.texts())

@@ -7,11 +7,12 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from cellar_tui import drafts, quantities, say
+from cellar_tui.acts import GOVERNING
 from cellar_tui.care import care
 from cellar_tui.cellar import Service
 from cellar_tui.enology import legal
 from cellar_tui.enology import so2 as chemistry
-from cellar_tui.forms import Form
+from cellar_tui.forms import Form, HouseForm
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
 from cellar_tui.ledger.materials import material
@@ -19,9 +20,12 @@ from cellar_tui.planning.look import Look
 from cellar_tui.planning.subject import Subject
 from cellar_tui.typed import shown_name
 from cellar_tui.views import Answer, CellarError
+from cellar_tui.widgets.cells import joined
 from cellar_tui.widgets.form_fields import DATE, REACH, WAIVE, bare_units
 from cellar_tui.widgets.preview import Line, careful_lines, lines
+from cellar_tui.widgets.setting_text import about_lines
 
+_GOVERNING = {"rule": "House rule", "material": "On hand"}
 _MOLECULAR = re.compile(r"(.*?)\s*(?:mol|molecular)", re.IGNORECASE)
 """An aim of molecular SO2, such as "0.8 mol"."""
 
@@ -41,7 +45,9 @@ class Work:
         self, service: Service, target: str, kind: str, *, fixed: Mapping[str, str] | None = None,
         amending: Entry | None = None,
     ) -> None:  # fmt: skip
-        self.form = Form(service, target, bare=bare_units(service.units))
+        bare = bare_units(service.units)
+        governs = kind in GOVERNING and amending is None
+        self.form = HouseForm(service, kind, target, bare=bare) if governs else Form(service, target, bare=bare)
         self.kind, self.fixed, self.amending = kind, dict(fixed or {}), amending
         self.begun: dict[str, str] = {}
         self.answer: Answer | None = None
@@ -55,6 +61,17 @@ class Work:
     def target(self) -> str:
         """Vessel, or `wine:NAME`."""
         return self.form.target
+
+    @property
+    def title(self) -> str:
+        """What is being recorded, and on what."""
+        if self.kind in GOVERNING and self.amending is None:
+            return joined((_GOVERNING[self.kind], say.words(self.target) or "new"))
+        verb = say.words(self.kind).capitalize()
+        if self.amending is not None:
+            verb = f"Correct entry {self.amending.seq}"
+        known = [say.words(value) for name, value in self.fixed.items() if name in ("material", "test", "action")]
+        return joined((verb, *known, self.target))
 
     # -- the draft
 
@@ -94,6 +111,15 @@ class Work:
 
     # -- weighing and recording
 
+    def idle(self, texts: Mapping[str, str]) -> str:
+        """Return why what is typed records nothing, "" where it records something."""
+        typed = {name: text for name, text in texts.items() if name not in (DATE, WAIVE)}
+        if self.kind in GOVERNING and typed == {name: self.begun.get(name, "") for name in typed}:
+            return "It is so already: nothing to record."
+        if self.kind != "rule" and typed and not any(typed.values()):
+            return "Type what was done or read; an empty form records nothing."
+        return ""
+
     def typed(self, texts: Mapping[str, str]) -> tuple[dict[str, str], str, str]:
         """Return the fields of the entry, its day and the reason of a waiver."""
         fields = {**texts, **self.fixed}
@@ -101,14 +127,13 @@ class Work:
         fields.pop(REACH, None)
         return fields, at, waive
 
-    def preview(self, texts: Mapping[str, str]) -> Answer:
-        """Return what Enter would do, and remember it.
+    def preview(self, texts: Mapping[str, str]) -> None:
+        """Weigh what Enter would do, and remember it; the whole cellar is not weighed for what would change nothing.
 
         Raises:
             CellarError: what is typed so far cannot be an entry.
         """
-        self.answer = self._weigh(texts, preview=True)
-        return self.answer
+        self.answer = None if self.form.pause and self.idle(texts) else self._weigh(texts, preview=True)
 
     def record(self, texts: Mapping[str, str]) -> Answer:
         """Record what is typed, and forget its draft.
@@ -135,21 +160,17 @@ class Work:
 
     def foreign(self) -> str:
         """Return what another person has recorded here since the form opened, "" where nobody has."""
-        now = self.service.heads(self.form.numbers)
-        fresh = {seq for vessel, seq in now.items() if self.form.heads.get(vessel) != seq}
+        fresh = self.form.fresh()
         for line in self.service.ledger(None) if fresh else ():
             if line.entry.seq in fresh:
                 names = {one.number: one.name for one in self.service.vessels()}
                 said = say.entry(line.entry, names, self.service.units)
-                return f"{line.entry.by} recorded on {line.vessel}: {said}"
+                return f"{line.entry.by} recorded on {line.vessel or 'the cellar'}: {said}"
         return ""
 
     def refresh(self, *, accept: bool) -> None:
         """Read again what the form can reach; `accept` takes what another person recorded as seen."""
-        seen = dict(self.form.heads)
-        self.form.refresh()
-        if not accept:
-            self.form.heads = seen
+        self.form.refresh(accept=accept)
 
     def told(self, texts: Mapping[str, str], width: int, *, stale: bool, careful: bool) -> list[Line]:
         """Return what is to be known before Enter; `stale` marks what was last typed in full, not what stands there.
@@ -157,7 +178,8 @@ class Work:
         `careful` adds the cautions of the work.
         """
         outcomes = () if self.answer is None else self.answer.outcomes
-        found: list[Line] = [("as last typed in full:", "quiet")] if stale and outcomes else []
+        found = about_lines(self.kind, self.target, self.service.units, width)
+        found += [("as last typed in full:", "quiet")] if stale and outcomes else []
         for outcome in outcomes:
             found += lines(
                 outcome, self.service.units, width, waived=bool(texts.get(WAIVE)), limit=self.limit(outcome.after)
@@ -190,6 +212,8 @@ class Work:
         return f"{chemistry.free_needed(wanted, wine.ph.value):.2f}"
 
     def _wine(self) -> Subject | None:
+        if not self.form.numbers:
+            return None
         held = self.form.base(frozenset(self.form.numbers)).cellar
         contents = held.holds.get(self.form.numbers[0])
         return None if contents is None else Subject(contents, held.vessels[contents.vessel], held.house)

@@ -76,6 +76,15 @@ def change(one: Change, units: str) -> str:
     return f"{say.words(one.action)}: {was} → {now}"
 
 
+def moving(outcome: Outcome) -> str:
+    """Return how many dates and doses an entry moves that governs every wine."""
+    vessels = len({one.vessel for one in outcome.changes})
+    if not vessels:
+        return "No date and no dose moves."
+    dates = "1 date or dose moves" if len(outcome.changes) == 1 else f"{len(outcome.changes)} dates or doses move"
+    return f"{dates} in {'1 vessel' if vessels == 1 else f'{vessels} vessels'}:"
+
+
 def lines(
     outcome: Outcome, units: str, width: int, *, waived: bool = False, limit: float | None = None
 ) -> list[Line]:  # fmt: skip
@@ -86,11 +95,15 @@ def lines(
         found += [(text, "stop") for text in wrapped(mark + stop.why, width)]
     for caution in outcome.cautions:
         found += [(text, "warn") for text in wrapped(f"! {caution.why}", width)]
-    found += figures(outcome.before, outcome.after, units, limit)
+    if outcome.before is not None or outcome.after is not None:
+        found += figures(outcome.before, outcome.after, units, limit)
     if rise(outcome):
         found.append((rise(outcome), "head"))
+    if not outcome.vessel:
+        found.append((moving(outcome), "head"))
     for one in outcome.changes:
-        found += [(text, "plain") for text in wrapped(change(one, units), width)]
+        where = "" if one.vessel == outcome.vessel else f"{one.vessel} · "
+        found += [(text, "plain") for text in wrapped(where + change(one, units), width)]
     return found
 
 

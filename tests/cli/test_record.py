@@ -156,6 +156,15 @@ def test_a_changed_house_rule_tells_the_dates_it_moves(white: Desk) -> None:
     assert re.search(r"Demijohn 1 · level look: .* -> ", told)
 
 
+def test_a_house_rule_is_previewed_set_and_put_back(white: Desk) -> None:
+    assert "Would record: level_days is 20 now; " in white("rule", "set", "level_days=20", "--preview").out
+    assert white("rule", "set", "level_days=").status == 1
+    white("rule", "set", "level_days=20")
+    assert "level_days is back at its default, 30; " in white("rule", "set", "level_days=").out
+    rules = {one["name"]: one for one in white("rule", "--json").json}
+    assert (rules["level_days"]["value"], rules["level_days"]["changed"]) == (30, False)
+
+
 def test_text_that_steers_a_terminal_is_printed_as_text(white: Desk) -> None:
     hostile = "text=\x1b]0;gone\x07 \x9b31m[bold]\u202e"
     assert "\x1b" not in white("record", "Demijohn 1", "note", hostile).out

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from tests.cli.conftest import Desk
 
 
@@ -79,11 +81,29 @@ def test_what_is_wrong_in_the_ledger_is_shown_beside_its_entry(white: Desk) -> N
 def test_materials_and_house_rules_are_listed_for_people(white: Desk) -> None:
     assert "Nothing is on hand yet" in white("material").out
     white("material", "set", "potassium_metabisulfite", "strength=0.9", "amount=250g", "opened=2026-01-02")
-    assert "potassium metabisulfite: 250 g, strength 0.9 (default 1), opened 2026-01-02" in white("material").out
+    assert "potassium metabisulfite: 250 g, strength 0.9 (default 1), opened 2 Jan 2026" in white("material").out
     rules = white("rule").out
     assert "* zone " in rules
     assert "  gravity_days " in rules
     assert "default 2, " in rules
+
+
+def test_the_shelf_says_what_the_wines_will_need_and_what_to_get(white: Desk) -> None:
+    told = white("material").out
+    assert "potassium metabisulfite: not counted yet" in told
+    assert re.search(r"· Demijohn 1 · Terrace: .* g \(add sulfite\)", told)
+    assert re.search(r"To get until .*: potassium metabisulfite .* g\. Not known yet: .*sugar", told)
+    white("material", "set", "potassium_metabisulfite", "amount=250g")
+    assert "potassium metabisulfite: 250 g\n" in white("material").out
+    assert re.search(r"To get until .*: nothing\.", white("material").out)
+    white("record", "Demijohn 1", "addition", "material=potassium_metabisulfite", "amount=2g")
+    assert "248 g, 250 g when last counted" in white("material").out
+    near, far = (
+        next(one for one in white("material", "--within", days, "--json").json if one["entry"]) for days in ("5", "365")
+    )
+    assert near["need"] < far["need"]
+    assert {"vessel", "wine", "amount", "on", "action", "why"} <= set(far["needs"][0])
+    assert white("material", "--within", "soon").status == 2
 
 
 def test_a_strength_on_hand_is_what_a_dose_is_worked_out_with(white: Desk) -> None:

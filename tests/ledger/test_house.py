@@ -8,7 +8,7 @@ import pytest
 
 from cellar_tui.ledger.cellar import house_of
 from cellar_tui.ledger.cellar_kinds import HouseRule, MaterialOnHand
-from cellar_tui.ledger.house import SETTINGS, House, Setting, Stock, setting_fault
+from cellar_tui.ledger.house import SETTINGS, House, Setting, Stock, by_topic, setting_fault
 from cellar_tui.ledger.standing import standing
 from tests.ledger.lines import Lines
 
@@ -50,6 +50,24 @@ def test_a_house_rule_withdrawn_falls_back_to_the_one_before_and_then_to_its_def
     lines.void(first)
     assert house(lines).days("steady_days") == SETTINGS["steady_days"].default
     assert house(lines).source("steady_days") == ()
+
+
+def test_a_house_rule_without_a_value_stands_at_its_default_again() -> None:
+    lines = Lines(23)
+    lines.write("2026-09-01", HouseRule("steady_days", "4"), None)
+    back = lines.write("2026-09-01", HouseRule("steady_days"), None)
+    assert house(lines).days("steady_days") == SETTINGS["steady_days"].default
+    assert house(lines).source("steady_days") == ()
+    lines.void(back)
+    assert house(lines).days("steady_days") == 4
+
+
+def test_every_house_rule_stands_under_one_topic() -> None:
+    topics = by_topic()
+    assert [one.name for found in topics.values() for one in found] == list(SETTINGS)
+    assert "" not in topics
+    assert [one.name for one in topics["Ferment"]][:2] == ["gravity_days", "gravity_days_hot"]
+    assert all(len(found) < 30 for found in topics.values())
 
 
 def test_a_word_is_kept_as_a_word() -> None:

@@ -143,6 +143,51 @@ def test_a_house_rule_that_cannot_be_is_refused(cellar: Kept) -> None:
             cellar.service.set_rule(name, value)
 
 
+def test_an_empty_value_puts_a_house_rule_back_to_its_default_and_its_plans_with_it(cellar: Kept) -> None:
+    due = {one.vessel: one.action.due for one in cellar.service.tasks() if one.action.rule == "top_up"}
+    cellar.service.set_rule("top_oak_weeks", "1")
+    moved = cellar.service.set_rule("top_oak_weeks", "").outcomes[0].changes
+    assert {one.vessel for one in moved} == {"B1", "B2"}
+    assert {one.vessel: one.action.due for one in cellar.service.tasks() if one.action.rule == "top_up"} == due
+    assert cellar.service.house.source("top_oak_weeks") == ()
+    with cellar.refusal() as refused:
+        cellar.service.set_rule("top_oak_weeks", "")
+    assert "default already" in str(refused.value)
+
+
+def test_a_house_rule_is_previewed_without_a_trace(cellar: Kept) -> None:
+    request = Request("", "rule", {"name": "top_oak_weeks", "value": "1"})
+    before, entries = cellar.service.board(), cellar.service.store.count()
+    shown = cellar.service.govern(request, preview=True).outcomes[0].changes
+    assert (cellar.service.board(), cellar.service.store.count()) == (before, entries)
+    assert cellar.service.govern(request).outcomes[0].changes == shown
+
+
+def test_a_house_rule_is_typed_in_any_unit_that_fits(cellar: Kept) -> None:
+    cellar.service.set_rule("gravity_hot", "75 F")
+    assert cellar.service.house.number("gravity_hot") == pytest.approx(23.889, abs=0.001)
+    cellar.service.set_rule("ullage_share", "0,75 %")
+    assert cellar.service.house.number("ullage_share") == 0.75
+    for name, value in (("gravity_hot", "3 L"), ("dry_sugar", "a little")):
+        with cellar.refusal() as refused:
+            cellar.service.set_rule(name, value)
+        assert refused.value.field == "value"
+        assert name in str(refused.value)
+
+
+def test_a_known_material_is_the_same_however_it_is_written(cellar: Kept) -> None:
+    cellar.service.set_material("Potassium Metabisulfite", {"strength": "0.9"})
+    cellar.service.set_material("oak Chips", {"amount": "1kg"})
+    assert set(cellar.service.house.stock) == {KMS, "oak Chips"}
+
+
+def test_the_zone_cannot_be_corrected_to_one_that_nobody_knows(cellar: Kept) -> None:
+    with cellar.refusal():
+        cellar.service.amend(1, {"value": "Cellar/North"})
+    with cellar.refusal():
+        cellar.service.set_rule("zone", "")
+
+
 def test_the_zone_decides_what_day_it_is(cellar: Kept) -> None:
     cellar.now = datetime(2026, 11, 20, 23, 30, tzinfo=UTC)
     assert cellar.service.today == date(2026, 11, 20)
