@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-Place = Literal["cellar", "wine", "round", "form", "why", "help", "bench", "trial"]
+Place = Literal["cellar", "wine", "round", "form", "why", "help", "bench", "trial", "sheet"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +40,8 @@ class Key:
 
 _PRINTED = {
     "question_mark": "?", "slash": "/", "escape": "Esc", "enter": "Enter", "ctrl+q": "Ctrl+Q", "ctrl+p": "Ctrl+P",
-    "ctrl+y": "Ctrl+Y", "ctrl+o": "Ctrl+O", "ctrl+n": "Ctrl+N", "f5": "F5", "f6": "F6", "f9": "F9", "left": "Left",
-    "tab": "Tab",
+    "ctrl+y": "Ctrl+Y", "ctrl+o": "Ctrl+O", "ctrl+n": "Ctrl+N", "f5": "F5", "f6": "F6", "f8": "F8", "f9": "F9",
+    "left": "Left", "tab": "Tab",
 }  # fmt: skip
 
 WINES: tuple[Place, ...] = ("cellar", "wine")
@@ -51,6 +51,7 @@ KEYS: tuple[Key, ...] = (
     Key("round", "d", "round", "due round", "walk through what is due, typing each result", ("cellar",), True, True),
     Key("addition", "a", "form('addition')", "addition", "record an addition", WINES, True, True),
     Key("reading", "r", "form('reading')", "reading", "record a reading", WINES, True, True),
+    Key("sheet", "R", "sheet", "many readings", "readings of many vessels on one sheet", WINES, False, True),
     Key("move", "m", "form('racking')", "move", "record a racking", WINES, True, True),
     Key("check", "c", "form('check')", "check", "record something looked at, smelt or tested", WINES, False, True),
     Key("top", "t", "form('topping')", "top up", "record a topping", WINES, False, True),
@@ -89,6 +90,12 @@ KEYS: tuple[Key, ...] = (
     Key("trial", "t", "trial", "bench trial", "plan a bench trial and record what it showed", ("bench",), True),
     Key("tried", "enter", "tried", "record", "next field; on the chosen dose record the trial", ("trial",), True, True),
     Key("put_back", "escape,f9", "put_back", "back", "one step back", ("bench", "trial"), True),
+    Key("save", "f8", "save", "record all", "record every row, or none", ("sheet",), True, True),
+    Key("day", "ctrl+y", "yesterday", "yesterday", "date the sheet yesterday, or today again", ("sheet",), True),
+    Key("columns", "f5", "columns", "columns", "other readings", ("sheet",), True),
+    Key("rows", "f6", "rows", "rows", "other vessels: of this wine, due today, all", ("sheet",), True),
+    Key("down", "enter", "down", "down", "down the column; Tab goes along the row", ("sheet",)),
+    Key("put_away", "escape,f9", "put_away", "back", "one step back; typed text is kept as a draft", ("sheet",), True),
     Key("leave", "escape,f9", "leave", "end", "end the round", ("round",), True),
 )  # fmt: skip
 

@@ -16,14 +16,15 @@ from cellar_tui.ledger.entry import Entry
 from cellar_tui.planning.plan import Because
 from cellar_tui.screens.help import help_page
 from cellar_tui.screens.why import TextScreen
+from cellar_tui.sheet import KIND as SHEET
 from cellar_tui.text import cells
-from cellar_tui.views import CellarError, Change, Outcome, Task
+from cellar_tui.views import CellarError, Outcome, Task
 from cellar_tui.widgets import short
 from cellar_tui.widgets.cells import joined, label
 from cellar_tui.widgets.form_panel import FormPanel
 from cellar_tui.widgets.lines import Lines
 
-WRITING = ("form", "undo", "round", "amend")
+WRITING = ("form", "undo", "round", "amend", "sheet")
 """Actions that record something."""
 ALONE = 0.1
 """Seconds in which no other key may follow the one that takes back: a pasted text must not."""
@@ -152,6 +153,9 @@ class ListScreen(Screen[None]):
             drafts.drop(place, draft)
             self.say("What was being typed is already recorded.")
             return
+        if draft.kind == SHEET:
+            self.open_sheet()
+            return
         self.open_form(draft.target, draft.kind, draft=draft)
 
     def save_draft(self) -> None:
@@ -166,7 +170,7 @@ class ListScreen(Screen[None]):
         first = event.answer.outcomes[0]
         word = "Already recorded" if first.already else "Recorded"
         self.say(f"{word} as entry {first.entry.seq}: {self.say_entry(first.entry)}, {_where(event.answer.outcomes)}."
-                 + _moved(first.changes))  # fmt: skip
+                 + short.moved(first.changes))  # fmt: skip
 
     @on(FormPanel.Closed)
     def form_closed(self, event: FormPanel.Closed) -> None:
@@ -209,10 +213,11 @@ class ListScreen(Screen[None]):
             self.say(str(error))
             return
         self.refresh_from_service()
-        first = answer.outcomes[0]
+        count = len(answer.outcomes)
         word = "Brought back" if entry.supersedes is not None and entry.body.kind == "void" else "Taken back"
-        self.say(f"{word}: {self.say_entry(entry)}, {_where(answer.outcomes)} (entry {entry.seq})." +
-                 _moved(first.changes))  # fmt: skip
+        said = self.say_entry(entry) if count == 1 else f"{count} entries made together"
+        self.say(f"{word}: {said}, {_where(answer.outcomes)} (entry {entry.seq})." +
+                 short.moved(answer.outcomes[0].changes if count == 1 else ()))  # fmt: skip
 
     # -- finding
 
@@ -265,6 +270,25 @@ class ListScreen(Screen[None]):
 
         self.app.push_screen(WorkbenchScreen(self.service, self.target()))
 
+    def action_sheet(self) -> None:
+        """Open the sheet of readings of many vessels."""
+        self.open_sheet(self.wine())
+
+    def wine(self) -> str | None:
+        """Return the wine whose vessels a sheet begins with; None for those on which a reading is due."""
+        return None
+
+    def open_sheet(self, wine: str | None = None) -> None:
+        """Type the readings of many vessels, and tell afterwards what became of them."""
+        from cellar_tui.screens.sheet import SheetScreen
+
+        self.say("")
+        self.app.push_screen(SheetScreen(self.service, wine), self._sheet_closed)
+
+    def _sheet_closed(self, told: str | None) -> None:
+        self.refresh_from_service()
+        self.say(told or "")
+
     def action_help(self) -> None:
         """Show the keys of this place."""
         self.app.push_screen(TextScreen("Keys", help_page(self.PLACE)))
@@ -272,17 +296,3 @@ class ListScreen(Screen[None]):
 
 def _where(outcomes: Sequence[Outcome]) -> str:
     return ", ".join(dict.fromkeys(one.vessel for one in outcomes if one.vessel)) or "the cellar"
-
-
-def _moved(changes: Sequence[Change]) -> str:
-    """Return the dates that moved, as they were and as they are."""
-    found = []
-    for one in changes:
-        was, now = ("–" if task is None else _day(task) for task in (one.was, one.now))
-        if was != now:
-            found.append(f"{short.action(one.action)} {was} → {now}")
-    return f" {joined(found)}" if found else ""
-
-
-def _day(task: Task) -> str:
-    return f"{task.action.show.day} {task.action.show:%b}"

@@ -145,6 +145,10 @@ class WineScreen(ListScreen):
         """Return this vessel."""
         return self.vessel if self.view is not None and self.view.plan is not None else None
 
+    def wine(self) -> str | None:
+        """Return this wine."""
+        return None if self.view is None or self.view.plan is None else self.view.plan.wine
+
     def due_tasks(self) -> list[Task]:
         """Return the due actions of this wine."""
         view = self.view
