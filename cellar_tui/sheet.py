@@ -76,8 +76,8 @@ class Sheet:
 
     def refresh(self) -> None:
         """Read the cellar again, for another program may have recorded something; what is typed stays."""
+        board = self.service.board()
         with plainly(), self.service.store.snapshot():
-            board = self.service.board()
             self._names = Snapshot(self.service.store.next_seq(), self.service.store.vessels())
             typed = {number for number, _ in self.texts}
             held = [

@@ -115,7 +115,7 @@ class SheetScreen(Screen[str]):
         wrong = [row for row in typed if not sheet_told.kept(self.sheet.found.get(row.number))]
         counts = [f"{len(typed)} of {len(self.rows)} typed" if self.rows else ""]
         counts += [f"{len(wrong)} cannot be kept"] if wrong else []
-        head = joined((" Reading sheet", self.choice, self.set_name, *counts))
+        head = joined((" Reading sheet", self.choice, "" if self.set_name == AS_ASKED else self.set_name, *counts))
         self.query_one("#head", Static).update(label(head))
         width = self.app.size.width - 2
         foot = self.told or short.footer("sheet", width, read_only=self.service.read_only)

@@ -9,6 +9,7 @@ from cellar_tui.text import cells
 from cellar_tui.views import Answer, CellarError, Outcome
 from cellar_tui.widgets import short
 from cellar_tui.widgets.cells import joined
+from cellar_tui.widgets.form_fields import unit_beside
 
 WORD_ONLY = 14
 """Cells under which only the word of a verdict is said."""
@@ -44,7 +45,8 @@ def cell(row: Row, name: str, last: Measured | None, units: str) -> str:
     if name == METHOD:
         told = f"method of the free SO2: {', '.join(METHODS)}; its beginning is enough, an empty one is that above"
         return joined((row.name, row.wine, told))
-    label = say.READING_NAMES.get(name, say.words(name))
+    unit = unit_beside("reading", name, "", units)
+    label = f"{say.READING_NAMES.get(name, say.words(name))}{f', {unit}' if unit not in ('', 'SG', 'pH') else ''}"
     read = "not read yet"
     if last is not None:
         method = f" by {last.method}" if last.method else ""

@@ -11,15 +11,23 @@ from cellar_tui.cellar import Service
 from tests.screens.seen import cellar, choose, lines, opened
 
 GOLDEN = Path(__file__).parent / "golden"
-KEPT: dict[str, tuple[str, ...]] = {"cellar_80x24": (), "wine_80x24": ("enter",)}
-"""Name of each screen, and the keys that lead to it from the cellar with the cursor on Barrel 2."""
+SIZES = ("80x24", "60x20", "140x45")
+SHEET = ("R", "f5", "home", "enter", "enter", *"3.6", "tab", *"20", "tab", "a", "tab")
+KEPT: dict[str, tuple[str, ...]] = {
+    "cellar_80x24": (), "wine_80x24": ("enter",),
+    **{f"sheet_{size}": SHEET for size in SIZES},
+}  # fmt: skip
+"""Name of each screen with its size, and the keys that lead to it from the cellar with the cursor on Barrel 2."""
 
 
 async def drawn(service: Service, name: str) -> str:
     """Return a screen as text."""
-    async with opened(service) as pilot:
+    width, height = (int(one) for one in name.rsplit("_", 1)[1].split("x"))
+    async with opened(service, (width, height)) as pilot:
         choose(pilot, "Barrel 2")
-        await pilot.press(*KEPT[name])
+        for key in KEPT[name]:
+            await pilot.press(key)
+            await pilot.pause()
         await pilot.pause(0.2)
         return "\n".join(lines(pilot)) + "\n"
 
