@@ -40,8 +40,8 @@ class Key:
 
 _PRINTED = {
     "question_mark": "?", "slash": "/", "escape": "Esc", "enter": "Enter", "ctrl+q": "Ctrl+Q", "ctrl+p": "Ctrl+P",
-    "ctrl+y": "Ctrl+Y", "ctrl+o": "Ctrl+O", "ctrl+n": "Ctrl+N", "f5": "F5", "f6": "F6", "f8": "F8", "f9": "F9",
-    "left": "Left", "tab": "Tab",
+    "ctrl+y": "Ctrl+Y", "ctrl+o": "Ctrl+O", "ctrl+n": "Ctrl+N", "f5": "F5", "f6": "F6", "f7": "F7", "f8": "F8",
+    "f9": "F9", "left": "Left", "tab": "Tab",
 }  # fmt: skip
 
 WINES: tuple[Place, ...] = ("cellar", "wine")
@@ -52,11 +52,11 @@ KEYS: tuple[Key, ...] = (
     Key("addition", "a", "form('addition')", "addition", "record an addition", WINES, True, True),
     Key("reading", "r", "form('reading')", "reading", "record a reading", WINES, True, True),
     Key("sheet", "R", "sheet", "many readings", "readings of many vessels on one sheet", WINES, False, True),
-    Key("move", "m", "form('racking')", "move", "record a racking", WINES, True, True),
+    Key("move", "m", "form('racking')", "move", "record a racking, split, blend or topping", WINES, True, True),
     Key("check", "c", "form('check')", "check", "record something looked at, smelt or tested", WINES, False, True),
     Key("top", "t", "form('topping')", "top up", "record a topping", WINES, False, True),
     Key("chill", "h", "form('chill')", "chill", "begin or end a cold hold", WINES, False, True),
-    Key("intent", "i", "form('intent')", "intent", "say what is wanted of the wine", WINES, False, True),
+    Key("intent", "i", "form('intent')", "intent", "say what is wanted, decide or waive", WINES, False, True),
     Key("note", "n", "form('note')", "note", "write a note", WINES, False, True),
     Key("bottle", "f", "form('bottle')", "fill bottles", "record a bottling", WINES, False, True),
     Key("bench", "b", "bench", "workbench", "every calculation, filled from the selected wine", WINES),
@@ -78,6 +78,8 @@ KEYS: tuple[Key, ...] = (
     Key("record", "enter", "submit", "record", "next field; on the last one record", ("form",), footer=True),
     Key("next", "tab", "next_field", "next field", "to the next field", ("form",)),
     Key("yesterday", "ctrl+y", "yesterday", "yesterday", "date it yesterday", ("form",), footer=True),
+    Key("kind", "ctrl+o", "kind", "another kind", "another kind of it: racking, split, blend, topping", ("form",)),
+    Key("whole", "f7", "whole", "all vessels", "the same for every vessel of the wine, or for one again", ("form",)),
     Key("close", "escape,f9", "close", "back", "close the form; typed text is kept as a draft", ("form",), True),
     Key("begin", "enter", "begin", "begin", "go to the first action", ("round",)),
     Key("way", "ctrl+o", "way", "another way", "record the result in another way", ("round",), True, True),

@@ -167,10 +167,14 @@ class ListScreen(Screen[None]):
         """Say what was kept and which dates moved."""
         self.listing.focus()
         self.refresh_from_service()
-        first = event.answer.outcomes[0]
-        word = "Already recorded" if first.already else "Recorded"
-        self.say(f"{word} as entry {first.entry.seq}: {self.say_entry(first.entry)}, {_where(event.answer.outcomes)}."
-                 + short.moved(first.changes))  # fmt: skip
+        found = event.answer.outcomes
+        word = "Already recorded" if found[0].already else "Recorded"
+        if len(found) == 1:
+            self.say(f"{word} as entry {found[0].entry.seq}: {self.say_entry(found[0].entry)}, {_where(found)}."
+                     + short.moved(found[0].changes))  # fmt: skip
+            return
+        said = "; ".join(f"{self.say_entry(one.entry)} in {one.vessel}" for one in found)
+        self.say(f"{word} as entries {found[0].entry.seq} to {found[-1].entry.seq}: {said}. u takes all of them back.")
 
     @on(FormPanel.Closed)
     def form_closed(self, event: FormPanel.Closed) -> None:
