@@ -65,6 +65,7 @@ KEYS: tuple[Key, ...] = (
     Key("why", "w", "why", "why", "show the working of the selected date, dose or verdict", WINES, True),
     Key("sort", "s", "sort", "sort", "sort by what is due, place, name or wine", ("cellar",)),
     Key("find", "slash", "find", "find", "show only what holds the words typed", (*WINES, "bench")),
+    Key("past", "p", "past", "as of a day", "as it was known at the end of a past day; read only", WINES),
     Key("chart_free", "1", "chart('free_so2')", "free SO2", "draw free SO2 over time", ("wine",)),
     Key("chart_sg", "2", "chart('sg')", "gravity", "draw gravity over time", ("wine",)),
     Key("chart_temperature", "3", "chart('temperature')", "temperature", "draw temperature over time", ("wine",)),

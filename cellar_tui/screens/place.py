@@ -9,10 +9,11 @@ from textual import events, on
 from textual.screen import Screen
 from textual.widgets import Input, Static
 
-from cellar_tui import drafts, explain, say
+from cellar_tui import drafts, explain, say, when
 from cellar_tui.cellar import Service
 from cellar_tui.keys import Place
 from cellar_tui.ledger.entry import Entry
+from cellar_tui.past import Past
 from cellar_tui.planning.plan import Because
 from cellar_tui.screens.help import help_page
 from cellar_tui.screens.why import TextScreen
@@ -35,11 +36,21 @@ class ListScreen(Screen[None]):
 
     PLACE: Place = "cellar"
 
-    def __init__(self, service: Service) -> None:
+    def __init__(self, service: Service, past: Past | None = None) -> None:
         super().__init__()
-        self.service = service
+        self.service, self.past = service, past
         self.told = ""
         self.words = ""
+
+    @property
+    def seen(self) -> Service | Past:
+        """What is shown: the cellar as it is, or as it was known on a past day."""
+        return self.past or self.service
+
+    @property
+    def only_read(self) -> bool:
+        """Nothing can be recorded here."""
+        return self.service.read_only or self.past is not None
 
     @property
     def panel(self) -> FormPanel:
@@ -56,11 +67,17 @@ class ListScreen(Screen[None]):
         """Where the words to look for are typed."""
         return self.query_one("#find", Input)
 
+    @property
+    def asker(self) -> Input:
+        """Where the past day is typed."""
+        return self.query_one("#asof", Input)
+
     def on_mount(self) -> None:
         """Show what is there; keys typed ahead of a form's opening go to it."""
-        self.finder.cursor_blink = False
-        for one in self.query(Lines):
-            one.sink = self._typed_ahead
+        for one in (self.finder, self.asker):
+            one.cursor_blink = False
+        for lines in self.query(Lines):
+            lines.sink = self._typed_ahead
         self.refresh_from_service()
         self.listing.focus()
 
@@ -79,17 +96,21 @@ class ListScreen(Screen[None]):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Let no letter act while it may be typed, and nothing record where the cellar is read only."""
-        if self.panel.is_open or self.find_open:
-            return action == "back" and self.find_open
-        return not (self.service.read_only and action in WRITING)
+        typing = self.find_open or self.asker.has_class("-open")
+        if self.panel.is_open or typing:
+            return action == "back" and typing
+        if self.past is not None and action == "bench":
+            return False
+        return not (self.only_read and action in WRITING)
 
     def _typed_ahead(self, event: events.Key) -> bool:
         """Take a key that reached the list while a form or the finder was still opening."""
         if self.panel.is_open:
             return self.panel.feed(event)
-        if self.find_open and event.is_printable and event.character:
-            self.finder.insert_text_at_cursor(event.character)
-            return True
+        for one in (self.finder, self.asker):
+            if one.has_class("-open") and event.is_printable and event.character:
+                one.insert_text_at_cursor(event.character)
+                return True
         return False
 
     # -- what is told
@@ -103,11 +124,12 @@ class ListScreen(Screen[None]):
         """Return the last line: what is looked for, and the keys of this place that fit beside it."""
         mark = self.mark()
         room = self.app.size.width - 2 - (cells(mark) + 3 if mark else 0)
-        return joined((mark, short.footer(self.PLACE, room, read_only=self.service.read_only)))
+        return joined((mark, short.footer(self.PLACE, room, read_only=self.only_read)))
 
     def mark(self) -> str:
         """Return what is not as usual in the list."""
-        return f"only {self.words}" if self.words else ""
+        then = "nothing is recorded in the past" if self.past else ""
+        return joined((f"only {self.words}" if self.words else "", then))
 
     def say_entry(self, entry: Entry) -> str:
         """Return an entry in words."""
@@ -239,7 +261,10 @@ class ListScreen(Screen[None]):
 
     def action_back(self) -> None:
         """Show everything again where words were looked for, else leave this place."""
-        if self.find_open or self.words:
+        if self.asker.has_class("-open"):
+            self._close_asker()
+            self.say("")
+        elif self.find_open or self.words:
             self.finder.value = ""
             self._close_finder()
         else:
@@ -260,6 +285,41 @@ class ListScreen(Screen[None]):
         self.finder.remove_class("-open")
         self.listing.focus()
         self.say("")
+
+    # -- a past day
+
+    def action_past(self) -> None:
+        """Type the day as of which everything is to be shown."""
+        self.say(f"As it was known at the end of a day: {when.FORMS}. Enter shows it, Esc does not.")
+        self.asker.add_class("-open")
+        self.asker.value = ""
+        self.set_focus(self.asker)
+
+    def _close_asker(self) -> None:
+        self.asker.remove_class("-open")
+        self.listing.focus()
+
+    @on(Input.Submitted, "#asof")
+    def _asked_past(self, event: Input.Submitted) -> None:
+        """Show this place as it was; what is no day stays to be put right."""
+        event.stop()
+        try:
+            past = Past(self.service, event.value)
+            screen = self.in_the_past(past)
+        except CellarError as error:
+            self.say(str(error))
+            return
+        self._close_asker()
+        self.say("")
+        self.app.push_screen(screen)
+
+    def in_the_past(self, past: Past) -> ListScreen:
+        """Return this place as it was known on a past day.
+
+        Raises:
+            CellarError: it was not there yet.
+        """
+        raise LookupError(self.PLACE)
 
     # -- other screens
 

@@ -16,6 +16,8 @@ SHEET = ("R", "f5", "home", "enter", "enter", *"3.6", "tab", *"20", "tab", "a", 
 KEPT: dict[str, tuple[str, ...]] = {
     "cellar_80x24": (), "wine_80x24": ("enter",),
     **{f"sheet_{size}": SHEET for size in SIZES},
+    **{f"past_{size}": ("enter", "p", *"2026-11-26", "enter") for size in SIZES},
+    **{f"split_{size}": ("m", "ctrl+o", *"Demijohn 9", "tab", *"9") for size in SIZES},
 }  # fmt: skip
 """Name of each screen with its size, and the keys that lead to it from the cellar with the cursor on Barrel 2."""
 
