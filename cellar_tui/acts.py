@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Any
@@ -19,7 +19,10 @@ from cellar_tui.ledger.materials import amount_for_dose
 from cellar_tui.ledger.standing import Chain, chains
 from cellar_tui.planning.consider import Standing, moment
 from cellar_tui.planning.rules.table import RULE_BY_ID
-from cellar_tui.views import CellarError, Request
+from cellar_tui.views import CellarError, Request, RowsError
+
+Aimed = tuple[Request, Sequence[int]]
+"""A request with the vessels that it is for."""
 
 GOVERNING = ("rule", "material")
 """Kinds that govern every plan at once: house rules and what is on hand."""
@@ -88,14 +91,40 @@ def read_body(
         raise CellarError(str(error), field=error.field, details=details) from error
 
 
-def recordable(kind: str) -> None:
-    """Refuse a kind that `record` does not take.
+def recordable(requests: Sequence[Request]) -> Sequence[Request]:
+    """Return the requests; refuse a kind that `record` does not take, and a sheet in which nothing is typed.
 
     Raises:
         CellarError: naming those it takes.
     """
-    if kind not in RECORDED:
-        raise CellarError(f"there is no kind of entry {kind}; there are: {', '.join(RECORDED)}.", field="kind")
+    if not requests:
+        raise CellarError("Nothing is typed yet: an empty sheet records nothing.")
+    for one in requests:
+        if one.kind not in RECORDED:
+            known = ", ".join(RECORDED)
+            raise CellarError(f"there is no kind of entry {one.kind}; there are: {known}.", field="kind")
+    return requests
+
+
+def apart(aimed: Sequence[Aimed]) -> list[int]:
+    """Return the vessels of all requests.
+
+    Raises:
+        CellarError: a vessel is in two of them: what the one works out would not know of the other.
+    """
+    found: list[int] = []
+    for request, targets in aimed:
+        if set(targets) & set(found):
+            raise CellarError(f"{request.target} is in the sheet twice: give each vessel one row.", field="vessel")
+        found += targets
+    return found
+
+
+def wrong_rows(names: Sequence[str], wrong: Mapping[int, CellarError]) -> CellarError:
+    """Return what is wrong with the rows of a sheet as one error; a row that stands alone has its own."""
+    if len(names) == 1:
+        return wrong[0]
+    return RowsError(" ".join(f"{names[index]}: {error}" for index, error in wrong.items()), wrong)
 
 
 def governs(body: k.Body, house: House) -> None:
@@ -155,6 +184,16 @@ def shared(body: k.Body, part: float) -> k.Body:
     if isinstance(body, k.Addition) and body.amount is not None:
         return replace(body, amount=body.amount * part)
     return body
+
+
+def store_name(wine: str, taken: Callable[[str], bool]) -> str:
+    """Return the name of the store that a bottling opens; `taken` tells whether a name, without case, is in use."""
+    name = free = f"{wine} bottles"
+    number = 1
+    while taken(free.casefold()):
+        number += 1
+        free = f"{name} {number}"
+    return free
 
 
 def checked(body: k.Body, vessel: int, base: Standing) -> None:

@@ -89,7 +89,7 @@ class CellarApp(App[int]):
             self.day = today
             for screen in self.screen_stack:
                 refresh = getattr(screen, "refresh_from_service", None)
-                if refresh is not None:
+                if refresh is not None and screen.is_mounted:
                     refresh()
 
     def _watch_terminal(self) -> None:

@@ -95,58 +95,83 @@ class Service(Reader):
         Raises:
             CellarError: what was typed cannot be an entry, or it could not be kept.
         """
-        acts.recordable(request.kind)
-        targets = self.targets(request.target)
+        return self.record_sheet((request,), preview=preview)
 
-        def build(read: Names, base: Standing) -> list[Entry]:
-            return self._recorded(read, base, request, targets)
+    def record_sheet(self, requests: Sequence[Request], *, preview: bool = False) -> Answer:
+        """Make the entries of several requests, one a vessel: judged, saved and undone together.
 
-        return self._save(targets, build, request, preview=preview)
+        The first request's key is that of them all; each brings its own heads.
+
+        Raises:
+            RowsError: what was typed in some of them cannot be an entry; of one request alone its own CellarError.
+            CellarError: it could not be kept.
+        """
+        aimed = [(request, self.targets(request.target)) for request in acts.recordable(requests)]
+        heads = [one.heads for one in requests if one.heads is not None]
+        seen = {vessel: seq for one in heads for vessel, seq in one.items()} if heads else None
+        lead = replace(requests[0], heads=seen)
+        return self._save(acts.apart(aimed), self._made_of(aimed), lead, preview=preview)
 
     def weighed(
-        self, names: Names, reach: Callable[[frozenset[int]], Standing], targets: Sequence[int], request: Request
+        self, names: Names, reach: Callable[[frozenset[int]], Standing], aimed: Sequence[acts.Aimed]
     ) -> Answer:
-        """Preview a request for an open form: names and reach are what the form keeps in memory."""
+        """Preview requests, each with its vessels, for an open form: names and reach are what it keeps in memory."""
+        request, targets = aimed[0]
+        if request.kind in acts.GOVERNING:
+            return self._weigh(names, reach, targets, lambda read, base: self._governing(read, base, request))[0]
+        acts.recordable([request for request, _ in aimed])
+        return self._weigh(names, reach, acts.apart(aimed), self._made_of(aimed))[0]
+
+    def _made_of(self, aimed: Sequence[acts.Aimed]) -> Build:
+        """Return what makes the entries of several requests; more than one entry is a batch."""
 
         def build(read: Names, base: Standing) -> list[Entry]:
-            if request.kind in acts.GOVERNING:
-                return self._governing(read, base, request)
-            acts.recordable(request.kind)
-            return self._recorded(read, base, request, targets)
+            made: list[Entry] = []
+            wrong: dict[int, CellarError] = {}
+            for index, one in enumerate(aimed):
+                try:
+                    made += self._recorded(read, base, *one, made)
+                except CellarError as error:
+                    wrong[index] = error
+            if wrong:
+                raise acts.wrong_rows([request.target for request, _ in aimed], wrong)
+            first, key = made[0].seq, made[0].key
+            return made if len(made) == 1 else [
+                replace(entry, batch=first, key=acts.numbered_key(key, index)) for index, entry in enumerate(made)
+            ]  # fmt: skip
 
-        return self._weigh(names, reach, targets, build)[0]
+        return build
 
-    def _recorded(self, read: Names, base: Standing, request: Request, targets: Sequence[int]) -> list[Entry]:
+    def _recorded(
+        self, read: Names, base: Standing, request: Request, targets: Sequence[int], before: Sequence[Entry]
+    ) -> list[Entry]:
+        """Return the entries of a request; `before` are those made with it so far."""
         stamp = self._stamp(request.at, request.key, request.by)
         typist = self.typist(read, acts.bare_units(request, base.cellar))
         whole = acts.read_body(request.kind, request.fields, typist)
-        if isinstance(whole, k.Bottle):
-            whole = self._stored(read, base, whole, targets[0])
-        seq = read.next_seq()
         total = sum(base.cellar.holds[t].now.volume for t in targets if t in base.cellar.holds)
-        made = []
-        for index, target in enumerate(targets):
+        made: list[Entry] = []
+        for target in targets:
             acts.checked(whole, target, base)
             held = base.cellar.holds.get(target)
             part = held.now.volume / total if held is not None and total > 0 and len(targets) > 1 else 1.0
             body = acts.shared(whole, part)
-            entry = stamp.entry(
-                seq + index, body, target, batch=seq if len(targets) > 1 else None, typed=dict(request.fields),
-                waived=acts.reason(request.waive),
-            )  # fmt: skip
-            body = acts.completed(body, entry, base, "dose" in request.fields)
-            key = acts.numbered_key(stamp.key, index)
-            made.append(replace(entry, body=body, key=key))
+            if isinstance(body, k.Bottle):
+                body = self._stored(read, base, body, target, [*before, *made])
+            seq = read.next_seq() + len(before) + len(made)
+            entry = stamp.entry(seq, body, target, typed=dict(request.fields), waived=acts.reason(request.waive))
+            made.append(replace(entry, body=acts.completed(body, entry, base, "dose" in request.fields)))
         return made
 
-    def _stored(self, read: Names, base: Standing, body: k.Bottle, target: int) -> k.Bottle:
+    def _stored(
+        self, read: Names, base: Standing, body: k.Bottle, target: int, before: Sequence[Entry]
+    ) -> k.Bottle:
         held = base.cellar.holds.get(target)
-        name, number = f"{held.wine if held else 'wine'} bottles", 1
-        free = name
-        while read.by_name(free.casefold()) is not None:
-            number += 1
-            free = f"{name} {number}"
-        return replace(body, store=free)
+        taken = {(getattr(one.body, "store", None) or "").casefold() for one in before}
+        name = acts.store_name(
+            held.wine if held else "wine", lambda key: key in taken or read.by_name(key) is not None
+        )
+        return replace(body, store=name)
 
     def add_vessel(self, fields: Mapping[str, str], *, by: str = "", key: bytes | None = None) -> Answer:
         """Enter a vessel; its fields are name, capacity, material, place, lid."""
@@ -318,10 +343,8 @@ class Service(Reader):
         if request.heads is not None:
             tx.expect(request.heads)
         answer, found, made = self._weigh(tx, self._reacher(tx, targets), targets or (), build)
-        if any(one.stops for one in answer.outcomes):
-            waivable = all(f.waivable for one in answer.outcomes for f in one.stops)
-            if not (waivable and acts.reason(request.waive)):
-                raise Stopped(answer)
+        if any(one.stops and not one.passed for one in answer.outcomes):
+            raise Stopped(answer)
         kept = [
             replace(entry, cautions=tuple(f"{f.guard}: {f.why}" for f in one.findings))
             for entry, one in zip(made, answer.outcomes, strict=True)

@@ -93,7 +93,7 @@ class Form:
         Raises:
             CellarError: what is typed so far cannot be an entry.
         """
-        return self.service.weighed(self._names, self.base, self.numbers, self.request(kind, fields, at, waive))
+        return self.service.weighed(self._names, self.base, [(self.request(kind, fields, at, waive), self.numbers)])
 
     def amount_for(self, stuff: str, reach: str) -> str:
         """Return the amount that brings the wine to what it should reach, as text to be typed; "" where none does.

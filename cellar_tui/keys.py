@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-Place = Literal["cellar", "wine", "round", "form", "why", "help", "bench", "trial", "house", "materials"]
+Place = Literal["cellar", "wine", "round", "form", "why", "help", "bench", "trial", "house", "materials", "sheet"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +40,8 @@ class Key:
 
 _PRINTED = {
     "question_mark": "?", "slash": "/", "escape": "Esc", "enter": "Enter", "ctrl+q": "Ctrl+Q", "ctrl+p": "Ctrl+P",
-    "ctrl+y": "Ctrl+Y", "ctrl+o": "Ctrl+O", "ctrl+n": "Ctrl+N", "f5": "F5", "f6": "F6", "f9": "F9", "left": "Left",
-    "tab": "Tab",
+    "ctrl+y": "Ctrl+Y", "ctrl+o": "Ctrl+O", "ctrl+n": "Ctrl+N", "f5": "F5", "f6": "F6", "f7": "F7", "f8": "F8",
+    "f9": "F9", "left": "Left", "tab": "Tab",
 }  # fmt: skip
 
 WINES: tuple[Place, ...] = ("cellar", "wine")
@@ -53,11 +53,12 @@ KEYS: tuple[Key, ...] = (
     Key("round", "d", "round", "due round", "walk through what is due, typing each result", ("cellar",), True, True),
     Key("addition", "a", "form('addition')", "addition", "record an addition", WINES, True, True),
     Key("reading", "r", "form('reading')", "reading", "record a reading", WINES, True, True),
-    Key("move", "m", "form('racking')", "move", "record a racking", WINES, True, True),
+    Key("sheet", "R", "sheet", "many readings", "readings of many vessels on one sheet", WINES, False, True),
+    Key("move", "m", "form('racking')", "move", "record a racking, split, blend or topping", WINES, True, True),
     Key("check", "c", "form('check')", "check", "record something looked at, smelt or tested", WINES, False, True),
     Key("top", "t", "form('topping')", "top up", "record a topping", WINES, False, True),
     Key("chill", "h", "form('chill')", "chill", "begin or end a cold hold", WINES, False, True),
-    Key("intent", "i", "form('intent')", "intent", "say what is wanted of the wine", WINES, False, True),
+    Key("intent", "i", "form('intent')", "intent", "say what is wanted, decide or waive", WINES, False, True),
     Key("note", "n", "form('note')", "note", "write a note", WINES, False, True),
     Key("bottle", "f", "form('bottle')", "fill bottles", "record a bottling", WINES, False, True),
     Key("bench", "b", "bench", "workbench", "every calculation, filled from the selected wine", WINES),
@@ -76,6 +77,7 @@ KEYS: tuple[Key, ...] = (
     Key("why", "w", "why", "why", "show the working of the selected date, dose, verdict or value", LISTS, True),
     Key("sort", "s", "sort", "sort", "sort by what is due, place, name or wine", ("cellar",)),
     Key("find", "slash", "find", "find", "show only what holds the words typed", (*WINES, "bench")),
+    Key("past", "p", "past", "as of a day", "as it was known at the end of a past day; read only", WINES),
     Key("chart_free", "1", "chart('free_so2')", "free SO2", "draw free SO2 over time", ("wine",)),
     Key("chart_sg", "2", "chart('sg')", "gravity", "draw gravity over time", ("wine",)),
     Key("chart_temperature", "3", "chart('temperature')", "temperature", "draw temperature over time", ("wine",)),
@@ -90,6 +92,8 @@ KEYS: tuple[Key, ...] = (
     Key("record", "enter", "submit", "record", "record what is typed", ("form",), footer=True),
     Key("next", "tab", "next_field", "next field", "to the next field", ("form",)),
     Key("yesterday", "ctrl+y", "yesterday", "yesterday", "date it yesterday", ("form",), footer=True),
+    Key("kind", "ctrl+o", "kind", "another kind", "another kind of it: racking, split, blend, topping", ("form",)),
+    Key("whole", "f7", "whole", "all vessels", "the same for every vessel of the wine, or for one again", ("form",)),
     Key("close", "escape,f9", "close", "back", "close the form; typed text is kept as a draft", ("form",), True),
     Key("begin", "enter", "begin", "begin", "go to the first action", ("round",)),
     Key("way", "ctrl+o", "way", "another way", "record the result in another way", ("round",), True, True),
@@ -102,6 +106,12 @@ KEYS: tuple[Key, ...] = (
     Key("trial", "t", "trial", "bench trial", "plan a bench trial and record what it showed", ("bench",), True),
     Key("tried", "enter", "tried", "record", "next field; on the chosen dose record the trial", ("trial",), True, True),
     Key("put_back", "escape,f9", "put_back", "back", "one step back", ("bench", "trial"), True),
+    Key("save", "f8", "save", "record all", "record every row, or none", ("sheet",), True, True),
+    Key("columns", "f5", "columns", "columns", "other readings", ("sheet",), True),
+    Key("rows", "f6", "rows", "rows", "other vessels: of this wine, due today, all", ("sheet",), True),
+    Key("day", "ctrl+y", "yesterday", "yesterday", "date the sheet yesterday, or today again", ("sheet",), True),
+    Key("down", "enter", "down", "down", "down the column; Tab goes along the row", ("sheet",)),
+    Key("put_away", "escape,f9", "put_away", "back", "one step back; typed text is kept as a draft", ("sheet",), True),
     Key("leave", "escape,f9", "leave", "end", "end the round", ("round",), True),
 )  # fmt: skip
 

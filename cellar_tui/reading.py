@@ -13,11 +13,11 @@ from cellar_tui import clock as clocks
 from cellar_tui import rows
 from cellar_tui.clock import Clock
 from cellar_tui.ledger.cellar import Cellar, Problem, VesselInfo, house_of
-from cellar_tui.ledger.cellar_kinds import Void
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fold import replay
 from cellar_tui.ledger.house import House
-from cellar_tui.ledger.standing import chains, standing
+from cellar_tui.ledger.standing import standing
+from cellar_tui.listing import governing, listed
 from cellar_tui.outcomes import task
 from cellar_tui.planning import shopping
 from cellar_tui.planning.consider import Standing
@@ -29,7 +29,7 @@ from cellar_tui.typed import Typist
 from cellar_tui.views import Board, CellarError, Line, Task, WineView, Written
 from storage import backup, check, errors
 from storage.reads import Reads
-from storage.rows import FillingRow
+from storage.rows import ActionRow, FillingRow, ProblemRow
 from storage.store import Store
 
 WEEK = 7
@@ -188,25 +188,9 @@ class Reader:
 
     def board(self, today: date | None = None) -> Board:
         """Return the home screen on a day, from the board alone."""
-        day = today or self.today
         with plainly(), self.store.snapshot():
-            lines = self.store.fillings(retired=False)
-            actions = [rows.action_of(row) for row in self.store.actions()]
-            problems = [Problem(*row) for row in self.store.problems()]
-        asked: dict[int, list[Task]] = {}
-        by_number = {row.vessel: row for row in lines}
-        for one in actions:
-            row = by_number.get(one.vessel)
-            if row is not None and (one.expires is None or day <= one.expires):
-                asked.setdefault(one.vessel, []).append(_task(one, row, day))
-        shown = tuple(_line(row, tuple(asked.get(row.vessel, ())), day) for row in lines)
-        everything = [one for line in shown for one in line.actions]
-        week = day + timedelta(days=WEEK)
-        return Board(
-            day, tuple(sorted(shown, key=_urgency)), sum(one.status == "late" for one in everything),
-            sum(one.status == "today" for one in everything),
-            sum(one.status == "ahead" and one.action.show <= week for one in everything), tuple(problems),
-        )  # fmt: skip
+            kept = (self.store.fillings(retired=False), self.store.actions(), self.store.problems())
+        return board_of(*kept, today or self.today)
 
     def tasks(self, on: date | None = None, as_of: date | None = None) -> list[Task]:
         """Return every action that can be done, as it stands on a day, sorted by day shown, vessel and action."""
@@ -243,14 +227,10 @@ class Reader:
                 base = self.standing(self.store, (number,))
         else:
             base = self.as_of(as_of)
-            number = _named(base.cellar, name)
-        plan = base.plans.get(number)
-        problems = tuple(one for one in base.cellar.problems if one.vessel == number)
-        info = base.cellar.vessels.get(number)
-        if info is None:
+            number = named(base.cellar, name)
+        if number not in base.cellar.vessels:
             raise CellarError(f"there is no vessel {name} on that day.", field="vessel")
-        held = base.cellar.holds.get(number)
-        return WineView(info, day, plan, None if plan is None else on_day(plan, day), problems, self.units, held)
+        return view_of(base, number, day, self.units)
 
     def calibration(self, as_of: date | None = None) -> Calibration:
         """Return how the last forecasts of free SO2 have done, over the whole cellar."""
@@ -267,28 +247,12 @@ class Reader:
 
         `also` names entries on other vessels to be kept with it: those of a wine before it came into this one.
         """
-        targets = None if vessel is None else (self.number(vessel),)
+        number = None if vessel is None else self.number(vessel)
         with plainly(), self.store.snapshot():
-            read = self.store.entries(None if targets is None else self.store.component(targets))
-        entries = [rows.entry_of(row) for row in read]
-        names = {one.vessel: one.name for one in self.store.vessels()}
-        found = []
-        problems: dict[int, str] = {}
-        for one in self.store.problems():
-            if one.entry is not None:
-                problems[one.entry] = one.problem
-        for chain in chains(entries).values():
-            for link in chain.links:
-                wanted = targets is None or chain.root.seq in also or _concerns(link, targets[0])
-                if not wanted:
-                    continue
-                root_says = problems.get(chain.root.seq, "") if chain.standing is not None else ""
-                state = _state(link, chain.standing)
-                found.append(
-                    Written(link, names.get(link.vessel or 0, ""), state, root_says if state == "standing" else "")
-                )
-        found.sort(key=lambda one: (one.entry.on, one.entry.seq), reverse=True)
-        return found[:limit]
+            read = self.store.entries(None if number is None else self.store.component((number,)))
+            names = {one.vessel: one.name for one in self.store.vessels()}
+            problems = {one.entry: one.problem for one in self.store.problems() if one.entry is not None}
+        return listed([rows.entry_of(row) for row in read], names, problems, number, also)[:limit]
 
     def last_by(self, by: str) -> Entry | None:
         """Return the newest entry of a person that still stands and is no withdrawal."""
@@ -318,14 +282,7 @@ class Reader:
     def house_ledger(self, kind: str, name: str) -> list[Written]:
         """Return every entry on a house rule or a material (`kind` rule or material), newest first."""
         with plainly():
-            found = chains(rows.entry_of(row) for row in self.store.entries(()))
-        lines = [
-            Written(link, "", _state(link, chain.standing))
-            for chain in found.values()
-            if chain.root.body.kind == kind and getattr(chain.root.body, "name", None) == name
-            for link in chain.links
-        ]
-        return sorted(lines, key=lambda line: line.entry.seq, reverse=True)
+            return governing([rows.entry_of(row) for row in self.store.entries(())], kind, name)
 
     def house_entries(self) -> dict[int, Entry]:
         """Return the standing entries on house rules and materials by number, as `House` names them."""
@@ -362,7 +319,36 @@ class Reader:
             return backup.backup(self.store, destination)[0]
 
 
-def _named(cellar: Cellar, name: str) -> int:
+def board_of(
+    lines: Sequence[FillingRow], actions: Sequence[ActionRow], problems: Sequence[ProblemRow], day: date
+) -> Board:
+    """Return the home screen on a day from the lines of a board."""
+    asked: dict[int, list[Task]] = {}
+    by_number = {row.vessel: row for row in lines}
+    for one in map(rows.action_of, actions):
+        row = by_number.get(one.vessel)
+        if row is not None and (one.expires is None or day <= one.expires):
+            asked.setdefault(one.vessel, []).append(_task(one, row, day))
+    shown = tuple(_line(row, tuple(asked.get(row.vessel, ())), day) for row in lines)
+    everything = [one for line in shown for one in line.actions]
+    week = day + timedelta(days=WEEK)
+    return Board(
+        day, tuple(sorted(shown, key=_urgency)), sum(one.status == "late" for one in everything),
+        sum(one.status == "today" for one in everything),
+        sum(one.status == "ahead" and one.action.show <= week for one in everything),
+        tuple(Problem(*row) for row in problems),
+    )  # fmt: skip
+
+
+def view_of(base: Standing, number: int, day: date, units: str) -> WineView:
+    """Return one filling, whole, as it stands on a day."""
+    plan, info = base.plans.get(number), base.cellar.vessels[number]
+    problems = tuple(one for one in base.cellar.problems if one.vessel == number)
+    held = base.cellar.holds.get(number)
+    return WineView(info, day, plan, None if plan is None else on_day(plan, day), problems, units, held)
+
+
+def named(cellar: Cellar, name: str) -> int:
     for number, info in cellar.vessels.items():
         if info.name.casefold() == safe(name).casefold():
             return number
@@ -399,16 +385,3 @@ def _urgency(line: Line) -> tuple[int, tuple[int, date, date, str], str]:
     nothing = (3, date.max, date.max, "")
     rank = 0 if line.next is not None else 2 if line.wine is None else 1
     return rank, nothing if line.next is None else _pressing(line.next), line.name.casefold()
-
-
-def _concerns(entry: Entry, vessel: int) -> bool:
-    body = entry.body
-    return vessel in (entry.vessel, entry.root, getattr(body, "to", None), getattr(body, "source", None))
-
-
-def _state(link: Entry, alive: Entry | None) -> str:
-    if isinstance(link.body, Void):
-        return "withdrawal"
-    if alive is None:
-        return "withdrawn"
-    return "standing" if alive.seq == link.seq else "corrected" if alive.seq > link.seq else "withdrawn"

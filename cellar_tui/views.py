@@ -33,6 +33,16 @@ class CellarError(Exception):
         self.details = details
 
 
+class RowsError(CellarError):
+    """Rows of a sheet that cannot be entries; `rows` holds what is wrong with each, by its place in the sheet."""
+
+    def __init__(self, message: str, rows: Mapping[int, CellarError]) -> None:
+        first = next(iter(rows.values()))
+        details = tuple(detail for one in rows.values() for detail in one.details)
+        super().__init__(message, field=first.field, details=details)
+        self.rows = dict(rows)
+
+
 @dataclass(frozen=True, slots=True)
 class Task:
     """A due action with the names a person knows, and how it stands on the day asked for."""
@@ -147,6 +157,11 @@ class Outcome:
     def stops(self) -> tuple[Finding, ...]:
         """What keeps the entry out unless it is waived."""
         return tuple(one for one in self.findings if one.stops)
+
+    @property
+    def passed(self) -> bool:
+        """Every stop is waivable, and the entry brings the reason that waives it."""
+        return bool(self.entry.waived) and all(one.waivable for one in self.stops)
 
     @property
     def cautions(self) -> tuple[Finding, ...]:

@@ -73,8 +73,7 @@ def _answered(service: Service, answer: Answer, arg: Namespace, *, many: bool = 
 
 def _passed(answer: Answer) -> bool:
     """Return whether every stop is passed by the reason given: a preview exits as the entry itself would."""
-    stops = [(stop, one.entry.waived) for one in answer.outcomes for stop in one.stops]
-    return all(stop.waivable and reason for stop, reason in stops)
+    return all(one.passed for one in answer.outcomes if one.stops)
 
 
 def _lines(one: Outcome, names: dict[int, str], units: str, answer: Answer) -> list[str]:

@@ -94,6 +94,6 @@ def beside(line: Line, problems: Sequence[Problem], today: date, units: str, wid
         told += ["", "Then"]
         for one in line.actions[1:]:
             due = due_words(one.action.show, one.action.latest, today)
-            told += [f"  {due:<10}{text}" if not index else f"{'':<12}{text}"
-                     for index, text in enumerate(wrapped(one.action.task, width - 12))]  # fmt: skip
+            told += [f"  {due:<11}{text}" if not index else f"{'':<13}{text}"
+                     for index, text in enumerate(wrapped(one.action.task, width - 13))]  # fmt: skip
     return told

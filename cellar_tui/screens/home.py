@@ -13,6 +13,7 @@ from textual.widgets import Input, Static
 from cellar_tui import when
 from cellar_tui.cellar import Service
 from cellar_tui.keys import keys_of
+from cellar_tui.past import Past
 from cellar_tui.screens import about
 from cellar_tui.screens.board_table import Table, table
 from cellar_tui.screens.first_page import first_page
@@ -48,8 +49,11 @@ class HomeScreen(ListScreen):
         Binding("escape,f9", "back", show=False, priority=True),
     ]
 
-    def __init__(self, service: Service, title: str, *, invented: bool = False) -> None:
-        super().__init__(service)
+    def __init__(
+        self, service: Service, title: str, *, invented: bool = False, past: Past | None = None
+    ) -> None:
+        super().__init__(service, past)
+        self.title_given, self.invented = title, invented
         self.heading = f"{title}, invented" if invented else title
         self.order = "due"
         self.board: Board | None = None
@@ -65,14 +69,16 @@ class HomeScreen(ListScreen):
             yield Told(id="side")
         yield Static(id="first")
         yield Told(id="about")
-        yield Input(id="find", placeholder="words to look for: vessel, wine, style, place", compact=True)
+        yield Input(id="find", placeholder="words to look for: vessel, wine, style, place, what is due", compact=True)
+        yield Input(id="asof", placeholder="a past day: yesterday, -30d, 2026-08-01", compact=True)
         yield FormPanel(id="form")
         yield Static(id="foot")
 
     def on_mount(self) -> None:
         """Show the board, and a form that was cut off."""
         super().on_mount()
-        self.reopen_draft()
+        if self.past is None:
+            self.reopen_draft()
 
     def on_resize(self, event: events.Resize) -> None:
         """Use the room there is."""
@@ -83,7 +89,7 @@ class HomeScreen(ListScreen):
     def refresh_from_service(self) -> None:
         """Read the board again; the cursor stays on its vessel."""
         kept = self.listing.selected
-        self.board = self.service.board()
+        self.board = self.seen.board()
         lines = list(self.board.lines)
         if self.order in SORTS:
             lines.sort(key=SORTS[self.order])
@@ -97,7 +103,9 @@ class HomeScreen(ListScreen):
             self.panel.refresh_form()
 
     def _found(self, line: Line) -> bool:
-        text = f"{line.name} {line.wine} {line.style} {line.place} {line.material}".replace("_", " ").casefold()
+        due = " ".join(f"{one.action.rule} {one.action.task} {one.status}" for one in line.actions)
+        known = (line.name, line.wine, line.style, line.stage, line.place, line.material, line.summary, due)
+        text = " ".join(one for one in known if one).replace("_", " ").casefold()
         return all(word in text for word in self.words.split())
 
     def _lay_out(self) -> None:
@@ -119,6 +127,8 @@ class HomeScreen(ListScreen):
         counts = [f"{self.board.late} late", f"{self.board.due_today} today", f"{self.board.week} this week"]
         if self.board.problems:
             counts.append(f"{len(self.board.problems)} in the ledger to put right")
+        if self.past is not None:
+            return column(joined((f" Cellar as known at the end of {when.echo(today)}", self.heading)), width - 1)
         full, brief = when.echo(today), f"{today:%a} {today.day} {today:%b}"
         for right in (joined((full, *counts)), joined((brief, *counts)), joined((brief, *counts[:2]))):
             if cells(left) + cells(right) + 2 < width:
@@ -178,7 +188,8 @@ class HomeScreen(ListScreen):
         line = self.listing.selected
         if isinstance(line, Line):
             self.say("")
-            self.app.push_screen(WineScreen(self.service, line.name), lambda _: self.refresh_from_service())
+            wine = WineScreen(self.service, line.name, self.past)
+            self.app.push_screen(wine, lambda _: self.refresh_from_service())
 
     def action_round(self) -> None:
         """Walk through what is due."""
@@ -209,6 +220,17 @@ class HomeScreen(ListScreen):
         items = figure_items(self.service.wine(line.name))
         parts += [(" ".join(f"{one.head} {one.text}".split()), one.because) for one in items if one.because is not None]
         self.explain(joined(("Why", line.name, line.wine)), line.name, *parts)
+
+    def in_the_past(self, past: Past) -> ListScreen:
+        """Return the cellar as it was known on a past day."""
+        return HomeScreen(self.service, self.title_given, invented=self.invented, past=past)
+
+    def leave(self) -> None:
+        """Go back from a past day to today; at home there is no step back."""
+        if self.past is None:
+            super().leave()
+        else:
+            self.dismiss()
 
     def action_quit(self) -> None:
         """Leave the program."""

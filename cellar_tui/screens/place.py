@@ -9,20 +9,22 @@ from textual import events, on
 from textual.screen import Screen
 from textual.widgets import Input, Static
 
-from cellar_tui import drafts, say
+from cellar_tui import drafts, say, when
 from cellar_tui.cellar import Service
 from cellar_tui.keys import Place
 from cellar_tui.ledger.entry import Entry
+from cellar_tui.past import Past
 from cellar_tui.screens.help import help_page
 from cellar_tui.screens.why import Part, TextScreen, WhyScreen
+from cellar_tui.sheet import KIND as SHEET
 from cellar_tui.text import cells
-from cellar_tui.views import CellarError, Change, Outcome, Task
+from cellar_tui.views import CellarError, Outcome, Task
 from cellar_tui.widgets import short
 from cellar_tui.widgets.cells import joined, label
 from cellar_tui.widgets.form_panel import FormPanel
 from cellar_tui.widgets.lines import Lines
 
-WRITING = ("form", "undo", "round", "amend", "edit", "default", "new")
+WRITING = ("form", "undo", "round", "amend", "edit", "default", "new", "sheet")
 """Actions that record something."""
 MOST_TOLD = 4
 """Moved dates that the last line names."""
@@ -35,11 +37,21 @@ class ListScreen(Screen[None]):
 
     PLACE: Place = "cellar"
 
-    def __init__(self, service: Service) -> None:
+    def __init__(self, service: Service, past: Past | None = None) -> None:
         super().__init__()
-        self.service = service
+        self.service, self.past = service, past
         self.told = ""
         self.words = ""
+
+    @property
+    def seen(self) -> Service | Past:
+        """What is shown: the cellar as it is, or as it was known on a past day."""
+        return self.past or self.service
+
+    @property
+    def only_read(self) -> bool:
+        """Nothing can be recorded here."""
+        return self.service.read_only or self.past is not None
 
     @property
     def panel(self) -> FormPanel:
@@ -56,11 +68,17 @@ class ListScreen(Screen[None]):
         """Where the words to look for are typed."""
         return self.query_one("#find", Input)
 
+    @property
+    def asker(self) -> Input:
+        """Where the past day is typed."""
+        return self.query_one("#asof", Input)
+
     def on_mount(self) -> None:
         """Show what is there; keys typed ahead of a form's opening go to it."""
-        self.finder.cursor_blink = False
-        for one in self.query(Lines):
-            one.sink = self._typed_ahead
+        for one in (self.finder, self.asker):
+            one.cursor_blink = False
+        for lines in self.query(Lines):
+            lines.sink = self._typed_ahead
         self.refresh_from_service()
         # At once: a focus that comes later would take the finder's away from what is typed ahead.
         self.set_focus(self.listing)
@@ -80,17 +98,21 @@ class ListScreen(Screen[None]):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Let no letter act while it may be typed, and nothing record where the cellar is read only."""
-        if self.panel.is_open or self.find_open:
-            return action == "back" and self.find_open
-        return not (self.service.read_only and action in WRITING)
+        typing = self.find_open or self.asker.has_class("-open")
+        if self.panel.is_open or typing:
+            return action == "back" and typing
+        if self.past is not None and action == "bench":
+            return False
+        return not (self.only_read and action in WRITING)
 
     def _typed_ahead(self, event: events.Key) -> bool:
         """Take a key that reached the list while a form or the finder was still opening."""
         if self.panel.is_open:
             return self.panel.feed(event)
-        if self.find_open and event.is_printable and event.character:
-            self.finder.insert_text_at_cursor(event.character)
-            return True
+        for one in (self.finder, self.asker):
+            if one.has_class("-open") and event.is_printable and event.character:
+                one.insert_text_at_cursor(event.character)
+                return True
         return False
 
     # -- what is told
@@ -104,11 +126,12 @@ class ListScreen(Screen[None]):
         """Return the last line: what is looked for, and the keys of this place that fit beside it."""
         mark = self.mark()
         room = self.app.size.width - 2 - (cells(mark) + 3 if mark else 0)
-        return joined((mark, short.footer(self.PLACE, room, read_only=self.service.read_only)))
+        return joined((mark, short.footer(self.PLACE, room, read_only=self.only_read)))
 
     def mark(self) -> str:
         """Return what is not as usual in the list."""
-        return f"only {self.words}" if self.words else ""
+        then = "nothing is recorded in the past" if self.past else ""
+        return joined((f"only {self.words}" if self.words else "", then))
 
     def say_entry(self, entry: Entry) -> str:
         """Return an entry in words."""
@@ -154,6 +177,9 @@ class ListScreen(Screen[None]):
             drafts.drop(place, draft)
             self.say("What was being typed is already recorded.")
             return
+        if draft.kind == SHEET:
+            self.open_sheet()
+            return
         self.open_form(draft.target, draft.kind, draft=draft)
 
     def save_draft(self) -> None:
@@ -165,10 +191,14 @@ class ListScreen(Screen[None]):
         """Say what was kept and which dates moved."""
         self.listing.focus()
         self.refresh_from_service()
-        first = event.answer.outcomes[0]
-        word = "Already recorded" if first.already else "Recorded"
-        self.say(f"{word} as entry {first.entry.seq}: {self.say_entry(first.entry)}, {_where(event.answer.outcomes)}."
-                 + _moved(first.changes))  # fmt: skip
+        found = event.answer.outcomes
+        word = "Already recorded" if found[0].already else "Recorded"
+        if len(found) == 1:
+            self.say(f"{word} as entry {found[0].entry.seq}: {self.say_entry(found[0].entry)}, {_where(found)}."
+                     + short.moved(found[0].changes))  # fmt: skip
+            return
+        said = "; ".join(f"{self.say_entry(one.entry)} in {one.vessel}" for one in found)
+        self.say(f"{word} as entries {found[0].entry.seq} to {found[-1].entry.seq}: {said}. u takes all of them back.")
 
     @on(FormPanel.Closed)
     def form_closed(self, event: FormPanel.Closed) -> None:
@@ -211,10 +241,11 @@ class ListScreen(Screen[None]):
             self.say(str(error))
             return
         self.refresh_from_service()
-        first = answer.outcomes[0]
+        count = len(answer.outcomes)
         word = "Brought back" if entry.supersedes is not None and entry.body.kind == "void" else "Taken back"
-        self.say(f"{word}: {self.say_entry(entry)}, {_where(answer.outcomes)} (entry {entry.seq})." +
-                 _moved(first.changes))  # fmt: skip
+        said = self.say_entry(entry) if count == 1 else f"{count} entries made together"
+        self.say(f"{word}: {said}, {_where(answer.outcomes)} (entry {entry.seq})." +
+                 short.moved(answer.outcomes[0].changes if count == 1 else ()))  # fmt: skip
 
     # -- finding
 
@@ -232,7 +263,10 @@ class ListScreen(Screen[None]):
 
     def action_back(self) -> None:
         """Show everything again where words were looked for, else leave this place."""
-        if self.find_open or self.words:
+        if self.asker.has_class("-open"):
+            self._close_asker()
+            self.say("")
+        elif self.find_open or self.words:
             self.finder.value = ""
             self._close_finder()
         else:
@@ -258,6 +292,41 @@ class ListScreen(Screen[None]):
         self.set_focus(self.listing)
         self.say("")
 
+    # -- a past day
+
+    def action_past(self) -> None:
+        """Type the day as of which everything is to be shown."""
+        self.say(f"As it was known at the end of a day: {when.FORMS}. Enter shows it, Esc does not.")
+        self.asker.add_class("-open")
+        self.asker.value = ""
+        self.set_focus(self.asker)
+
+    def _close_asker(self) -> None:
+        self.asker.remove_class("-open")
+        self.listing.focus()
+
+    @on(Input.Submitted, "#asof")
+    def _asked_past(self, event: Input.Submitted) -> None:
+        """Show this place as it was; what is no day stays to be put right."""
+        event.stop()
+        try:
+            past = Past(self.service, event.value)
+            screen = self.in_the_past(past)
+        except CellarError as error:
+            self.say(str(error))
+            return
+        self._close_asker()
+        self.say("")
+        self.app.push_screen(screen)
+
+    def in_the_past(self, past: Past) -> ListScreen:
+        """Return this place as it was known on a past day.
+
+        Raises:
+            CellarError: it was not there yet.
+        """
+        raise LookupError(self.PLACE)
+
     # -- other screens
 
     def explain(self, title: str, vessel: str, *parts: Part) -> None:
@@ -271,6 +340,25 @@ class ListScreen(Screen[None]):
 
         self.app.push_screen(WorkbenchScreen(self.service, self.target()))
 
+    def action_sheet(self) -> None:
+        """Open the sheet of readings of many vessels."""
+        self.open_sheet(self.wine())
+
+    def wine(self) -> str | None:
+        """Return the wine whose vessels a sheet begins with; None for those on which a reading is due."""
+        return None
+
+    def open_sheet(self, wine: str | None = None) -> None:
+        """Type the readings of many vessels, and tell afterwards what became of them."""
+        from cellar_tui.screens.sheet import SheetScreen
+
+        self.say("")
+        self.app.push_screen(SheetScreen(self.service, wine), self._sheet_closed)
+
+    def _sheet_closed(self, told: str | None) -> None:
+        self.refresh_from_service()
+        self.say(told or "")
+
     def action_help(self) -> None:
         """Show the keys of this place."""
         self.app.push_screen(TextScreen("Keys", help_page(self.PLACE)))
@@ -278,21 +366,3 @@ class ListScreen(Screen[None]):
 
 def _where(outcomes: Sequence[Outcome]) -> str:
     return ", ".join(dict.fromkeys(one.vessel for one in outcomes if one.vessel)) or "the cellar"
-
-
-def _moved(changes: Sequence[Change]) -> str:
-    """Return the dates that moved, as they were and as they are; of many the first."""
-    found = []
-    many = len({one.vessel for one in changes}) > 1
-    for one in changes:
-        was, now = ("–" if task is None else _day(task) for task in (one.was, one.now))
-        if was != now:
-            where = f"{one.vessel} " if many else ""
-            found.append(f"{where}{short.action(one.action)} {was} → {now}")
-    if len(found) > MOST_TOLD:
-        found[MOST_TOLD:] = [f"{len(found) - MOST_TOLD} more"]
-    return f" {joined(found)}" if found else ""
-
-
-def _day(task: Task) -> str:
-    return f"{task.action.show.day} {task.action.show:%b}"

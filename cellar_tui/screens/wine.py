@@ -10,10 +10,11 @@ from textual.binding import Binding
 from textual.containers import Horizontal
 from textual.widgets import Input, Static
 
-from cellar_tui import say
+from cellar_tui import say, when
 from cellar_tui.cellar import Service
 from cellar_tui.keys import keys_of
 from cellar_tui.outcomes import task as as_task
+from cellar_tui.past import Past
 from cellar_tui.planning.forecast.calibration import scored
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
@@ -46,8 +47,8 @@ class WineScreen(ListScreen):
         Binding(one.key, one.action, one.label, show=False, priority=True, id=one.id) for one in keys_of("wine")
     ]  # fmt: skip
 
-    def __init__(self, service: Service, vessel: str) -> None:
-        super().__init__(service)
+    def __init__(self, service: Service, vessel: str, past: Past | None = None) -> None:
+        super().__init__(service, past)
         self.vessel = vessel
         self.view: WineView | None = None
         self.drawn = "free_so2"
@@ -61,6 +62,7 @@ class WineScreen(ListScreen):
         yield Lines(self.paint, id="lines")
         yield Told(id="full")
         yield Input(id="find", placeholder="words to look for in the lines", compact=True)
+        yield Input(id="asof", placeholder="a past day: yesterday, -30d, 2026-08-01", compact=True)
         yield FormPanel(id="form")
         yield Static(id="foot")
 
@@ -77,7 +79,7 @@ class WineScreen(ListScreen):
     def refresh_from_service(self) -> None:
         """Read the wine again."""
         try:
-            self.view = self.service.wine(self.vessel)
+            self.view = self.seen.wine(self.vessel)
             found = self._items(self.view)
         except CellarError as error:
             self.say(str(error))
@@ -93,8 +95,8 @@ class WineScreen(ListScreen):
     def _items(self, view: WineView) -> list[Item]:
         held = view.contents
         seen = () if held is None else (held.filling, *held.parents, *(one.entry for one in held.log))
-        ledger = self.service.ledger(self.vessel, also=seen)
-        names = {one.number: one.name for one in self.service.vessels()}
+        ledger = self.seen.ledger(self.vessel, also=seen)
+        names = {one.number: one.name for one in self.seen.vessels()}
         found = [*due_items(self.due_tasks(), view), *path_items(view), *entry_items(ledger, names, view)]
         words = self.words.split()
         return [one for one in found if all(word in f"{one.head} {one.text}".casefold() for word in words)]
@@ -117,7 +119,8 @@ class WineScreen(ListScreen):
         style = say.words(plan.style) if plan else ""
         place = ", ".join(one for one in (view.info.material, view.info.place) if one)
         stage = say.words(plan.stage) if plan else ""
-        return joined((f" {self.vessel}", plan.wine if plan else "empty", style, held, place, stage))
+        then = "" if self.past is None else f"As known at the end of {when.echo(self.past.day)}"
+        return " " + joined((then, self.vessel, plan.wine if plan else "empty", style, held, place, stage))
 
     def paint(self, item: Item, width: int) -> list[tuple[str, str]]:
         """Return one line of the page."""
@@ -138,13 +141,18 @@ class WineScreen(ListScreen):
         if isinstance(item, Item):
             text = explained(item, self.service.units)
         elif self.view is not None and self.view.plan is None:
-            text = f"Begin a wine in it: {about.begin(self.vessel)}"
+            begin = f"Begin a wine in it: {about.begin(self.vessel)}"
+            text = begin if self.past is None else "It was empty on that day."
         area = self.query_one("#full", Told)
         area.show([f" {one}" for one in wrapped(text, max(20, area.size.width - 2))])
 
     def target(self) -> str | None:
         """Return this vessel."""
         return self.vessel if self.view is not None and self.view.plan is not None else None
+
+    def wine(self) -> str | None:
+        """Return this wine."""
+        return None if self.view is None or self.view.plan is None else self.view.plan.wine
 
     def due_tasks(self) -> list[Task]:
         """Return the due actions of this wine."""
@@ -173,10 +181,10 @@ class WineScreen(ListScreen):
         if not isinstance(item, Item):
             return
         if item.written is not None:
-            names = {one.number: one.name for one in self.service.vessels()}
+            names = {one.number: one.name for one in self.seen.vessels()}
             page = entry_page(item.written, names, self.service.units)
             self.app.push_screen(TextScreen(f"Entry {item.written.entry.seq}", page))
-        elif item.task is not None and not self.service.read_only:
+        elif item.task is not None and not self.only_read:
             self._result(item.task)
         else:
             self.action_why()
@@ -224,7 +232,12 @@ class WineScreen(ListScreen):
         kind = written.entry.body.kind
         self.open_form(written.vessel or self.vessel, kind, amend=written.entry)
 
+    def in_the_past(self, past: Past) -> ListScreen:
+        """Return this vessel as it was known on a past day."""
+        past.wine(self.vessel)
+        return WineScreen(self.service, self.vessel, past)
+
     def leave(self) -> None:
-        """Go back to the cellar."""
+        """Go back one step."""
         self.save_draft()
         self.dismiss()

@@ -55,6 +55,11 @@ class FieldRow(Horizontal):
             self._beside = text
             self.query_one(".field-beside", Static).update(label(text))
 
+    def put(self, text: str) -> None:
+        """Write into the field what was worked out, which is not typing."""
+        with self.prevent(Input.Changed):
+            self.entry.value = text
+
     def wrong(self, is_wrong: bool) -> None:
         """Mark the field as one that cannot be right; nothing is drawn where it is marked so already."""
         if is_wrong == self.has_class("-wrong"):

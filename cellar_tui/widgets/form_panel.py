@@ -18,11 +18,12 @@ from cellar_tui import drafts
 from cellar_tui.cellar import Service
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.materials import named
+from cellar_tui.reading import WINE
 from cellar_tui.views import Answer, CellarError
-from cellar_tui.widgets import preview, short
+from cellar_tui.widgets import form_reach, form_turn, preview, short
 from cellar_tui.widgets.cells import label
 from cellar_tui.widgets.field_row import FieldRow
-from cellar_tui.widgets.form_fields import DATE, PREFILL, REACH, WAIVE, Slot, reached, slots, unit_beside
+from cellar_tui.widgets.form_fields import DATE, PREFILL, REACH, WAIVE, Slot, slots, unit_beside
 from cellar_tui.widgets.form_work import Work, as_typed, typed_wrong
 
 ROWS = 22
@@ -64,6 +65,8 @@ class FormPanel(Vertical):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape,f9", "close", "back", show=False),
         Binding("ctrl+y", "yesterday", "yesterday", show=False),
+        Binding("ctrl+o", "kind", show=False),
+        Binding("f7", "whole", show=False),
         Binding("up", "step(-1)", show=False),
         Binding("down", "step(1)", show=False),
         # With priority the next key of the same burst already finds the next field.
@@ -99,6 +102,9 @@ class FormPanel(Vertical):
         self._last: FieldRow | None = None
         self._pending, self._stale = False, False
         self._top = 0
+        self._vessel = ""
+        self._given: tuple[str, ...] | None = None
+        self._typed: dict[tuple[str, str], dict[str, str]] = {}
         self._draft_timer: Timer | None = None
         self._weigher: Timer | None = None
 
@@ -132,9 +138,11 @@ class FormPanel(Vertical):
     def open(
         self, service: Service, target: str, kind: str, *, prefill: Mapping[str, str] | None = None,
         fixed: Mapping[str, str] | None = None, names: tuple[str, ...] | None = None,
-        draft: drafts.Draft | None = None, amend: Entry | None = None,
+        draft: drafts.Draft | None = None, amend: Entry | None = None, carried: Mapping[str, str] | None = None,
     ) -> None:  # fmt: skip
         """Show a form for a vessel or wine; what was once typed into it and not recorded comes back.
+
+        `carried` is what was typed before the form turned to another kind or to other vessels.
 
         Raises:
             CellarError: there is no such vessel.
@@ -150,10 +158,14 @@ class FormPanel(Vertical):
         if draft is not None:
             work.take_up(draft)
             texts = {**dict.fromkeys(texts, ""), **draft.fields}
+        if carried is None:
+            self._vessel, self._given, self._typed = target, names, {}
+        else:
+            texts |= carried
         self.work, self._last = work, None
         with self.prevent(Input.Changed):
-            self._lay_out(names, texts)
-        self.query_one("#form-title", Static).update(label(work.title))
+            self._lay_out(form_turn.names(kind, target, names), texts)
+        self.query_one("#form-title", Static).update(label(form_turn.title(work)))
         self.set_class(self.app.size.width < NARROW, "-narrow")
         self.add_class("-open")
         self.screen.add_class("-form")
@@ -165,6 +177,33 @@ class FormPanel(Vertical):
         self.call_after_refresh(self._paint)
         if draft is not None:
             self.tell("As you left it; nothing of it is recorded yet.")
+
+    def _turn(self, kind: str, target: str) -> None:
+        """Turn to another kind or to other vessels; what is typed goes along, and comes back with the way back."""
+        assert self.work is not None
+        old, texts = self.work, self.texts()
+        self._typed[old.kind, old.target] = texts
+        drafts.drop(old.shelf, old.draft({}))
+        took = form_turn.carried(texts, other_kind=kind != old.kind) | self._typed.get((kind, target), {})
+        self.open(old.service, target, kind, fixed=old.fixed, names=self._given, carried=took)
+
+    def action_kind(self) -> None:
+        """Turn to the next kind of the same work."""
+        if self.work is not None and self.work.amending is None and not self.work.fixed:
+            for kind in form_turn.beside(self.work.kind)[:1]:
+                self._turn(kind, self.work.target)
+
+    def action_whole(self) -> None:
+        """Turn from this vessel to every vessel of its wine, or back."""
+        wine, found = ("", ()) if self.work is None else form_turn.vessels(self.work)
+        if self.work is None or not found:
+            self.tell("This work is of one vessel, or the wine lies in no other.")
+        elif form_turn.in_all(self.work.target):
+            self._turn(self.work.kind, self._vessel if self._vessel in found else found[0])
+        else:
+            self._turn(self.work.kind, f"{WINE}{wine}")
+            told = " The amount is for all of them, shared by volume; a dose is what each gets."
+            self.tell(f"For {', '.join(found)}.{told if self.work.kind == 'addition' else ''}")
 
     def _lay_out(self, names: tuple[str, ...] | None, texts: Mapping[str, str]) -> None:
         assert self.work is not None
@@ -273,24 +312,12 @@ class FormPanel(Vertical):
     def _follow_reach(self) -> None:
         """Let the amount follow what it should reach while that is typed, and the other way round."""
         reach, amount = self._row(REACH), self._row("amount")
-        if reach is None or amount is None or self.work is None:
-            return
-        if self._last is reach and reach.entry.value.strip():
-            # No amount may be left from an aim that cannot be read.
-            self._put(amount, "")
-            self._put(amount, self.work.amount_for(self._stuff(), reach.entry.value.strip()))
-        elif self._last is not reach:
-            after = None if self.work.answer is None else self.work.answer.outcomes[0].after
-            self._put(reach, "" if after is None else reached(self._stuff(), after))
+        if reach is not None and amount is not None and self.work is not None:
+            form_reach.follow(self.work, reach, amount, self._stuff(), aimed=self._last is reach)
 
     def put(self, name: str, text: str) -> None:
         """Write into a field as if it were typed."""
         if (row := self._row(name)) is not None:
-            row.entry.value = text
-
-    def _put(self, row: FieldRow, text: str) -> None:
-        """Write into a field what was worked out, which is not typing."""
-        with self.prevent(Input.Changed):
             row.entry.value = text
 
     def update_preview(self) -> None:
@@ -306,7 +333,7 @@ class FormPanel(Vertical):
             self.work.preview(self.texts())
             if not aims:
                 self._follow_reach()
-            if self._asks_waiver() and self._row(WAIVE) is None:
+            if self.work.asks_waiver and self._row(WAIVE) is None:
                 self._offer_waiver("")
         except CellarError as error:
             self._stale = True
@@ -321,11 +348,6 @@ class FormPanel(Vertical):
         self._told = text
         shown = text or short.footer("form", self.app.size.width - 1)
         self.query_one("#form-hint", Static).update(label(shown))
-
-    def _asks_waiver(self) -> bool:
-        outcomes = () if self.answer is None else self.answer.outcomes
-        stops = [stop for outcome in outcomes for stop in outcome.stops]
-        return bool(stops) and all(stop.waivable for stop in stops)
 
     def _offer_waiver(self, text: str) -> None:
         """Offer a field for the reason that passes a stop."""

@@ -19,8 +19,8 @@ from cellar_tui.ledger.materials import material
 from cellar_tui.planning.look import Look
 from cellar_tui.planning.subject import Subject
 from cellar_tui.typed import shown_name
-from cellar_tui.views import Answer, CellarError
-from cellar_tui.widgets.cells import joined
+from cellar_tui.views import Answer, CellarError, Outcome
+from cellar_tui.widgets.cells import joined, wrapped
 from cellar_tui.widgets.form_fields import DATE, REACH, WAIVE, bare_units
 from cellar_tui.widgets.preview import Line, careful_lines, lines
 from cellar_tui.widgets.setting_text import about_lines
@@ -64,14 +64,15 @@ class Work:
 
     @property
     def title(self) -> str:
-        """What is being recorded, and on what."""
-        if self.kind in GOVERNING and self.amending is None:
-            return joined((_GOVERNING[self.kind], say.words(self.target) or "new"))
-        verb = say.words(self.kind).capitalize()
+        """What is being recorded, and on what; where it lies is said by whoever shows the form."""
         if self.amending is not None:
             verb = f"Correct entry {self.amending.seq}"
+        elif self.kind in GOVERNING:
+            return joined((_GOVERNING[self.kind], say.words(self.target) or "new"))
+        else:
+            verb = say.words(self.kind).capitalize()
         known = [say.words(value) for name, value in self.fixed.items() if name in ("material", "test", "action")]
-        return joined((verb, *known, self.target))
+        return joined((verb, *known))
 
     # -- the draft
 
@@ -158,6 +159,12 @@ class Work:
             key=None if preview else self.form.key, bare=self.form.bare,
         )  # fmt: skip
 
+    @property
+    def asks_waiver(self) -> bool:
+        """Whether something stops the entry, and a reason would pass it."""
+        stops = [stop for outcome in (self.answer.outcomes if self.answer else ()) for stop in outcome.stops]
+        return bool(stops) and all(stop.waivable for stop in stops)
+
     def foreign(self) -> str:
         """Return what another person has recorded here since the form opened, "" where nobody has."""
         fresh = self.form.fresh()
@@ -180,11 +187,20 @@ class Work:
         outcomes = () if self.answer is None else self.answer.outcomes
         found = about_lines(self.kind, self.target, self.service.units, width)
         found += [("as last typed in full:", "quiet")] if stale and outcomes else []
-        for outcome in outcomes:
+        many = len(outcomes) > 1
+        for outcome in outcomes if many else ():
+            found += [(text, "plain") for text in wrapped(self._said(outcome), width)]
+        for outcome in sorted(outcomes, key=lambda one: not one.stops):
+            found += [(outcome.vessel, "head")] if many else []
             found += lines(
                 outcome, self.service.units, width, waived=bool(texts.get(WAIVE)), limit=self.limit(outcome.after)
             )
         return found + careful_lines(care(self.kind, {**texts, **self.fixed}) if careful else [], width)
+
+    def _said(self, outcome: Outcome) -> str:
+        """Return what an entry for every vessel says of one of them."""
+        names = {one.number: one.name for one in self.service.vessels()}
+        return f"{outcome.vessel}: {say.entry(outcome.entry, names, self.service.units)}"
 
     # -- what is aimed at
 

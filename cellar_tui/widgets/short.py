@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from cellar_tui.keys import Place, keys_of
 from cellar_tui.say import words
 from cellar_tui.text import cells
+from cellar_tui.views import Change, Task
 
 ACTIONS = {
     "pectic_enzyme": "enzyme", "ferment_decision": "stuck",
@@ -24,7 +27,21 @@ def action(rule: str) -> str:
     return ACTIONS.get(rule, words(rule))
 
 
-ALWAYS = ("back", "help", "close", "leave", "put_back")
+def moved(changes: Sequence[Change]) -> str:
+    """Return the dates that moved, as they were and as they are, with a space before them; "" where none did."""
+    found = []
+    for one in changes:
+        was, now = ("–" if task is None else _day(task) for task in (one.was, one.now))
+        if was != now:
+            found.append(f"{action(one.action)} {was} → {now}")
+    return f" {' · '.join(found)}" if found else ""
+
+
+def _day(task: Task) -> str:
+    return f"{task.action.show.day} {task.action.show:%b}"
+
+
+ALWAYS = ("back", "help", "close", "leave", "put_back", "put_away")
 """Keys that a footer shows however narrow it is: the way back, and the way to all the others."""
 GAP = "  "
 

@@ -98,6 +98,17 @@ async def test_words_narrow_the_list_and_escape_shows_everything_again(service: 
         assert len(names(home)) == 4
 
 
+async def test_words_find_what_is_due_and_how_it_stands(service: Service) -> None:
+    async with opened(service) as pilot:
+        home = pilot.app.screen
+        assert isinstance(home, HomeScreen)
+        for words, found in (("sulfite late", ["Barrel 2", "Demijohn 1"]), ("gravity damson", ["Steel 4"])):
+            await pilot.press("slash", *words, "enter")
+            await pilot.pause()
+            assert sorted(names(home)) == found
+            await pilot.press("escape")
+
+
 async def test_the_cursor_stays_on_its_vessel_when_another_program_records(service: Service, tmp_path: Path) -> None:
     async with opened(service) as pilot:
         home = pilot.app.screen
