@@ -69,13 +69,18 @@ class ListScreen(Screen[None]):
         return self.query_one("#find", Input)
 
     @property
+    def asked(self) -> list[Input]:
+        """The lines of this place in which a word or a day is asked for."""
+        return [one for one in self.query(Input) if one.id in ("find", "asof")]
+
+    @property
     def asker(self) -> Input:
         """Where the past day is typed."""
         return self.query_one("#asof", Input)
 
     def on_mount(self) -> None:
         """Show what is there; keys typed ahead of a form's opening go to it."""
-        for one in (self.finder, self.asker):
+        for one in self.asked:
             one.cursor_blink = False
         for lines in self.query(Lines):
             lines.sink = self._typed_ahead
@@ -98,7 +103,7 @@ class ListScreen(Screen[None]):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Let no letter act while it may be typed, and nothing record where the cellar is read only."""
-        typing = self.find_open or self.asker.has_class("-open")
+        typing = any(one.has_class("-open") for one in self.asked)
         if self.panel.is_open or typing:
             return action == "back" and typing
         if self.past is not None and action == "bench":
@@ -109,7 +114,7 @@ class ListScreen(Screen[None]):
         """Take a key that reached the list while a form or the finder was still opening."""
         if self.panel.is_open:
             return self.panel.feed(event)
-        for one in (self.finder, self.asker):
+        for one in self.asked:
             if one.has_class("-open") and event.is_printable and event.character:
                 one.insert_text_at_cursor(event.character)
                 return True
@@ -263,7 +268,7 @@ class ListScreen(Screen[None]):
 
     def action_back(self) -> None:
         """Show everything again where words were looked for, else leave this place."""
-        if self.asker.has_class("-open"):
+        if any(one.id == "asof" and one.has_class("-open") for one in self.asked):
             self._close_asker()
             self.say("")
         elif self.find_open or self.words:
