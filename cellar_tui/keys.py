@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-Place = Literal["cellar", "wine", "round", "form", "why", "help", "bench", "trial"]
+Place = Literal["cellar", "wine", "round", "form", "why", "help", "bench", "trial", "step", "release", "wall"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +41,7 @@ class Key:
 _PRINTED = {
     "question_mark": "?", "slash": "/", "escape": "Esc", "enter": "Enter", "ctrl+q": "Ctrl+Q", "ctrl+p": "Ctrl+P",
     "ctrl+y": "Ctrl+Y", "ctrl+o": "Ctrl+O", "ctrl+n": "Ctrl+N", "f5": "F5", "f6": "F6", "f9": "F9", "left": "Left",
-    "tab": "Tab",
+    "tab": "Tab", "shift+tab": "Shift+Tab",
 }  # fmt: skip
 
 WINES: tuple[Place, ...] = ("cellar", "wine")
@@ -58,6 +58,11 @@ KEYS: tuple[Key, ...] = (
     Key("intent", "i", "form('intent')", "intent", "say what is wanted of the wine", WINES, False, True),
     Key("note", "n", "form('note')", "note", "write a note", WINES, False, True),
     Key("bottle", "f", "form('bottle')", "fill bottles", "record a bottling", WINES, False, True),
+    Key("new_vessel", "v", "new_vessel", "new vessel", "enter a vessel, step by step", ("cellar",), False, True),
+    Key("new_wine", "y", "new_wine", "new wine", "begin a wine, step by step", ("cellar",), False, True),
+    Key("vessel", "e", "vessel", "correct vessel", "rename, move or retire the vessel", ("cellar",), False, True),
+    Key("release", "g", "release", "release", "may it be bottled: the gate, with all that is still missing", WINES),
+    Key("wall", "o", "wall", "wall display", "the whole cellar, to be read from across the room", ("cellar",)),
     Key("bench", "b", "bench", "workbench", "every calculation, filled from the selected wine", WINES),
     Key("undo", "u", "undo", "undo", "take back your last entry; on a wine the selected one", WINES, True, True),
     Key("amend", "e", "amend", "correct", "correct the selected entry", ("wine",), False, True),
@@ -90,6 +95,11 @@ KEYS: tuple[Key, ...] = (
     Key("tried", "enter", "tried", "record", "next field; on the chosen dose record the trial", ("trial",), True, True),
     Key("put_back", "escape,f9", "put_back", "back", "one step back", ("bench", "trial"), True),
     Key("leave", "escape,f9", "leave", "end", "end the round", ("round",), True),
+    Key("advance", "enter", "advance", "next", "next question; on the last one record", ("step",), True, True),
+    Key("next_question", "tab", "field(1)", "skip", "to the next question", ("step",), True),
+    Key("last_question", "shift+tab", "field(-1)", "question before", "to the question before", ("step",), True),
+    Key("step_back", "escape,f9", "step_back", "back", "a page back; from the first one leave, typed text is kept",
+        ("step",), True),
 )  # fmt: skip
 
 

@@ -16,9 +16,8 @@ STATES = {"+": "shown", "~": "in progress", "-": "not yet", "!": "lapsed", "w": 
 REASON_LINES = 2
 
 
-def begin(vessel: str) -> str:
-    """Return the command that starts a wine in an empty vessel."""
-    return f'cellar-tui wine start NAME vessel="{vessel}" style=dry_white volume=22L sg=1.088'
+BEGIN = "It is empty: in the cellar y begins a wine in it, e renames, moves or retires it."
+"""What can be done with an empty vessel."""
 
 
 def _task(task: Task, units: str) -> str:
@@ -59,7 +58,7 @@ def _blamed(line: Line, problems: Sequence[Problem], width: int) -> list[str]:
 def _advice(line: Line, today: date, units: str, width: int, most: int) -> list[str]:
     """Return what to do next and why, the reason in at most so many lines: `w` has all of it."""
     if line.wine is None:
-        return set_in("Begin", begin(line.name), width)
+        return wrapped(BEGIN, width)
     task = line.next
     if task is None:
         return ["Nothing is due."]

@@ -23,7 +23,7 @@ from cellar_tui.widgets.cells import joined, label
 from cellar_tui.widgets.form_panel import FormPanel
 from cellar_tui.widgets.lines import Lines
 
-WRITING = ("form", "undo", "round", "amend")
+WRITING = ("form", "undo", "round", "amend", "new_vessel", "new_wine", "vessel")
 """Actions that record something."""
 ALONE = 0.1
 """Seconds in which no other key may follow the one that takes back: a pasted text must not."""

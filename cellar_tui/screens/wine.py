@@ -137,7 +137,7 @@ class WineScreen(ListScreen):
         if isinstance(item, Item):
             text = explained(item, self.service.units)
         elif self.view is not None and self.view.plan is None:
-            text = f"Begin a wine in it: {about.begin(self.vessel)}"
+            text = about.BEGIN
         area = self.query_one("#full", Told)
         area.show([f" {one}" for one in wrapped(text, max(20, area.size.width - 2))])
 
