@@ -265,6 +265,18 @@ class ListScreen(Screen[None]):
 
         self.app.push_screen(WorkbenchScreen(self.service, self.target()))
 
+    def action_release(self) -> None:
+        """Open the bottling gate of the selected wine."""
+        # Loaded when it is opened, as the workbench is.
+        from cellar_tui.screens.release import ReleaseScreen
+
+        name = self.target()
+        if name is None:
+            self.say("This vessel is empty: there is nothing to release.")
+            return
+        self.say("")
+        self.app.push_screen(ReleaseScreen(self.service, name), lambda _: self.refresh_from_service())
+
     def action_help(self) -> None:
         """Show the keys of this place."""
         self.app.push_screen(TextScreen("Keys", help_page(self.PLACE)))
