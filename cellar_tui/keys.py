@@ -79,7 +79,7 @@ KEYS: tuple[Key, ...] = (
         ("wine", "why", "help", "release", "wall"), True),
     Key("help", "question_mark", "help", "keys", "every key of this place", (*WINES, "release"), footer=True),
     Key("palette", "ctrl+p", "app.command_palette", "commands", "every command by name", (*WINES, "release")),
-    Key("quit", "q,ctrl+q", "quit", "quit", "leave the program", ("cellar",), footer=False),
+    Key("quit", "q,ctrl+q", "quit", "quit", "leave the program", ("cellar", "wall"), footer=False),
     Key("record", "enter", "submit", "record", "next field; on the last one record", ("form",), footer=True),
     Key("next", "tab", "next_field", "next field", "to the next field", ("form",)),
     Key("yesterday", "ctrl+y", "yesterday", "yesterday", "date it yesterday", ("form",), footer=True),

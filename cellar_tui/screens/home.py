@@ -183,6 +183,12 @@ class HomeScreen(ListScreen):
             self.say("")
             self.app.push_screen(WineScreen(self.service, line.name), lambda _: self.refresh_from_service())
 
+    def action_wall(self) -> None:
+        """Show the whole cellar to be read from across the room."""
+        from cellar_tui.screens.wall import WallScreen
+
+        self.app.push_screen(WallScreen(self.service, self.heading), lambda _: self.refresh_from_service())
+
     # -- vessels and wines that begin
 
     def action_new_vessel(self) -> None:

@@ -1,4 +1,4 @@
-"""The bottling gate at the keyboard: evidence, legal sums, words for the label, bottles, what is missing, the filling."""
+"""The bottling gate at the keyboard: evidence, legal sums, label, bottles, what is missing, and the filling."""
 
 from __future__ import annotations
 
