@@ -99,7 +99,7 @@ KEYS: tuple[Key, ...] = (
     Key("size", "s", "size", "bottle size", "reckon with the next size of bottle", ("release",), True),
     Key("leave", "escape,f9", "leave", "end", "end the round", ("round",), True),
     Key("advance", "enter", "advance", "next", "next question; on the last one record", ("step",), True, True),
-    Key("next_question", "tab", "field(1)", "skip", "to the next question", ("step",), True),
+    Key("next_question", "tab", "field(1)", "next question", "to the next question", ("step",)),
     Key("last_question", "shift+tab", "field(-1)", "question before", "to the question before", ("step",), True),
     Key("step_back", "escape,f9", "step_back", "back", "a page back; from the first one leave, typed text is kept",
         ("step",), True),

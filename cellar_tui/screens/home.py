@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 
 from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
+from textual.timer import Timer
 from textual.widgets import Input, Static
 
 from cellar_tui import drafts, when
@@ -22,7 +24,7 @@ from cellar_tui.screens.questions import empty_vessels
 from cellar_tui.screens.round import RoundScreen
 from cellar_tui.screens.wine import WineScreen
 from cellar_tui.text import cells
-from cellar_tui.views import Answer, Board, Line, Task
+from cellar_tui.views import Answer, Board, CellarError, Line, Task, WineView
 from cellar_tui.widgets.cells import column, joined, label
 from cellar_tui.widgets.form_panel import FormPanel
 from cellar_tui.widgets.lines import Lines
@@ -34,6 +36,8 @@ SORTS: dict[str, Callable[[Line], tuple[object, ...]]] = {
     "wine": lambda one: (one.wine is None, (one.wine or "").casefold(), one.name.casefold()),
 }
 ORDERS = ("due", *SORTS)
+REST = 0.15
+"""Seconds that the cursor rests on a wine before it is worked out in full: passing it by must cost nothing."""
 WIDE = 120
 """Width of the terminal [cells] from which the selected vessel stands beside the list."""
 
@@ -51,6 +55,9 @@ class HomeScreen(ListScreen):
         self.heading = f"{title}, invented" if invented else title
         self.order = "due"
         self.board: Board | None = None
+        self._views: dict[int, WineView] = {}
+        """Wines worked out in full since the board was read."""
+        self._resting: Timer | None = None
         self.table: Table | None = None
 
     def compose(self) -> ComposeResult:
@@ -82,6 +89,7 @@ class HomeScreen(ListScreen):
         """Read the board again; the cursor stays on its vessel."""
         kept = self.listing.selected
         self.board = self.service.board()
+        self._views.clear()
         lines = list(self.board.lines)
         if self.order in SORTS:
             lines.sort(key=SORTS[self.order])
@@ -153,10 +161,26 @@ class HomeScreen(ListScreen):
         area = self.query_one("#side" if wide else "#about", Told)
         told = ["Nothing here holds these words."] if self.words else []
         if isinstance(line, Line):
-            writer = about.beside if wide else about.below
             width = (area.size.width or self.app.size.width) - 2
-            told = writer(line, self.board.problems, self.board.today, self.service.units, width)
+            known = (line, self.board.problems, self.board.today, self.service.units, width)
+            told = about.beside(*known, self._seen(line)) if wide else about.below(*known)
         area.show(["", *(f" {one}" for one in told)])
+
+    def _seen(self, line: Line) -> WineView | None:
+        """Return a wine worked out in full; where it is not yet, it is once the cursor rests on it."""
+        if line.number not in self._views and line.wine is not None:
+            if self._resting is not None:
+                self._resting.stop()
+            self._resting = self.set_timer(REST, self._look)
+        return self._views.get(line.number)
+
+    def _look(self) -> None:
+        """Work out the selected wine in full."""
+        line = self.listing.selected
+        if isinstance(line, Line) and line.wine is not None and self.has_class("-wide"):
+            with suppress(CellarError):
+                self._views[line.number] = self.service.wine(line.name)
+                self._selected()
 
     def target(self) -> str | None:
         """Return the selected vessel."""

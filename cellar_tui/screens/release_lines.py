@@ -13,6 +13,7 @@ from cellar_tui.planning.plan import Because, Fact
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
 from cellar_tui.screens.wine_figures import Item, short_day, verdict_item
+from cellar_tui.screens.wine_lines import SECTION as PATH_SECTION
 from cellar_tui.screens.wine_lines import path_items
 from cellar_tui.views import Outcome, WineView
 from cellar_tui.widgets.cells import column
@@ -55,7 +56,7 @@ def items(
     yield from _sectioned("Label", [*_words(release.label_words(s, entries)), *_crystals(s)])
     yield from _sectioned("Fill", _bottles(s, size, view.units))
     yield from _sectioned("Stops", _stops(told))
-    yield from _missing(view)
+    yield from _sectioned("Missing", _missing(view))
     cautions = RULE_BY_ID["bottle"].cautions
     yield from _sectioned("Care", [Item("", one, "quiet") for one in cautions])
 
@@ -113,4 +114,4 @@ def _stops(told: Outcome | None) -> Iterator[Item]:
 def _missing(view: WineView) -> Iterator[Item]:
     """Yield the dated steps that are still missing."""
     for item in path_items(view):
-        yield replace(item, head=item.head.replace("Path    ", "Missing ", 1).ljust(SECTION), tone="")
+        yield replace(item, head=item.head[PATH_SECTION:], tone="")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import date
 from itertools import groupby
 
 from cellar_tui.text import cells
@@ -22,16 +23,22 @@ def _place(task: Task) -> str:
     return task.place or "no place named"
 
 
+def _last(task: Task) -> date:
+    """Return the day after which it is late."""
+    return max(task.action.show, task.action.latest)
+
+
 def pressing(board: Board, width: int) -> list[Line]:
-    """Return what is late and for today, by place: first the places where something is late."""
+    """Return what is late and for today, by place: first the place where something has waited longest."""
     tasks = [one for line in board.lines for one in line.actions if one.status != "ahead"]
     if not tasks:
         return [("Nothing is due today.", "head")]
     vessels = min(max(cells(one.vessel) for one in tasks), width // 3)
     found: list[Line] = []
-    behind = {_place(one) for one in tasks if one.status == "late"}
-    ordered = sorted(tasks, key=lambda one: (_place(one) not in behind, _place(one).casefold(), one.status != "late",
-                                             one.vessel.casefold()))  # fmt: skip
+    waits: dict[str, date] = {}
+    for one in tasks:
+        waits[_place(one)] = min(waits.get(_place(one), date.max), _last(one))
+    ordered = sorted(tasks, key=lambda one: (waits[_place(one)], _place(one), _last(one), one.vessel.casefold()))
     for place, here in groupby(ordered, _place):
         found.append((column(place.upper(), width).rstrip(), "head"))
         for one in here:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from cellar_tui.keys import Place, keys_of
 from cellar_tui.say import words
-from cellar_tui.text import cells
+from cellar_tui.text import CUT, cells
 
 ACTIONS = {
     "gravity_check": "gravity", "malolactic_start": "malo start", "malolactic_check": "malic",
@@ -21,17 +21,19 @@ def action(rule: str) -> str:
     return ACTIONS.get(rule, words(rule))
 
 
-ALWAYS = ("back", "help", "close", "leave", "put_back")
+ALWAYS = ("back", "help", "close", "leave", "put_back", "step_back")
 """Keys that a footer shows however narrow it is: the way back, and the way to all the others."""
 GAP = "  "
 
 
 def footer(place: Place, width: int, *, read_only: bool = False) -> str:
-    """Return the keys of a place on one line; those that do not fit are left to the page of keys."""
+    """Return the keys of a place on one line; a mark says that some are left to the page of keys."""
     shown = [one for one in keys_of(place) if one.footer and not (read_only and one.writes)]
     words_of = {one.id: f"{one.shown.split(',')[0]} {one.label}" for one in shown}
+    if cells(GAP.join(words_of.values())) <= width:
+        return GAP.join(words_of.values())
     kept = [name for name in words_of if name in ALWAYS]
     for name in words_of:
-        if name not in kept and cells(GAP.join(words_of[one] for one in (*kept, name))) <= width:
+        if name not in kept and cells(GAP.join([*(words_of[one] for one in (*kept, name)), CUT])) <= width:
             kept.append(name)
-    return GAP.join(text for name, text in words_of.items() if name in kept)
+    return GAP.join([*(text for name, text in words_of.items() if name in kept), CUT])

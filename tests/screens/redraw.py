@@ -11,16 +11,25 @@ from cellar_tui.cellar import Service
 from tests.screens.seen import cellar, choose, lines, opened
 
 GOLDEN = Path(__file__).parent / "golden"
-KEPT: dict[str, tuple[str, ...]] = {"cellar_80x24": (), "wine_80x24": ("enter",)}
-"""Name of each screen, and the keys that lead to it from the cellar with the cursor on Barrel 2."""
+SIZES = ("60x20", "80x24", "140x45")
+NEW_WINE = ("y", *"Hill", "enter", *"rose", "enter", "enter", "9", "enter", "down")
+KEPT: dict[str, tuple[str, ...]] = {
+    "cellar_80x24": (), "wine_80x24": ("enter",), "cellar_140x45": (),
+    **{f"new_vessel_{size}": ("v",) for size in SIZES},
+    **{f"new_wine_{size}": NEW_WINE for size in SIZES},
+    **{f"release_{size}": ("g",) for size in SIZES},
+    **{f"wall_{size}": ("o",) for size in SIZES},
+}  # fmt: skip
+"""Name of each screen with its size, and the keys that lead to it from the cellar with the cursor on Barrel 2."""
 
 
 async def drawn(service: Service, name: str) -> str:
     """Return a screen as text."""
-    async with opened(service) as pilot:
+    width, height = (int(one) for one in name.rpartition("_")[2].split("x"))
+    async with opened(service, (width, height)) as pilot:
         choose(pilot, "Barrel 2")
         await pilot.press(*KEPT[name])
-        await pilot.pause(0.2)
+        await pilot.pause(0.5)
         return "\n".join(lines(pilot)) + "\n"
 
 
