@@ -17,7 +17,7 @@ from cellar_tui.ledger.styles import STYLES
 from cellar_tui.screens import questions
 from cellar_tui.screens.home import HomeScreen
 from cellar_tui.screens.newcomer import NewVesselScreen, NewWineScreen
-from cellar_tui.views import Line
+from cellar_tui.views import Line, Request
 from tests.screens.seen import NOW, cellar, choose, flat, lines, opened, text
 
 FEW = 40
@@ -278,3 +278,43 @@ async def test_every_question_has_room_on_every_size_of_screen(empty: Service, s
         assert "SG of the must" in text(pilot)
         assert "Due first" in text(pilot)
         assert "Esc back" in lines(pilot)[-1]
+
+
+async def test_bare_numbers_are_in_the_unit_printed_beside_the_field(empty: Service) -> None:
+    empty.set_rule("units", "us")
+    async with opened(empty) as pilot:
+        await press(pilot, "enter", "enter", "enter", "6")
+        assert "gal" in next(line for line in lines(pilot) if "capacity" in line)
+        await press(pilot, "enter", "enter")
+        assert isinstance(pilot.app.screen, NewWineScreen)
+        await press(pilot, *"Hill", "enter", "enter", "enter", "5", "enter", *["enter"] * 4, *["enter"] * 3)
+    # 6 and 5 US gallons of 3.785 L (from memory).
+    assert last_vessel(empty).capacity == pytest.approx(22.71, abs=0.01)
+    assert begun(empty).volume == pytest.approx(18.93, abs=0.01)
+
+
+async def test_a_vessel_that_another_person_fills_meanwhile_is_no_longer_offered(
+    service: Service, tmp_path: Path
+) -> None:
+    async with opened(service) as pilot:
+        await press(pilot, "y", *"Hill", "enter", "enter", "enter", "9")
+        other = Service.open(tmp_path / "cellar.db", lambda: NOW, by="ben")
+        other.start_wine(Request("Demijohn 9", "wine", {"name": "Quick", "style": "rose", "volume": "9"}))
+        other.close()
+        await press(pilot, "enter", *["enter"] * 4, *["enter"] * 3)
+        await pilot.pause(1.3)
+        screen = pilot.app.screen
+        assert isinstance(screen, NewWineScreen)
+        assert screen.texts["name"] == "Hill"
+    wines = {one.name: one.wine for one in service.board().lines}
+    assert wines["Demijohn 9"] == "Quick"
+    assert "Hill" not in wines.values()
+
+
+async def test_a_wine_in_a_further_vessel_takes_its_style(service: Service) -> None:
+    async with opened(service) as pilot:
+        await press(pilot, "y", *"terrace", "enter")
+        assert "dry_white" in next(line for line in lines(pilot) if "style" in line)
+        await press(pilot, "enter", "enter", "9", "enter", *["enter"] * 3, *["enter"] * 3)
+    wine = begun(service)
+    assert (wine.name, wine.style) == ("Terrace", "dry_white")
