@@ -34,13 +34,14 @@ class CellarApp(App[int]):
     TITLE = "cellar"
     CSS_PATH: ClassVar[str] = "app.tcss"
 
-    def __init__(self, service: Service, *, title: str, invented: bool = False) -> None:
+    def __init__(self, service: Service, *, title: str, invented: bool = False, wall: bool = False) -> None:
         # In the terminal's own colours nothing is mixed, so that NO_COLOR leaves letters on their ground.
         plain = terminal.plain_colours()
         super().__init__(ansi_color=True if plain else None)
         self.service = service
         self.cellar_title = title
         self.invented = invented
+        self.on_wall = wall
         self.keys_seen = 0
         self.wall = ControlFilter()
         self.day = service.today
@@ -57,7 +58,10 @@ class CellarApp(App[int]):
             self.set_interval(POLL, self._watch_terminal)
             self.set_timer(IDLE, lambda: self.run_worker(quantities.warm, thread=True, exit_on_error=False))
         self.set_interval(POLL, self.poll)
-        self.push_screen(HomeScreen(self.service, self.cellar_title, invented=self.invented))
+        home = HomeScreen(self.service, self.cellar_title, invented=self.invented)
+        self.push_screen(home)
+        if self.on_wall:
+            home.action_wall()
 
     def get_line_filters(self) -> Sequence[LineFilter]:
         """Return what is done to every line drawn; the last wall lets no control character through."""
@@ -117,9 +121,9 @@ class CellarApp(App[int]):
         self.exit(return_code=1, message=f"The program met an error and ended; nothing recorded is lost{where}.")
 
 
-def run_app(service: Service, *, title: str, invented: bool = False) -> int:
-    """Run the full-screen program until it is left; return the exit status."""
+def run_app(service: Service, *, title: str, invented: bool = False, wall: bool = False) -> int:
+    """Run the full-screen program until it is left, `wall` from the wall display; return the exit status."""
     keyboard.take_over()
-    app = CellarApp(service, title=title, invented=invented)
+    app = CellarApp(service, title=title, invented=invented, wall=wall)
     app.run(mouse=False)
     return app.return_code or 0

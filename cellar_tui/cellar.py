@@ -119,6 +119,8 @@ class Service(Reader):
         request, targets = aimed[0]
         if request.kind in acts.GOVERNING:
             return self._weigh(names, reach, targets, lambda read, base: self._governing(read, base, request))[0]
+        if request.kind == "wine":
+            return self._weigh(names, reach, targets, lambda read, base: self._begun(read, base, request, targets))[0]
         acts.recordable([request for request, _ in aimed])
         return self._weigh(names, reach, acts.apart(aimed), self._made_of(aimed))[0]
 
@@ -173,17 +175,20 @@ class Service(Reader):
         )
         return replace(body, store=name)
 
-    def add_vessel(self, fields: Mapping[str, str], *, by: str = "", key: bytes | None = None) -> Answer:
+    def add_vessel(
+        self, fields: Mapping[str, str], *, by: str = "", key: bytes | None = None, preview: bool = False,
+        bare: Mapping[str, str | None] | None = None,
+    ) -> Answer:  # fmt: skip
         """Enter a vessel; its fields are name, capacity, material, place, lid."""
 
         def build(read: Names, base: Standing) -> list[Entry]:
-            body = acts.read_body("vessel", fields, self.typist(read, {}))
+            body = acts.read_body("vessel", fields, self.typist(read, bare or {}))
             assert isinstance(body, Vessel)
             self._free_name(read, body.name or "")
             seq = read.next_seq()
             return [self._stamp("", key, by).entry(seq, body, seq, typed=dict(fields))]
 
-        return self._save((), build, Request("", "vessel", fields, by=by, key=key))
+        return self._save((), build, Request("", "vessel", fields, by=by, key=key), preview=preview)
 
     def retire_vessel(self, name: str, *, by: str = "", key: bytes | None = None) -> Answer:
         """Take an empty vessel out of use."""
@@ -195,15 +200,18 @@ class Service(Reader):
         targets = self.targets(request.target)
 
         def build(read: Names, base: Standing) -> list[Entry]:
-            stamp = self._stamp(request.at, request.key, request.by)
-            fields = dict(request.fields)
-            known = read.by_wine(safe(fields.get("name", "")).casefold())
-            if known and known[0].wine:
-                fields |= {"name": known[0].wine, "style": fields.get("style") or known[0].style or ""}
-            body = acts.read_body("wine", fields, self.typist(read, acts.bare_units(request, base.cellar)))
-            return [stamp.entry(read.next_seq(), body, targets[0], typed=fields, waived=acts.reason(request.waive))]
+            return self._begun(read, base, request, targets)
 
         return self._save(targets, build, request, preview=preview)
+
+    def _begun(self, read: Names, base: Standing, request: Request, targets: Sequence[int]) -> list[Entry]:
+        stamp = self._stamp(request.at, request.key, request.by)
+        fields = dict(request.fields)
+        known = read.by_wine(safe(fields.get("name", "")).casefold())
+        if known and known[0].wine:
+            fields |= {"name": known[0].wine, "style": fields.get("style") or known[0].style or ""}
+        body = acts.read_body("wine", fields, self.typist(read, acts.bare_units(request, base.cellar)))
+        return [stamp.entry(read.next_seq(), body, targets[0], typed=fields, waived=acts.reason(request.waive))]
 
     def set_rule(self, name: str, value: str, *, by: str = "", key: bytes | None = None) -> Answer:
         """Set a house rule, or with an empty value put it back to its default; every plan follows."""

@@ -129,7 +129,8 @@ class Form:
         Raises:
             CellarError: it cannot be an entry, or (code "moved") another entry was made on the vessel meanwhile.
         """
-        return self.service.record(self.request(kind, fields, at, waive))
+        keep = self.service.start_wine if kind == "wine" else self.service.record
+        return keep(self.request(kind, fields, at, waive))
 
 
 

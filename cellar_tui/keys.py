@@ -5,7 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-Place = Literal["cellar", "wine", "round", "form", "why", "help", "bench", "trial", "house", "materials", "sheet"]
+Place = Literal[
+    "cellar", "wine", "round", "form", "why", "help", "bench", "trial", "house", "materials", "sheet", "step",
+    "release", "wall",
+]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +44,7 @@ class Key:
 _PRINTED = {
     "question_mark": "?", "slash": "/", "escape": "Esc", "enter": "Enter", "ctrl+q": "Ctrl+Q", "ctrl+p": "Ctrl+P",
     "ctrl+y": "Ctrl+Y", "ctrl+o": "Ctrl+O", "ctrl+n": "Ctrl+N", "f5": "F5", "f6": "F6", "f7": "F7", "f8": "F8",
-    "f9": "F9", "left": "Left", "tab": "Tab",
+    "f9": "F9", "left": "Left", "tab": "Tab", "shift+tab": "Shift+Tab",
 }  # fmt: skip
 
 WINES: tuple[Place, ...] = ("cellar", "wine")
@@ -61,6 +64,11 @@ KEYS: tuple[Key, ...] = (
     Key("intent", "i", "form('intent')", "intent", "say what is wanted, decide or waive", WINES, False, True),
     Key("note", "n", "form('note')", "note", "write a note", WINES, False, True),
     Key("bottle", "f", "form('bottle')", "fill bottles", "record a bottling", WINES, False, True),
+    Key("new_vessel", "v", "new_vessel", "new vessel", "enter a vessel, step by step", ("cellar",), False, True),
+    Key("new_wine", "y", "new_wine", "new wine", "begin a wine, step by step", ("cellar",), False, True),
+    Key("vessel", "e", "vessel", "correct vessel", "rename, move or retire the vessel", ("cellar",), False, True),
+    Key("release", "l", "release", "release", "may it be bottled: the gate, with all that is still missing", WINES),
+    Key("wall", "z", "wall", "wall display", "the whole cellar, to be read from across the room", ("cellar",)),
     Key("bench", "b", "bench", "workbench", "every calculation, filled from the selected wine", WINES),
     Key("house", "o", "house", "house rules", "every house rule: its value, default and source", ("cellar",)),
     Key("materials", "g", "materials", "materials", "what is on hand, what the wines will need, what to get",
@@ -74,7 +82,8 @@ KEYS: tuple[Key, ...] = (
     Key("undo", "u", "undo", "undo", "take back your last entry; elsewhere than in the cellar the selected one", LISTS,
         True, True),
     Key("amend", "e", "amend", "correct", "correct the selected entry", ("wine",), False, True),
-    Key("why", "w", "why", "why", "show the working of the selected date, dose, verdict or value", LISTS, True),
+    Key("why", "w", "why", "why", "show the working of the selected date, dose, verdict or value", (*LISTS, "release"),
+        True),
     Key("sort", "s", "sort", "sort", "sort by what is due, place, name or wine", ("cellar",)),
     Key("find", "slash", "find", "find", "show only what holds the words typed", (*WINES, "bench")),
     Key("past", "p", "past", "as of a day", "as it was known at the end of a past day; read only", WINES),
@@ -84,11 +93,11 @@ KEYS: tuple[Key, ...] = (
     Key("chart_ph", "4", "chart('ph')", "pH", "draw pH over time", ("wine",)),
     Key("chart_malic", "5", "chart('malic')", "malic acid", "draw malic acid over time", ("wine",)),
     Key("other", "tab", "other", "figures", "between the figures and the lines below", ("wine",)),
-    Key("back", "escape,f9", "back", "back", "one step back; typed text is kept", ("wine", "why", "help", *SHELF),
-        True),
-    Key("help", "question_mark", "help", "keys", "every key of this place", LISTS, footer=True),
-    Key("palette", "ctrl+p", "app.command_palette", "commands", "every command by name", LISTS),
-    Key("quit", "q,ctrl+q", "quit", "quit", "leave the program", ("cellar",), footer=False),
+    Key("back", "escape,f9", "back", "back", "one step back; typed text is kept",
+        ("wine", "why", "help", *SHELF, "release", "wall"), True),
+    Key("help", "question_mark", "help", "keys", "every key of this place", (*LISTS, "release"), footer=True),
+    Key("palette", "ctrl+p", "app.command_palette", "commands", "every command by name", (*LISTS, "release")),
+    Key("quit", "q,ctrl+q", "quit", "quit", "leave the program", ("cellar", "wall"), footer=False),
     Key("record", "enter", "submit", "record", "record what is typed", ("form",), footer=True),
     Key("next", "tab", "next_field", "next field", "to the next field", ("form",)),
     Key("yesterday", "ctrl+y", "yesterday", "yesterday", "date it yesterday", ("form",), footer=True),
@@ -112,7 +121,14 @@ KEYS: tuple[Key, ...] = (
     Key("day", "ctrl+y", "yesterday", "yesterday", "date the sheet yesterday, or today again", ("sheet",), True),
     Key("down", "enter", "down", "down", "down the column; Tab goes along the row", ("sheet",)),
     Key("put_away", "escape,f9", "put_away", "back", "one step back; typed text is kept as a draft", ("sheet",), True),
+    Key("fill", "f", "form('bottle')", "fill bottles", "record the bottling", ("release",), True, True),
+    Key("size", "s", "size", "bottle size", "reckon with the next size of bottle", ("release",), True),
     Key("leave", "escape,f9", "leave", "end", "end the round", ("round",), True),
+    Key("advance", "enter", "advance", "next", "next question; on the last one record", ("step",), True, True),
+    Key("next_question", "tab", "field(1)", "next question", "to the next question", ("step",)),
+    Key("last_question", "shift+tab", "field(-1)", "question before", "to the question before", ("step",), True),
+    Key("step_back", "escape,f9", "step_back", "back", "a page back; from the first one leave, typed text is kept",
+        ("step",), True),
 )  # fmt: skip
 
 

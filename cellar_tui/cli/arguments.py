@@ -10,7 +10,7 @@ from typing import NoReturn
 VALUED = ("--db", "--by", "--at", "--waive", "--key", "--on", "--as-of", "--within")
 """Options that take a value; it may begin with a minus, as in `--at -3d`."""
 
-FLAGS = ("--json", "--preview", "--because", "--read-only", "--full")
+FLAGS = ("--json", "--preview", "--because", "--read-only", "--wall", "--full")
 
 
 class UsageError(Exception):
@@ -41,7 +41,7 @@ class Command:
 FIELDS = ("fields", "*", "field=value, as many as needed")
 
 COMMANDS: tuple[Command, ...] = (
-    Command("", "open the dashboard", ("--read-only",)),
+    Command("", "open the dashboard", ("--read-only", "--wall")),
     Command("demo", "open a scratch copy of the demo cellar"),
     Command("due", "what is late, for today and due in the next days", ("--on", "--as-of", "--within")),
     Command("show", "one vessel, whole", ("--as-of", "--on", "--because"), (("vessel", None, "name of the vessel"),)),
@@ -71,6 +71,7 @@ _HELP = {
     "--waive": "reason to pass waivable guards", "--key": "makes a retry safe", "--on": "day to call today",
     "--as-of": "leave out what was recorded after that day", "--within": "days ahead", "--json": "print JSON",
     "--preview": "do everything but keep it", "--because": "with the working", "--read-only": "record nothing",
+    "--wall": "show the wall display, record nothing",
     "--full": "every index too",
 }  # fmt: skip
 

@@ -36,16 +36,16 @@ def _terminal() -> None:
 def dashboard(arg: Namespace) -> int:
     """Open the dashboard on a cellar."""
     _terminal()
-    service = opened(arg.db, arg.by, read_only=arg.read_only, make=True)
-    return _run(service, title=service.path.stem, invented=False)
+    service = opened(arg.db, arg.by, read_only=arg.read_only or arg.wall, make=True)
+    return _run(service, title=service.path.stem, invented=False, wall=arg.wall)
 
 
-def _run(service: Service, *, title: str, invented: bool) -> int:
+def _run(service: Service, *, title: str, invented: bool, wall: bool = False) -> int:
     terminal.prepare()
     from cellar_tui.app import run_app
 
     try:
-        return run_app(service, title=title, invented=invented)
+        return run_app(service, title=title, invented=invented, wall=wall)
     finally:
         service.close()
 

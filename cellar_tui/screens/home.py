@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 
 from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
+from textual.timer import Timer
 from textual.widgets import Input, Static
 
-from cellar_tui import when
+from cellar_tui import drafts, when
 from cellar_tui.cellar import Service
 from cellar_tui.keys import keys_of
 from cellar_tui.past import Past
@@ -19,13 +21,15 @@ from cellar_tui.screens.board_table import Table, table
 from cellar_tui.screens.first_page import first_page
 from cellar_tui.screens.house import HouseScreen
 from cellar_tui.screens.materials import MaterialsScreen
+from cellar_tui.screens.newcomer import NewVesselScreen, NewWineScreen
 from cellar_tui.screens.place import ListScreen
+from cellar_tui.screens.questions import empty_vessels
 from cellar_tui.screens.round import RoundScreen
 from cellar_tui.screens.why import Part
 from cellar_tui.screens.wine import WineScreen
 from cellar_tui.screens.wine_figures import figure_items
 from cellar_tui.text import cells
-from cellar_tui.views import Board, Line, Task
+from cellar_tui.views import Answer, Board, CellarError, Line, Task, WineView
 from cellar_tui.widgets.cells import column, due_words, joined, label
 from cellar_tui.widgets.form_panel import FormPanel
 from cellar_tui.widgets.lines import Lines
@@ -37,6 +41,8 @@ SORTS: dict[str, Callable[[Line], tuple[object, ...]]] = {
     "wine": lambda one: (one.wine is None, (one.wine or "").casefold(), one.name.casefold()),
 }
 ORDERS = ("due", *SORTS)
+REST = 0.15
+"""Seconds that the cursor rests on a wine before it is worked out in full: passing it by must cost nothing."""
 WIDE = 120
 """Width of the terminal [cells] from which the selected vessel stands beside the list."""
 
@@ -57,6 +63,9 @@ class HomeScreen(ListScreen):
         self.heading = f"{title}, invented" if invented else title
         self.order = "due"
         self.board: Board | None = None
+        self._views: dict[int, WineView] = {}
+        """Wines worked out in full since the board was read."""
+        self._resting: Timer | None = None
         self.table: Table | None = None
 
     def compose(self) -> ComposeResult:
@@ -90,13 +99,15 @@ class HomeScreen(ListScreen):
         """Read the board again; the cursor stays on its vessel."""
         kept = self.listing.selected
         self.board = self.seen.board()
+        self._views.clear()
         lines = list(self.board.lines)
         if self.order in SORTS:
             lines.sort(key=SORTS[self.order])
         lines = [one for one in lines if self._found(one)]
         number = kept.number if isinstance(kept, Line) else None
         self.set_class(not self.board.lines, "-first")
-        self.query_one("#first", Static).update(label("\n".join(first_page(self.service.path))))
+        told = first_page(self.service.path, read_only=self.service.read_only)
+        self.query_one("#first", Static).update(label("\n".join(told)))
         self.listing.show_rows(lines, next((i for i, one in enumerate(lines) if one.number == number), 0))
         self._lay_out()
         if self.panel.is_open:
@@ -137,7 +148,9 @@ class HomeScreen(ListScreen):
 
     def keys(self) -> str:
         """Return the last line; an empty cellar has nothing to record on."""
-        return super().keys() if self.board is None or self.board.lines else "q quit  ? keys"
+        if self.board is None or self.board.lines:
+            return super().keys()
+        return joined(("" if self.service.read_only else "Enter begin", "q quit", "? keys"), "  ")
 
     def mark(self) -> str:
         """Return the order and the words looked for, where they are not the usual ones."""
@@ -162,10 +175,26 @@ class HomeScreen(ListScreen):
         area = self.query_one("#side" if wide else "#about", Told)
         told = ["Nothing here holds these words."] if self.words else []
         if isinstance(line, Line):
-            writer = about.beside if wide else about.below
             width = (area.size.width or self.app.size.width) - 2
-            told = writer(line, self.board.problems, self.board.today, self.service.units, width)
+            known = (line, self.board.problems, self.board.today, self.service.units, width)
+            told = about.beside(*known, self._seen(line)) if wide else about.below(*known)
         area.show(["", *(f" {one}" for one in told)])
+
+    def _seen(self, line: Line) -> WineView | None:
+        """Return a wine worked out in full; where it is not yet, it is once the cursor rests on it."""
+        if line.number not in self._views and line.wine is not None:
+            if self._resting is not None:
+                self._resting.stop()
+            self._resting = self.set_timer(REST, self._look)
+        return self._views.get(line.number)
+
+    def _look(self) -> None:
+        """Work out the selected wine in full."""
+        line = self.listing.selected
+        if isinstance(line, Line) and line.wine is not None and self.has_class("-wide"):
+            with suppress(CellarError):
+                self._views[line.number] = self.service.wine(line.name)
+                self._selected()
 
     def target(self) -> str | None:
         """Return the selected vessel."""
@@ -186,10 +215,75 @@ class HomeScreen(ListScreen):
     def action_open(self) -> None:
         """Open the selected wine."""
         line = self.listing.selected
-        if isinstance(line, Line):
+        if self.board is not None and not self.board.lines and not self.service.read_only:
+            self.action_new_vessel()
+        elif isinstance(line, Line):
             self.say("")
             wine = WineScreen(self.service, line.name, self.past)
             self.app.push_screen(wine, lambda _: self.refresh_from_service())
+
+    def action_wall(self) -> None:
+        """Show the whole cellar to be read from across the room."""
+        from cellar_tui.screens.wall import WallScreen
+
+        self.app.push_screen(WallScreen(self.service, self.heading), lambda _: self.refresh_from_service())
+
+    # -- vessels and wines that begin
+
+    def action_new_vessel(self) -> None:
+        """Enter a vessel, step by step."""
+        self.say("")
+        self.app.push_screen(NewVesselScreen(self.service), self._vessel_entered)
+
+    def action_new_wine(self) -> None:
+        """Begin a wine in the selected vessel, else in another that is empty."""
+        assert self.board is not None
+        line = self.listing.selected
+        free = [one.name for one in empty_vessels(self.board.lines)]
+        if not free:
+            self.say("No vessel is empty: v enters a new one.")
+            return
+        self.say("")
+        chosen = line.name if isinstance(line, Line) and line.name in free else free[0]
+        self.app.push_screen(NewWineScreen(self.service, chosen), self._landed)
+
+    def _vessel_entered(self, answer: Answer | None) -> None:
+        """Show the new vessel; the first one of a cellar is there for a wine."""
+        self._landed(answer)
+        if answer is not None and self.board is not None and not any(one.wine for one in self.board.lines):
+            self.action_new_wine()
+
+    def _landed(self, answer: Answer | None) -> None:
+        """Put the cursor on what was entered, and say so."""
+        self.refresh_from_service()
+        if answer is None:
+            return
+        first = answer.outcomes[0]
+        number = first.entry.vessel
+        self.listing.select(next((i for i, one in enumerate(self.listing.rows) if one.number == number), 0))
+        self.say(f"Recorded as entry {first.entry.seq}: {self.say_entry(first.entry)}.")
+
+    def action_vessel(self) -> None:
+        """Correct the entry of the selected vessel: its name, place or capacity, or that it is retired."""
+        line = self.listing.selected
+        if not isinstance(line, Line):
+            return
+        entries = (one.entry for one in self.service.ledger(line.name) if one.state == "standing")
+        found = next((one for one in entries if one.body.kind == "vessel" and one.vessel == line.number), None)
+        if found is None:
+            self.say(f"{line.name} came from a bottling: correct that entry on its page.")
+        else:
+            self.open_form(line.name, "vessel", amend=found)
+
+    def reopen_draft(self) -> None:
+        """Bring back what a dropped line cut off: a form, or the questions of a vessel or wine."""
+        draft = drafts.load(drafts.place(self.service.path, self.service.by))
+        if draft is None or draft.amends is not None or draft.kind not in ("vessel", "wine"):
+            super().reopen_draft()
+        elif draft.kind == "vessel" and not self.service.read_only:
+            self.action_new_vessel()
+        elif not self.service.read_only:
+            self.action_new_wine()
 
     def action_round(self) -> None:
         """Walk through what is due."""

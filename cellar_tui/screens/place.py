@@ -24,10 +24,8 @@ from cellar_tui.widgets.cells import joined, label
 from cellar_tui.widgets.form_panel import FormPanel
 from cellar_tui.widgets.lines import Lines
 
-WRITING = ("form", "undo", "round", "amend", "edit", "default", "new", "sheet")
+WRITING = ("form", "undo", "round", "amend", "edit", "default", "new", "sheet", "new_vessel", "new_wine", "vessel")
 """Actions that record something."""
-MOST_TOLD = 4
-"""Moved dates that the last line names."""
 ALONE = 0.1
 """Seconds in which no other key may follow the one that takes back: a pasted text must not."""
 
@@ -363,6 +361,17 @@ class ListScreen(Screen[None]):
     def _sheet_closed(self, told: str | None) -> None:
         self.refresh_from_service()
         self.say(told or "")
+    def action_release(self) -> None:
+        """Open the bottling gate of the selected wine."""
+        # Loaded when it is opened, as the workbench is.
+        from cellar_tui.screens.release import ReleaseScreen
+
+        name = self.target()
+        if name is None:
+            self.say("This vessel is empty: there is nothing to release.")
+            return
+        self.say("")
+        self.app.push_screen(ReleaseScreen(self.service, name), lambda _: self.refresh_from_service())
 
     def action_help(self) -> None:
         """Show the keys of this place."""

@@ -141,8 +141,7 @@ class WineScreen(ListScreen):
         if isinstance(item, Item):
             text = explained(item, self.service.units)
         elif self.view is not None and self.view.plan is None:
-            begin = f"Begin a wine in it: {about.begin(self.vessel)}"
-            text = begin if self.past is None else "It was empty on that day."
+            text = about.BEGIN if self.past is None else "It was empty on that day."
         area = self.query_one("#full", Told)
         area.show([f" {one}" for one in wrapped(text, max(20, area.size.width - 2))])
 

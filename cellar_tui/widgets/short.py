@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from cellar_tui.keys import Place, keys_of
 from cellar_tui.say import words
-from cellar_tui.text import cells
+from cellar_tui.text import CUT, cells
 from cellar_tui.views import Change, Task
 
 ACTIONS = {
@@ -27,13 +27,19 @@ def action(rule: str) -> str:
     return ACTIONS.get(rule, words(rule))
 
 
+MOST_TOLD = 4
+"""Moved dates that are named one by one."""
+
+
 def moved(changes: Sequence[Change]) -> str:
-    """Return the dates that moved, as they were and as they are, with a space before them; "" where none did."""
-    found = []
+    """Return the dates that moved, as they were and as they are, with a space before them; of many the first."""
+    found, many = [], len({one.vessel for one in changes}) > 1
     for one in changes:
         was, now = ("–" if task is None else _day(task) for task in (one.was, one.now))
         if was != now:
-            found.append(f"{action(one.action)} {was} → {now}")
+            found.append(f"{one.vessel + ' ' if many else ''}{action(one.action)} {was} → {now}")
+    if len(found) > MOST_TOLD:
+        found[MOST_TOLD:] = [f"{len(found) - MOST_TOLD} more"]
     return f" {' · '.join(found)}" if found else ""
 
 
@@ -41,17 +47,19 @@ def _day(task: Task) -> str:
     return f"{task.action.show.day} {task.action.show:%b}"
 
 
-ALWAYS = ("back", "help", "close", "leave", "put_back", "put_away")
+ALWAYS = ("back", "help", "close", "leave", "put_back", "put_away", "step_back")
 """Keys that a footer shows however narrow it is: the way back, and the way to all the others."""
 GAP = "  "
 
 
 def footer(place: Place, width: int, *, read_only: bool = False) -> str:
-    """Return the keys of a place on one line; those that do not fit are left to the page of keys."""
+    """Return the keys of a place on one line; a mark says that some are left to the page of keys."""
     shown = [one for one in keys_of(place) if one.footer and not (read_only and one.writes)]
     words_of = {one.id: f"{one.shown.split(',')[0]} {one.label}" for one in shown}
+    if cells(GAP.join(words_of.values())) <= width:
+        return GAP.join(words_of.values())
     kept = [name for name in words_of if name in ALWAYS]
     for name in words_of:
-        if name not in kept and cells(GAP.join(words_of[one] for one in (*kept, name))) <= width:
+        if name not in kept and cells(GAP.join([*(words_of[one] for one in (*kept, name)), CUT])) <= width:
             kept.append(name)
-    return GAP.join(text for name, text in words_of.items() if name in kept)
+    return GAP.join([*(text for name, text in words_of.items() if name in kept), CUT])

@@ -113,7 +113,8 @@ def opened(monkeypatch: pytest.MonkeyPatch) -> Opened:
     """Stand in for the full screen: note what it was opened on."""
     found: Opened = []
 
-    def run_app(service: Service, *, title: str, invented: bool = False) -> int:
+    def run_app(service: Service, *, title: str, invented: bool = False, wall: bool = False) -> int:
+        assert service.read_only or not wall
         assert service.vessels() or not invented
         assert service.path.stat().st_mode & 0o077 == 0
         found.append((service, title, invented))
@@ -122,6 +123,12 @@ def opened(monkeypatch: pytest.MonkeyPatch) -> Opened:
     monkeypatch.setattr(dashboard, "_terminal", lambda: None)
     monkeypatch.setattr("cellar_tui.app.run_app", run_app)
     return found
+
+
+def test_the_wall_display_opens_a_cellar_to_be_looked_at_only(desk: Desk, path: Path, opened: Opened) -> None:
+    desk("vessel", "add", "D1", "capacity=23L", "material=glass")
+    assert desk("--wall").status == 0
+    assert [service.read_only for service, _, _ in opened] == [True]
 
 
 def test_the_dashboard_makes_a_new_cellar(desk: Desk, path: Path, opened: Opened) -> None:

@@ -21,15 +21,17 @@ from tests.screens.seen import SETTLED, choose, lines
 
 GOLDEN = Path(__file__).parent / "golden"
 SIZES = ((60, 20), (80, 24), (140, 45))
-TALL = (140, 45)
+SLOWEST = 1.0
+"""Seconds after which what is worked out while nobody types stands on the screen."""
 
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """One screen: the vessel under the cursor of the cellar, and the keys that lead there."""
+    """One screen: the vessel under the cursor of the cellar, the keys that lead there; `slow` where it weighs long."""
 
     vessel: str
     keys: tuple[str, ...] = ()
+    slow: bool = False
 
 
 VIEWS: Mapping[str, View] = {
@@ -46,6 +48,17 @@ VIEWS: Mapping[str, View] = {
     "why": View("Barrel 2", ("w",)),
     "workbench": View("Barrel 2", ("b",)),
     "trial": View("Barrel 2", ("b", "t")),
+    "house": View("Barrel 2", ("o",)),
+    "rule": View("Barrel 2", ("o", "slash", *"days between looks", "enter", "enter", "2", "0"), slow=True),
+    "materials": View("Barrel 2", ("g",)),
+    "material": View("Barrel 2", ("g", "enter")),
+    "sheet": View("Barrel 2", ("R", "f5", "home", "enter", "enter", *"3.6", "tab", *"20", "tab", "a", "tab")),
+    "past": View("Barrel 2", ("enter", "p", *"2026-09-01", "enter")),
+    "split": View("Barrel 2", ("m", "ctrl+o", *"Demijohn 6", "tab", *"9")),
+    "release": View("Steel 3", ("l",)),
+    "wall": View("Barrel 2", ("z",)),
+    "new_vessel": View("Barrel 2", ("v",)),
+    "new_wine": View("Barrel 2", ("y", *"Hill", "enter", *"rose", "enter", "enter", "9", "enter", "down")),
     "keys": View("Barrel 2", ("question_mark",)),
 }
 """Every screen by the name of its pictures."""
@@ -69,7 +82,7 @@ async def _shown(pilot: Pilot[int], view: View) -> str:
     for key in view.keys:
         await pilot.press(key)
         await pilot.pause()
-    await pilot.pause(SETTLED)
+    await pilot.pause(SLOWEST if view.slow else SETTLED)
     return "\n".join(lines(pilot)).rstrip() + "\n"
 
 

@@ -12,9 +12,11 @@ from textual.color import Color
 from textual.theme import Theme
 
 from cellar_tui.cellar import Service
+from cellar_tui.keys import Place, keys_of
 from cellar_tui.screens.board_table import table
-from cellar_tui.text import cells
+from cellar_tui.text import CUT, cells
 from cellar_tui.widgets.chart import DOT, TARGET, Series, draw
+from cellar_tui.widgets.short import footer
 from cellar_tui.widgets.themes import DARK, LIGHT
 from tests.screens.seen import cellar, choose, opened, text
 
@@ -127,6 +129,32 @@ def test_a_higher_reading_is_drawn_higher_and_the_target_between() -> None:
 def test_a_reading_that_was_never_taken_says_so() -> None:
     ((part,),) = draw(Series("malic acid g/L", 2, [], TODAY), 40, 10)
     assert part[0] == "malic acid g/L: not read yet"
+
+
+@pytest.mark.parametrize("place", ["cellar", "wine", "form", "round", "bench", "step", "release"])
+@pytest.mark.parametrize("width", [40, 60, 80, 140])
+def test_a_key_that_the_last_line_leaves_out_is_told_by_a_mark(place: Place, width: int) -> None:
+    shown = footer(place, width)
+    assert cells(shown) <= width
+    missing = [one.label for one in keys_of(place) if one.footer and one.label not in shown]
+    assert shown.endswith(CUT) == bool(missing)
+    assert "Esc" in shown or "? keys" in shown
+
+
+async def test_beside_the_list_the_selected_wine_says_why_each_verdict_stands(service: Service) -> None:
+    async with opened(service, (140, 45)) as pilot:
+        choose(pilot, "Barrel 2")
+        await pilot.pause(0.5)
+        view = service.wine("Barrel 2")
+        assert view.plan is not None
+        seen = " ".join(line[90:].strip() for line in text(pilot).splitlines())
+        for one in view.plan.verdicts.values():
+            assert one.because.reason.split()[0] in seen
+        assert "target" in seen.partition("SO2 ")[2]
+        assert "free SO2 21 mg/L on 20 Oct" in " ".join(seen.split())
+        choose(pilot, "Demijohn 9")
+        await pilot.pause(0.3)
+        assert "y begins a wine in it" in " ".join(" ".join(text(pilot).split()).split())
 
 
 async def test_no_size_of_terminal_ends_the_program(service: Service) -> None:

@@ -166,7 +166,7 @@ async def test_a_form_cannot_be_opened_on_an_empty_vessel(service: Service) -> N
         await pilot.press("end", "r")
         assert not pilot.app.screen.query_one(FormPanel).is_open
         assert "This vessel is empty" in flat(pilot)
-        assert 'cellar-tui wine start NAME vessel="Demijohn 9"' in flat(pilot)
+        assert "y begins a wine in it" in flat(pilot)
 
 
 async def test_where_nothing_may_be_written_no_form_opens(service: Service, tmp_path: Path) -> None:
