@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
 from cellar_tui.ledger.entry import NOON
-from cellar_tui.ledger.kinds import Body
+from cellar_tui.ledger.kinds import Body, Reading
 from cellar_tui.ledger.styles import Intents
 
 
@@ -142,6 +143,29 @@ class Event:
         return self.on, NOON if self.minute is None else self.minute
 
 
+class Places:
+    """Where each kind of entry and each reading stands in a log, looked up once for all its beginnings."""
+
+    def __init__(self, log: Sequence[Event]) -> None:
+        self._log = log
+        self._kinds: dict[tuple[type[Body], ...], list[int]] = {}
+        self._readings: dict[str, list[int]] = {}
+
+    def of(self, *kinds: type[Body]) -> list[int]:
+        """Return the places of entries of these kinds."""
+        if kinds not in self._kinds:
+            self._kinds[kinds] = [i for i, event in enumerate(self._log) if isinstance(event.body, kinds)]
+        return self._kinds[kinds]
+
+    def readings(self, name: str) -> list[int]:
+        """Return the places of readings of one value."""
+        if name not in self._readings:
+            self._readings[name] = [
+                i for i, event in enumerate(self._log) if isinstance(event.body, Reading) and name in event.values
+            ]
+        return self._readings[name]
+
+
 @dataclass(frozen=True, slots=True)
 class Contents:
     """The wine in one vessel from filling to emptying.
@@ -181,6 +205,7 @@ class Contents:
     store: bool = False
     material: str = "glass"
     before: Contents | None = None
+    _places: Places | None = field(default=None, init=False, compare=False, repr=False)
 
     @property
     def now(self) -> Amounts:
@@ -191,9 +216,19 @@ class Contents:
         """Return these contents with one more event."""
         return self._with_log((*self.log, event))
 
+    @property
+    def places(self) -> Places:
+        """Where each kind of entry and reading stands in the log, and past it in a log that this one begins."""
+        if self._places is None:
+            object.__setattr__(self, "_places", Places(self.log))
+        assert self._places is not None
+        return self._places
+
     def prefix(self, count: int) -> Contents:
         """Return these contents as they stood after the first `count` events."""
-        return self._with_log(self.log[:count])
+        found = self._with_log(self.log[:count])
+        object.__setattr__(found, "_places", self.places)
+        return found
 
     def _with_log(self, log: tuple[Event, ...]) -> Contents:
         # Written out: the fold makes one of these for every entry, and `replace` costs several times as much.
@@ -204,6 +239,9 @@ class Contents:
 
     def each(self, kind: type[Body], after: int = -1) -> Iterator[tuple[int, Event]]:
         """Yield index and event of each entry of `kind` later than index `after`."""
-        for index in range(after + 1, len(self.log)):
-            if isinstance(self.log[index].body, kind):
-                yield index, self.log[index]
+        return self.at(self.places.of(kind), after)
+
+    def at(self, places: Sequence[int], after: int = -1) -> Iterator[tuple[int, Event]]:
+        """Yield index and event at those of some places that lie in the log, later than index `after`."""
+        for place in range(bisect_right(places, after), bisect_left(places, len(self.log))):
+            yield places[place], self.log[places[place]]

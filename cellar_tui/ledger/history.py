@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
@@ -41,25 +42,19 @@ class Evidence:
 
 def readings(contents: Contents, name: str, after: int = -1) -> list[Evidence]:
     """Return the readings of one value later than index `after` of the log, oldest first."""
-    found = []
-    for index, event in contents.each(k.Reading, after):
-        value = event.values.get(name)
-        if value is not None and isinstance(event.body, k.Reading):
-            found.append(
-                Evidence(value, event.on, event.minute, (event.entry,), index, event.body.method, event.by)
-            )
-    return found
+    return [_read(name, *one) for one in contents.at(contents.places.readings(name), after)]
+
+
+def _read(name: str, index: int, event: Event) -> Evidence:
+    method = event.body.method if isinstance(event.body, k.Reading) else None
+    return Evidence(event.values[name], event.on, event.minute, (event.entry,), index, method, event.by)
 
 
 def last_reading(contents: Contents, name: str) -> Evidence | None:
     """Return the newest reading of one value, None where it was never read."""
-    for index in range(len(contents.log) - 1, -1, -1):
-        event = contents.log[index]
-        if isinstance(event.body, k.Reading) and name in event.values:
-            return Evidence(
-                event.values[name], event.on, event.minute, (event.entry,), index, event.body.method, event.by
-            )
-    return None
+    places = contents.places.readings(name)
+    last = bisect_left(places, len(contents.log)) - 1
+    return None if last < 0 else _read(name, places[last], contents.log[places[last]])
 
 
 def free_readings(contents: Contents, house: House, after: int = -1) -> list[Evidence]:
@@ -118,7 +113,7 @@ _INTENT_FIELDS = (
 def intents(contents: Contents) -> Intents:
     """Return what is wanted of the wine after everything in its log."""
     wanted = contents.base
-    for event in contents.log:
+    for _, event in contents.at(contents.places.of(k.Split, k.Blend, k.Intent, k.Decide)):
         body = event.body
         if isinstance(body, k.Split | k.Blend) and body.style and event.entry == contents.filling:
             wanted = replace(style_intents(body.style), bottling=wanted.bottling)

@@ -42,6 +42,7 @@ class Subject:
         self.tracks: dict[tuple[int, int], Track] = {}
         self._prefixes: dict[int, Subject] = {}
         self._before: list[Subject] = []
+        self.earlier = False
 
     # -- how it is looked at
 
@@ -53,7 +54,7 @@ class Subject:
             earlier = Subject(self.c.prefix(count), self.vessel, self.house)
             # A prefix of a prefix is a prefix of the whole: what is worked out once serves all of them.
             earlier._prefixes, earlier._before = self._prefixes, self._before
-            earlier.tracks = self.tracks
+            earlier.tracks, earlier.earlier = self.tracks, True
             self._prefixes[count] = earlier
         return self._prefixes[count]
 
@@ -66,11 +67,7 @@ class Subject:
 
     def events(self, *kinds: type[k.Body], after: int = -1) -> list[tuple[int, Event]]:
         """Return index and event of entries of these kinds, made on this filling itself, later than `after`."""
-        return [
-            (index, event)
-            for index, event in enumerate(self.c.log)
-            if index > after and isinstance(event.body, kinds) and not event.passive
-        ]
+        return [one for one in self.c.at(self.c.places.of(*kinds), after) if not one[1].passive]
 
     def skips(self, rule: str) -> list[tuple[int, Event]]:
         """Return the times that an action of this rule was looked at and found not needed."""

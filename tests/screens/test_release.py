@@ -12,7 +12,7 @@ from cellar_tui.cellar import Service
 from cellar_tui.ledger import kinds as k
 from cellar_tui.screens.home import HomeScreen
 from cellar_tui.screens.release import ReleaseScreen
-from cellar_tui.screens.why import TextScreen
+from cellar_tui.screens.why import WhyScreen
 from cellar_tui.screens.wine_figures import Item
 from cellar_tui.views import Request
 from cellar_tui.widgets.form_panel import FormPanel
@@ -141,7 +141,7 @@ async def test_the_way_to_bottling_is_dated(service: Service) -> None:
         assert "bottle: every kind of stability shown" in "\n".join(told(screen)[missing:])
 
 
-async def test_w_opens_the_working_of_a_line_and_g_works_from_the_wine_too(service: Service) -> None:
+async def test_w_opens_the_working_of_a_line_and_l_works_from_the_wine_too(service: Service) -> None:
     async with opened(service) as pilot:
         choose(pilot, "Demijohn 1")
         await pilot.press("enter")
@@ -153,7 +153,7 @@ async def test_w_opens_the_working_of_a_line_and_g_works_from_the_wine_too(servi
         select(screen, "total SO2")
         await pilot.press("w")
         await pilot.pause(0.1)
-        assert isinstance(pilot.app.screen, TextScreen)
+        assert isinstance(pilot.app.screen, WhyScreen)
         assert "OIV-MA-C1-01" in flat(pilot)
         assert "jurisdiction" in flat(pilot)
 

@@ -108,7 +108,8 @@ def judge(s: Subject, kind: Kind) -> Verdict:
             break
         undone.append(moved)
         was_shown = True
-    rules = _rules(bulk, kind)
+    # At an earlier moment only the state is asked for, never why.
+    rules = () if s.earlier else _rules(bulk, kind)
     if waived is not None:
         return _verdict(kind, "waived", "waived", (waived[1], *rules))
     if proof is not None:
