@@ -318,8 +318,10 @@ SETTINGS: dict[str, Setting] = {setting.name: setting for setting in _TABLE}
 """Every house rule by its name."""
 
 _BEGINS = {
-    "zone": "The house", "gravity_days": "Ferment", "malic_done": "Malolactic fermentation", "share_first": "Sulfite",
-    "first_rack_from": "Racking, topping, looking", "heat_rise": "Cold and haze",
+    "zone": "The house", "full_ferment": "Must and press", "warm_red": "Warmth and nutrient",
+    "stuck_after": "Stuck, arrested, fortified", "gravity_days": "Ferment", "malic_done": "Malolactic fermentation",
+    "share_first": "Sulfite: target and dose", "loss_steel": "Sulfite: forecast and reading",
+    "first_rack_from": "Racking", "top_oak_weeks": "Topping and looking", "heat_rise": "Cold and haze",
     "sweeten_from": "Sorbate, sweetening, bottling", "acid_undoes": "Doses and slips",
 }  # fmt: skip
 """The first house rule of each topic: those that follow it in the table belong to the same one."""

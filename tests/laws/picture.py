@@ -23,7 +23,8 @@ def plain(value: Any, old: Numbers, numbered: bool = False) -> Any:
     """Return a value as plain data, with the number of each entry put back to what it was in another ledger."""
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
         parts = {
-            one.name: plain(getattr(value, one.name), old, one.name in NUMBERED) for one in dataclasses.fields(value)
+            one.name: plain(getattr(value, one.name), old, one.name in NUMBERED)
+            for one in dataclasses.fields(value) if one.compare
         }
         return type(value).__name__, parts
     if isinstance(value, Mapping):
