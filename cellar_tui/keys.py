@@ -43,7 +43,7 @@ class Key:
 
 _PRINTED = {
     "question_mark": "?", "slash": "/", "escape": "Esc", "enter": "Enter", "ctrl+q": "Ctrl+Q", "ctrl+p": "Ctrl+P",
-    "ctrl+y": "Ctrl+Y", "ctrl+o": "Ctrl+O", "ctrl+n": "Ctrl+N", "f5": "F5", "f6": "F6", "f7": "F7", "f8": "F8",
+    "ctrl+y": "Ctrl+Y", "ctrl+o": "Ctrl+O", "ctrl+n": "Ctrl+N", "f2": "F2", "f5": "F5", "f6": "F6", "f7": "F7", "f8": "F8",
     "f9": "F9", "left": "Left", "tab": "Tab", "shift+tab": "Shift+Tab",
 }  # fmt: skip
 
@@ -103,6 +103,7 @@ KEYS: tuple[Key, ...] = (
     Key("yesterday", "ctrl+y", "yesterday", "yesterday", "date it yesterday", ("form",), footer=True),
     Key("kind", "ctrl+o", "kind", "another kind", "another kind of it: racking, split, blend, topping", ("form",)),
     Key("whole", "f7", "whole", "all vessels", "the same for every vessel of the wine, or for one again", ("form",)),
+    Key("working", "f2", "why", "why", "show the working of what the form shows", ("form",)),
     Key("close", "escape,f9", "close", "back", "close the form; typed text is kept as a draft", ("form",), True),
     Key("begin", "enter", "begin", "begin", "go to the first action", ("round",)),
     Key("way", "ctrl+o", "way", "another way", "record the result in another way", ("round",), True, True),

@@ -14,6 +14,7 @@ from cellar_tui.cellar import Service
 from cellar_tui.keys import Place
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.past import Past
+from cellar_tui.screens import form_why
 from cellar_tui.screens.help import help_page
 from cellar_tui.screens.why import Part, TextScreen, WhyScreen
 from cellar_tui.sheet import KIND as SHEET
@@ -203,6 +204,11 @@ class ListScreen(Screen[None]):
         said = "; ".join(f"{self.say_entry(one.entry)} in {one.vessel}" for one in found)
         self.say(f"{word} as entries {found[0].entry.seq} to {found[-1].entry.seq}: {said}. u takes all of them back.")
 
+    @on(FormPanel.Why)
+    def form_asked_why(self, event: FormPanel.Why) -> None:
+        """Open the working of what the form shows; the form stays as it is."""
+        self.explain(joined(("Why", event.work.title, event.work.target)), None, *form_why.parts(event.work))
+
     @on(FormPanel.Closed)
     def form_closed(self, event: FormPanel.Closed) -> None:
         """Say whether a draft stays."""
@@ -332,8 +338,8 @@ class ListScreen(Screen[None]):
 
     # -- other screens
 
-    def explain(self, title: str, vessel: str, *parts: Part) -> None:
-        """Open the working of one or more numbers of a vessel."""
+    def explain(self, title: str, vessel: str | None, *parts: Part) -> None:
+        """Open the working of one or more numbers of a vessel, or of the whole cellar."""
         self.app.push_screen(WhyScreen(self.service, title, vessel, parts))
 
     def action_bench(self) -> None:

@@ -15,7 +15,8 @@ from cellar_tui.keys import keys_of
 from cellar_tui.planning.rules.base import Answer as Way
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
-from cellar_tui.screens import round_told
+from cellar_tui.screens import form_why, round_told
+from cellar_tui.screens.why import WhyScreen
 from cellar_tui.views import CellarError, Task
 from cellar_tui.widgets import short
 from cellar_tui.widgets.cells import joined, label
@@ -149,6 +150,16 @@ class RoundScreen(Screen[None]):
         self.go_on()
         if self.panel.is_open:
             self.panel.tell(round_told.recorded(event.answer, names, self.service.units))
+
+    @on(FormPanel.Why)
+    def result_asked_why(self, event: FormPanel.Why) -> None:
+        """Open the working of the action and of what is typed as its result."""
+        task = self.asked
+        own = [] if task is None else [(task.action.task, task.action.because)]
+        if task is not None and task.action.dose is not None:
+            own.append((f"{task.action.task}: the dose", task.action.dose.because))
+        parts = (*own, *form_why.parts(event.work))
+        self.app.push_screen(WhyScreen(self.service, joined(("Why", event.work.title)), event.work.target, parts))
 
     def action_begin(self) -> None:
         """Go to the first action."""

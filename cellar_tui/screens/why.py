@@ -67,7 +67,7 @@ class WhyScreen(Screen[None]):
         Binding("enter", "entry", "the entry", show=False, priority=True),
     ]
 
-    def __init__(self, service: Service, title: str, vessel: str, parts: Sequence[Part]) -> None:
+    def __init__(self, service: Service, title: str, vessel: str | None, parts: Sequence[Part]) -> None:
         super().__init__()
         self.service, self.heading, self.vessel, self.parts = service, title, vessel, parts
 

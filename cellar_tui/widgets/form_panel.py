@@ -67,6 +67,7 @@ class FormPanel(Vertical):
         Binding("ctrl+y", "yesterday", "yesterday", show=False),
         Binding("ctrl+o", "kind", show=False),
         Binding("f7", "whole", show=False),
+        Binding("f2", "why", show=False),
         Binding("up", "step(-1)", show=False),
         Binding("down", "step(1)", show=False),
         # With priority the next key of the same burst already finds the next field.
@@ -82,6 +83,13 @@ class FormPanel(Vertical):
         def __init__(self, answer: Answer) -> None:
             super().__init__()
             self.answer = answer
+
+    class Why(Message):
+        """The working of what the form shows is asked for."""
+
+        def __init__(self, work: Work) -> None:
+            super().__init__()
+            self.work = work
 
     class Closed(Message):
         """The form was closed without an entry; `kept` says that a draft stays."""
@@ -365,6 +373,13 @@ class FormPanel(Vertical):
         area.update(preview.painted(preview.cut(found, width, height, self._top)))
 
     # -- keys
+
+    def action_why(self) -> None:
+        """Ask for the working of what is shown."""
+        if self.work is not None and self.work.answer is not None:
+            self.post_message(self.Why(self.work))
+        else:
+            self.tell("Nothing is worked out yet: type what was done first.")
 
     def action_yesterday(self) -> None:
         """Date the entry yesterday."""

@@ -12,6 +12,7 @@ from cellar_tui.cellar import Service
 from cellar_tui.screens.home import HomeScreen
 from cellar_tui.screens.why import Row, WhyScreen, chains_of
 from cellar_tui.screens.wine_figures import Item
+from cellar_tui.widgets.form_panel import FormPanel
 from cellar_tui.widgets.lines import Lines
 from tests.screens.demo import demo
 from tests.screens.seen import choose, flat, opened, text
@@ -107,3 +108,42 @@ def test_a_corrected_input_is_opened_with_its_whole_history(service: Service) ->
     assert found[0].entry.seq == root.seq
     assert found[-1].entry.seq == corrected.entry.seq
     assert [one.state for one in found][:-1] != []
+
+
+async def test_an_open_form_shows_the_working_of_every_number_and_date_it_shows(service: Service) -> None:
+    async with opened(service) as pilot:
+        choose(pilot, "Barrel 2")
+        await pilot.press("a", "5", "f2")
+        await pilot.pause()
+        rows = working(pilot)
+        assert holds(rows)
+        told = " ".join(" ".join(row.text for row in rows).split())
+        # 5 g x 0.576 in 56 L is 51.4 mg/L.
+        assert "rise 51 mg/L" in told
+        assert "share of SO2 in it 0.576" in told
+        assert "SO2 recheck: " in told
+        assert "before: free SO2 26 mg/L" in told
+        await pilot.press("escape")
+        await pilot.pause()
+        form = pilot.app.screen.query_one(FormPanel)
+        assert form.is_open
+        assert form.texts()["amount"] == "5", "the form stays as it was"
+        await pilot.press("escape")
+
+
+async def test_an_action_of_the_round_shows_the_working_of_its_dose(service: Service) -> None:
+    async with opened(service) as pilot:
+        await pilot.press("d", "enter")
+        await pilot.pause()
+        screen = pilot.app.screen
+        for _ in range(12):
+            if screen.asked is not None and screen.asked.action.dose is not None:  # type: ignore[attr-defined]
+                break
+            await pilot.press("ctrl+n")
+            await pilot.pause()
+        await pilot.press("f2")
+        await pilot.pause()
+        rows = working(pilot)
+        assert holds(rows)
+        assert any(": the dose" in row.text for row in rows)
+        await pilot.press("escape", "escape")
