@@ -43,8 +43,8 @@ class Key:
 
 _PRINTED = {
     "question_mark": "?", "slash": "/", "escape": "Esc", "enter": "Enter", "ctrl+q": "Ctrl+Q", "ctrl+p": "Ctrl+P",
-    "ctrl+y": "Ctrl+Y", "ctrl+o": "Ctrl+O", "ctrl+n": "Ctrl+N", "f2": "F2", "f5": "F5", "f6": "F6", "f7": "F7", "f8": "F8",
-    "f9": "F9", "left": "Left", "tab": "Tab", "shift+tab": "Shift+Tab",
+    "ctrl+y": "Ctrl+Y", "ctrl+o": "Ctrl+O", "ctrl+n": "Ctrl+N", "f2": "F2", "f5": "F5", "f6": "F6", "f7": "F7",
+    "f8": "F8", "f9": "F9", "left": "Left", "tab": "Tab", "shift+tab": "Shift+Tab",
 }  # fmt: skip
 
 WINES: tuple[Place, ...] = ("cellar", "wine")
