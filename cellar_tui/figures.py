@@ -92,6 +92,7 @@ _METRIC: Mapping[str, tuple[Reading, ...]] = MappingProxyType({
     "NTU": (Reading("NTU", ((10, 1), (ENDLESS, 0)), least=None),),
     "um": (Reading("um", _HUNDREDTH),),
     "d": (Reading("d", ((10, 1), (ENDLESS, 0))),),
+    "h": (Reading("h", _TENTH),),
     "weeks": (Reading("weeks", _TENTH),),
     "a day": (Reading("a day", ((ENDLESS, 4),)),),
     "months": (Reading("months", _TENTH),),

@@ -119,7 +119,7 @@ DIMENSIONS: Mapping[str, str] = MappingProxyType({
     "mg/L": "concentration", "g/L": "concentration", "g/hL": "concentration",
     "% vol": "strength", "%": "percentage", "x": "ratio",
     "C": "temperature", "SG": "gravity", "Brix": "soluble solids", "pH": "acidity", "NTU": "turbidity",
-    "um": "length", "d": "time", "weeks": "time", "a day": "rate", "months": "calendar", "bar": "pressure",
+    "um": "length", "h": "time", "d": "time", "weeks": "time", "a day": "rate", "months": "calendar", "bar": "pressure",
     "uS/cm": "conductivity", "kg/m3": "density", "ppm": "share of air", "x1e5": "concentration product", "": "number",
 })  # fmt: skip
 """Every canonical unit of the program and what it measures; `ppm` is a share of air, in wine it is typed for mg/L."""
