@@ -7,6 +7,7 @@ import pytest
 from cellar_tui.ledger.cellar_kinds import MaterialOnHand
 from cellar_tui.ledger.kinds import Bottle
 from cellar_tui.planning.consider import Standing
+from cellar_tui.planning.forecast import outlook
 from cellar_tui.planning.needs_ahead import KMS, Need
 from cellar_tui.planning.shopping import Supply, supplies
 from tests.planning.stories import Story, all_but_air, clear, day, dry, fermenting, ready_to_sweeten, sweetened
@@ -44,10 +45,13 @@ def test_the_sulfite_for_the_filling_is_reckoned_from_the_target_up() -> None:
 
 
 def test_a_kept_wine_needs_sulfite_when_the_forecast_says_so_until_it_is_filled() -> None:
-    # Free SO2 38 on 21 October, target 0.8 x (1 + 10^(3.2 - 1.81)) = 20.4; glass loses 0.4 % a day, taken double:
-    # ln(38 / 20.4) / 0.008 = 77 d. A dose aims 5 mg/L higher and lasts ln(25.4 / 20.4) / 0.004 = 54 d.
-    keeping = [one for one in needed(all_but_air(), "2026-11-05", KMS) if one.because.rule == "sulfite"]
-    assert [one.on for one in keeping] == [day("2027-01-06")]
+    # Wanted on the forecast's cautious day. A dose aims 5 mg/L above the target of 0.8 x (1 + 10^(3.2 - 1.81)) = 20.4;
+    # at the rate of glass it lasts about ln(25.4 / 20.4) / 0.004 = 54 d.
+    story = all_but_air()
+    forecast = outlook.forecast(story.subject())
+    assert forecast is not None
+    keeping = [one for one in needed(story, "2026-11-05", KMS) if one.because.rule == "sulfite"]
+    assert [one.on for one in keeping] == [forecast.risk_day]
     assert keeping[0].amount == pytest.approx(FIVE_MORE)
     later = all_but_air().intent("2026-11-01", bottling="2027-06-01")
     (twice,) = [one for one in needed(later, "2026-11-05", KMS, 130) if one.because.rule == "sulfite"]
@@ -56,7 +60,11 @@ def test_a_kept_wine_needs_sulfite_when_the_forecast_says_so_until_it_is_filled(
 
 
 def test_what_lies_past_the_last_day_is_left_out() -> None:
-    assert needed(all_but_air(), "2026-11-05", KMS, 60) == []
+    story = all_but_air()
+    (first, *_) = needed(story, "2026-11-05", KMS)
+    days = (first.on - day("2026-11-05")).days
+    assert needed(story, "2026-11-05", KMS, days) == [first]
+    assert needed(story, "2026-11-05", KMS, days - 1) == []
 
 
 def test_of_two_sulfites_that_start_from_one_reading_the_larger_covers_both() -> None:
