@@ -287,5 +287,17 @@ GUARDS = (
     ),
 )  # fmt: skip
 
+AT_SECOND_HAND = (
+    Row("share_first", "0.25", told.LATE_LOW, "sulfite dose"),
+    Row("reading_far", "1.5", told.LATE_LOW, "so2_recheck reason"),
+    Row("yeast_so2", "20", told.SETTLED, "total_so2"),
+    Row("final_to", "4", told.FINAL_CLOSED, "total_so2"),
+    Row("final_window", "5", told.FINAL_CLOSED, "total_so2"),
+    Row("small_lot", "8", told.SMALL_KEPT, "so2_recheck"),
+    Row("arrest_near", "0.002", told.TO_ARREST_NEAR, "gravity_check"),
+    Row("kept_sweet_second", "120", told.SWEET_BOTTLE_LOOKED_AT_AGAIN, "kept_bottle_check"),
+)
+"""House rules that move something they are not made for: what a wine has taught, what another step waits for."""
+
 ROWS = (*WORDS, *MUST, *FERMENT, *MALOLACTIC, *SULFITE, *KEEPING, *STABILITY, *SWEETNESS, *BOTTLES, *GUARDS)
 """Every house rule, once."""

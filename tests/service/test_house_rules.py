@@ -18,7 +18,7 @@ from cellar_tui.planning.plan import KINDS, Fact
 from cellar_tui.planning.planner import on_day
 from tests.service import house_stories as told
 from tests.service.house_stories import NOW, Shelf, place, say
-from tests.service.house_table import ROWS, Row, sulfite
+from tests.service.house_table import AT_SECOND_HAND, ROWS, Row, sulfite
 
 Seen = tuple[Any, tuple[Fact, ...]]
 """What is looked at, None where it is not there, and the inputs of its why."""
@@ -94,7 +94,7 @@ def test_every_house_rule_has_its_row() -> None:
     assert sorted(row.setting for row in ROWS) == sorted(SETTINGS)
 
 
-@pytest.mark.parametrize("row", ROWS, ids=lambda row: row.setting)
+@pytest.mark.parametrize("row", [*ROWS, *AT_SECOND_HAND], ids=lambda row: row.setting)
 def test_a_house_rule_moves_what_it_decides_and_all_that_moves_names_it(cellar: Service, row: Row) -> None:
     (before, _), plan_before = look(cellar, row), everything(cellar)
     entry = cellar.set_rule(row.setting, row.value).outcomes[0].entry.seq
@@ -109,6 +109,28 @@ def test_a_house_rule_moves_what_it_decides_and_all_that_moves_names_it(cellar: 
             assert named(row, inputs) == {(entry,)}, f"{name} moved"
     cellar.undo(entry)
     assert look(cellar, row)[0] == before
+
+
+@pytest.mark.parametrize(
+    ("setting", "value", "story", "said"),
+    [
+        ("second_rack_weeks", "7", told.KEPT, "first racking + 7 weeks"),
+        ("total_share", "45", told.KEPT, "sum > 45 % of the limit"),
+        ("yeast_proof_days", "10", told.OUT, "gravity steady for 10 days at or under the dry mark, or residual sugar"),
+        ("bacteria_days", "90", told.SAFE, "free SO2 on target at every reading over 90 days"),
+    ],
+)
+def test_a_why_speaks_of_the_figure_that_the_house_has_set(
+    shelf: Shelf, tmp_path: Path, setting: str, value: str, story: str, said: str
+) -> None:
+    shutil.copyfile(shelf.find(story), tmp_path / "cellar.db")
+    service = shelf.open(tmp_path / "cellar.db")
+    service.set_rule(setting, value)
+    plan = service.wine("V").plan
+    assert plan is not None
+    whys = [*(one.because for one in plan.actions), *(one.because for one in plan.verdicts.values())]
+    assert any(said in why.formula or said in why.reason for why in whys)
+    service.close()
 
 
 def test_what_a_guard_says_names_the_house_rule_that_was_changed(shelf: Shelf, tmp_path: Path) -> None:

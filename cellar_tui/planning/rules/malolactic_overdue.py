@@ -46,11 +46,11 @@ def _late(s: Subject, since: needs.Moment) -> Iterator[Due]:
     fact = since.fact("dry, or last decided")
     name = "malolactic_overdue_days"
     yield window(ID, since.on + s.days(name), None, since.entry, "it should be through by then",
-                 (fact, s.fact(name), *s.changed(*STALL)), formula="dryness + 60 d")  # fmt: skip
+                 (fact, s.fact(name), *s.changed(*STALL)), formula=f"dryness + {s.house.days(name)} d")  # fmt: skip
     if not readings(s.c, "malic", since.index) and not checks(s.c, "chromatogram", after=since.index):
         name = "malolactic_unmeasured_days"
         yield window(ID, since.on + s.days(name), None, since.entry, "malic acid was never measured since",
-                     (fact, s.fact(name)), formula="dryness + 45 d")  # fmt: skip
+                     (fact, s.fact(name)), formula=f"dryness + {s.house.days(name)} d")  # fmt: skip
 
 
 def due(s: Subject) -> Iterator[Due]:
