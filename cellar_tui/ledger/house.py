@@ -320,9 +320,10 @@ SETTINGS: dict[str, Setting] = {setting.name: setting for setting in _TABLE}
 """Every house rule by its name."""
 
 _BEGINS = {
-    "zone": "The house", "gravity_days": "Ferment", "malic_done": "Malolactic fermentation", "share_first": "Sulfite",
-    "first_rack_from": "Racking, topping, looking", "heat_rise": "Cold and haze",
-    "sweeten_from": "Sorbate, sweetening, bottling", "acid_undoes": "Doses and slips",
+    "zone": "The house", "full_ferment": "Must and skins", "last_third": "Warming, feeding, stopping",
+    "gravity_days": "Ferment", "malic_done": "Malolactic fermentation", "share_first": "Sulfite",
+    "loss_steel": "Loss and rechecks", "first_rack_from": "Racking, topping, looking", "smell_days": "Smell and taste",
+    "heat_rise": "Cold and haze", "sweeten_from": "Sorbate, sweetening, bottling", "acid_undoes": "Doses and slips",
 }  # fmt: skip
 """The first house rule of each topic: those that follow it in the table belong to the same one."""
 
