@@ -69,6 +69,8 @@ _TABLE = (
     Setting("press_fruit_from", 5, "d", "days on the pulp to pressing a fruit wine, earliest", low=1, high=30),
     Setting("press_fruit_to", 7, "d", "days on the pulp to pressing a fruit wine, latest", low=1, high=30),
     Setting("press_white_days", 1, "d", "days on the skins after which a white or rose is pressed", high=60),
+    Setting("last_third", 66.6, "%", "share of the sugar gone from which a ferment is in its last third",
+            low=20, high=95),
     Setting("warm_red", 21, "C", "warmth that a red needs in the last third of its ferment", low=10, high=30),
     Setting("warm_white", 12, "C", "warmth that the ferment of a white needs", low=5, high=25),
     Setting("hot_red", 30, "C", "warmth over which the ferment of a red is cooled", low=20, high=40),
@@ -318,11 +320,11 @@ SETTINGS: dict[str, Setting] = {setting.name: setting for setting in _TABLE}
 """Every house rule by its name."""
 
 _BEGINS = {
-    "zone": "The house", "full_ferment": "Must and press", "warm_red": "Warmth and nutrient",
-    "stuck_after": "Stuck, arrested, fortified", "gravity_days": "Ferment", "malic_done": "Malolactic fermentation",
-    "share_first": "Sulfite: target and dose", "loss_steel": "Sulfite: forecast and reading",
-    "first_rack_from": "Racking", "top_oak_weeks": "Topping and looking", "heat_rise": "Cold and haze",
-    "sweeten_from": "Sorbate, sweetening, bottling", "acid_undoes": "Doses and slips",
+    "zone": "The house", "full_ferment": "Must and skins", "last_third": "Warming, feeding, stopping",
+    "gravity_days": "Ferment", "malic_done": "Malolactic fermentation", "share_first": "Sulfite: target and dose",
+    "loss_steel": "Sulfite: loss and rechecks", "first_rack_from": "Racking", "top_oak_weeks": "Topping and looking",
+    "smell_days": "Smell and taste", "heat_rise": "Cold and haze", "sweeten_from": "Sorbate, sweetening, bottling",
+    "acid_undoes": "Doses and slips",
 }  # fmt: skip
 """The first house rule of each topic: those that follow it in the table belong to the same one."""
 

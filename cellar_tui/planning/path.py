@@ -24,6 +24,9 @@ from cellar_tui.planning.verdicts.yeast import watch_start
 OVER = ("gravity_check", "arrest", "fortify")
 """Steps that end the ferment, each of another style."""
 
+FIRST_RACKING = {"arrested": "arrest_rack_from", "fortified": "spirit_rack_from"}
+"""House rule of the days to the first racking of what does not end dry."""
+
 
 def _step(
     s: Subject, action: str, waits: tuple[str, ...], why: str, *, rule: str = "", days: int = 0,
@@ -64,12 +67,22 @@ def _young(s: Subject) -> Iterator[Step]:
         yield _step(s, "sulfite", (*OVER, "malolactic_check"), "the first sulfite opens the keeping")
     racked = _racked(s)
     if racked is None and not s.intents.on_lees:
-        begin = s.end.on + s.days("first_rack_from") if s.end else None
-        yield _step(s, "rack", OVER, "off the gross lees", begin=begin, more=(s.fact("first_rack_from"),))
-    if s.intents.finish == "arrested" and len(s.rackings) < 2:
-        yield _step(s, "rack", ("rack",), "cold, a second time", rule="arrest_again_from", begun=racked)
+        name = FIRST_RACKING.get(s.intents.finish, "first_rack_from")
+        begin = s.end.on + s.days(name) if s.end else None
+        yield _step(s, "rack", OVER, "off the gross lees", begin=begin, more=(s.fact(name),))
+    if s.intents.finish == "arrested":
+        yield from _again(s, racked)
     if s.clear is None:
         yield _step(s, "clarity_check", ("rack",), "it must be clear", rule="clarity_after", begun=racked)
+
+
+def _again(s: Subject, racked: Moment | None) -> Iterator[Step]:
+    """Yield the cold rackings of an arrested wine after its first one."""
+    wanted, again = s.house.days("cold_rackings"), s.house.days("arrest_again_from")
+    left = wanted - max(len(s.rackings), 1)
+    if left > 0:
+        rules = (s.fact("arrest_again_from"), s.fact("cold_rackings"))
+        yield _step(s, "rack", ("rack",), f"cold, {wanted} times in all", days=left * again, begun=racked, more=rules)
 
 
 def _racked(s: Subject) -> Moment | None:

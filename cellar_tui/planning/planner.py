@@ -13,7 +13,7 @@ from cellar_tui.ledger.house import House
 from cellar_tui.planning import so2
 from cellar_tui.planning.forecast import outlook
 from cellar_tui.planning.path import dated, held_up_by, path
-from cellar_tui.planning.plan import KINDS, Action, Because, Dated, Due, Plan, Verdict
+from cellar_tui.planning.plan import KINDS, Action, Dated, Due, Plan, Verdict
 from cellar_tui.planning.rules.base import Rule
 from cellar_tui.planning.rules.table import RULES
 from cellar_tui.planning.stage import last_readings, stage, totals
@@ -148,13 +148,3 @@ def ended(one: Verdict, today: date) -> Verdict:
         return one
     reason = f"was shown until {one.until.day} {one.until:%b %Y}; read free SO2 and look at the vessel again"
     return replace(one, state="lapsed", because=replace(one.because, reason=reason))
-
-
-def because_of(found: Plan) -> dict[str, Because]:
-    """Return every explanation that a plan carries, by the name of what it explains."""
-    reasons = {one.rule: one.because for one in found.actions}
-    reasons |= {one.kind: one.because for one in found.verdicts.values()}
-    reasons |= {f"{one.rule} dose": one.dose.because for one in found.actions if one.dose is not None}
-    if found.forecast is not None:
-        reasons["forecast"] = found.forecast.because
-    return reasons

@@ -94,7 +94,8 @@ def share(s: Subject) -> tuple[float, tuple[Fact, ...]]:
     if found is None or not found.told:
         return usual, (s.fact(rule),)
     own = round(found.belief.staying(usual), 2)
-    return own, (Fact("share staying free, from the wine's own history", own, "", found.told), s.fact(rule))
+    return own, (Fact("share staying free, from the wine's own history", own, "", found.told), s.fact(rule),
+                 *s.changed(*found.rules))  # fmt: skip
 
 
 def free_now(s: Subject, *, firm: bool = True) -> tuple[float | None, tuple[Fact, ...]]:
@@ -134,7 +135,8 @@ def daily_loss(s: Subject) -> tuple[float, tuple[Fact, ...]]:
         rule = loss_rule(s.vessel.material)
         return s.house.number(rule), (s.fact(rule),)
     rate = math.exp(found.belief.rate)
-    rules = tuple(s.fact(rule) for rule in found.rules if rule.startswith("loss_"))
+    losses = tuple(s.fact(rule) for rule in found.rules if rule.startswith("loss_"))
+    rules = tuple(dict.fromkeys((*losses, *s.changed(*found.rules))))
     if len(found.readings) < 2:
         return rate, rules
     return rate, (Fact("share lost in a day", round(rate, 4), "", found.readings), *rules)

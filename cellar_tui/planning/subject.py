@@ -86,6 +86,10 @@ class Subject:
         """
         return tuple(self.fact(name) for name in settings if self.house.source(name))
 
+    def figure(self, setting: str) -> str:
+        """Return a numeric house rule as it is written where it is spoken of, without its unit."""
+        return f"{self.house.number(setting):g}"
+
     def days(self, setting: str) -> timedelta:
         """Return a house rule in days (or weeks) as a span."""
         count = self.house.number(setting)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
+import pytest
+
 from cellar_tui import say
 from cellar_tui.planning.planner import Day, on_day, plan
 from tests.planning.stories import Story, arrested, clear, day, dry, fortified, kept, ready_to_sweeten, sweetened
@@ -69,6 +71,14 @@ def test_an_arrested_wine_leaves_the_cold_only_after_its_sorbate() -> None:
     # Held still at 3, 7 and 14 d after 28 September; two cold rackings, the second 7 d after the first.
     assert ("cold_test", "2026-10-12") in days_of(arrested(), "2026-09-29")
     assert path.count("rack") == 2
+
+
+@pytest.mark.parametrize(("times", "clear_from"), [(1, "2026-09-30"), (2, "2026-10-07"), (3, "2026-10-14")])
+def test_an_arrested_wine_is_racked_cold_as_often_as_the_house_says(times: int, clear_from: str) -> None:
+    # Arrested on 28 September: the first cold racking from 2 d after, each further one 7 d later at the earliest.
+    path = days_of(arrested().house(cold_rackings=times), "2026-09-29")
+    assert ("rack", "2026-09-30") in path
+    assert dict(path)["clarity_check"] == clear_from
 
 
 def test_a_must_is_shown_the_whole_way() -> None:

@@ -38,6 +38,10 @@ def test_total_so2_is_read(story: Tale, window: Window) -> None:
 # "end of ferment, each racking, every 60 d, 14 d without SO2"
 @statements(
     ("not in a ferment", fermenting, None),
+    ("a ferment racked off its heavy solids is", lambda: fermenting("dry_red").rack("2026-09-28"), "2026-09-28"),
+    ("once", lambda: fermenting("dry_red").rack("2026-09-28").check("2026-09-28", "smell"), None),
+    ("and again at its end", lambda: fermenting("dry_red").rack("2026-09-28").check("2026-09-28", "smell")
+     .reading("2026-10-10", sg=0.994).reading("2026-10-13", sg=0.994), "2026-10-13"),
     ("at the end of the ferment", dry, "2026-10-13"),
     ("a finished wine when it comes", came_finished, "2026-10-13"),
     ("14 d later without SO2", lambda: dry().check("2026-10-13", "smell"), "2026-10-27"),

@@ -1,8 +1,8 @@
 """Short wine stories told through the service, line by line as a person types them on the command line.
 
-A line is `DAY kind field=value ...`, on the wine in vessel V; `| reason` at its end waives what a guard stops. Three
-lines begin otherwise: `vessel field=value ...`, `wine DAY field=value ...` and `material NAME field=value ...`. A story
-goes on where another ends by beginning with its text.
+A line is `DAY kind field=value ...`, on the wine in vessel V or in its bottles; `| reason` at its end waives what a
+guard stops. Three lines begin otherwise: `vessel field=value ...`, `wine DAY field=value ...` and `material NAME
+field=value ...`. A story goes on where another ends by beginning with its text.
 """
 
 from __future__ import annotations
@@ -19,6 +19,11 @@ NOW = datetime(2027, 6, 1, 23, 30, tzinfo=UTC)
 """The hour at which every story has been told; in another zone it may be the next day."""
 
 
+def place(service: Service) -> str:
+    """Return where the wine of a story lies: in its vessel, or in the bottles that it was filled into."""
+    return next((one.name for one in service.vessels() if one.name.endswith("bottles")), "V")
+
+
 def say(service: Service, line: str, *, preview: bool = False) -> Answer:
     """Make the entry of one line, or only weigh it."""
     said, _, reason = line.partition("|")
@@ -33,7 +38,7 @@ def say(service: Service, line: str, *, preview: bool = False) -> Answer:
     if first == "wine":
         request = Request("V", "wine", {"name": "Hill"} | fields, second, waive=waive)
         return service.start_wine(request, preview=preview)
-    return service.record(Request("V", second, fields, first, waive=waive), preview=preview)
+    return service.record(Request(place(service), second, fields, first, waive=waive), preview=preview)
 
 
 class Shelf:
@@ -110,9 +115,59 @@ wine 2026-09-20 style=dry_white volume=19L sg=1.070
 2026-10-13 reading sg=0.995
 2026-10-20 reading sg=0.995
 """
+STUCK = MUST + """2026-09-23 reading sg=1.030
+2026-09-26 reading sg=1.0295
+2026-09-28 reading sg=1.0295
+"""
+SLOW = MUST + """2026-09-23 reading sg=1.030
+2026-09-26 reading sg=1.027
+"""
+RESTARTED = STUCK + '2026-09-28 decide about=ferment_stuck choice=restart reason="too sweet"\n'
+COOL = MUST + "2026-09-25 reading sg=1.050 temperature=13\n"
+PULP = f"""{vessel()}
+wine 2026-09-20 style=dry_fruit volume=18L sg=1.080 skins=yes
+2026-09-20 addition material=potassium_metabisulfite amount=1g
+"""
+PULP_READ = PULP + """2026-09-22 addition material=yeast amount=4g
+2026-09-24 reading sg=1.035
+"""
+FRUIT_MUST = f"""{vessel()}
+wine 2026-09-20 style=dry_fruit volume=18L sg=1.080
+2026-09-21 addition material=yeast amount=4g
+"""
+FRUIT_FED = FRUIT_MUST + """2026-09-22 addition material=dap amount=2g
+2026-09-24 reading sg=1.050
+2026-09-25 reading sg=1.042
+"""
+FRUIT_HALF = FRUIT_MUST + "2026-09-24 reading sg=1.036\n"
+SKINS = f"""{vessel()}
+wine 2026-09-20 style=dry_red volume=18L sg=1.090 skins=yes
+2026-09-21 addition material=yeast amount=6g
+"""
+SKINS_READ = SKINS + "2026-09-25 reading sg=1.018 temperature=22\n"
+SKINS_COOL = SKINS + "2026-09-25 reading sg=1.040 temperature=20\n"
+SKINS_LOW = SKINS + "2026-09-25 reading sg=1.008 temperature=24\n"
+SKINS_WARM = SKINS + "2026-09-25 reading sg=1.050 temperature=28\n"
+WHITE_SKINS = f"""{vessel()}
+wine 2026-09-20 style=dry_white volume=18L sg=1.090 skins=yes
+"""
 
 # -- a ferment stopped: by cold, or by spirit
 
+TO_ARREST = f"""{vessel()}
+wine 2026-09-20 style=arrested_sweet volume=18L sg=1.090
+2026-09-20 intent finish_sg=1.015
+2026-09-21 addition material=yeast amount=6g
+2026-09-25 reading sg=1.030 ph=3.2
+"""
+TO_ARREST_NEAR = TO_ARREST + "2026-09-27 reading sg=1.020\n"
+TO_ARREST_NOW = TO_ARREST_NEAR + "2026-09-28 reading sg=1.017\n"
+TO_FORTIFY = f"""{vessel()}
+wine 2026-09-20 style=fortified colour=red volume=18L sg=1.090
+2026-09-20 intent finish_sg=1.030
+2026-09-21 addition material=yeast amount=6g
+2026-09-25 reading sg=1.029
+"""
 CHILLED = f"""{vessel()}
 wine 2026-09-20 style=arrested_sweet volume=22.9L sg=1.090
 2026-09-21 addition material=yeast amount=6g
@@ -166,6 +221,13 @@ SPOTLESS = RUNNING + """2026-11-01 reading ph=3.5
 THROUGH = RUNNING + "2026-11-01 reading malic=0.1\n"
 THROUGH_PH = RUNNING + "2026-11-01 reading malic=0.1 ph=3.5\n"
 DISTURBED = RUNNING + "2026-10-20 addition material=potassium_metabisulfite amount=0.3g\n"
+HINDERED = RUNNING + "2026-11-01 reading free_so2=8 total_so2=35 ph=3.3 method=aspiration\n"
+CRUSHED = RUNNING.replace(
+    "2026-09-21", "2026-09-20 addition material=potassium_metabisulfite amount=2g\n2026-09-21", 1
+)
+STALLED = RUNNING + """2026-10-20 reading malic=1.5
+2026-11-12 reading malic=1.4
+"""
 RIPE = f"""{vessel()}
 wine 2026-09-20 style=dry_red volume=18L sg=1.112
 2026-09-21 addition material=yeast amount=6g
@@ -207,6 +269,13 @@ LOOKED_AT = KEPT + "2026-10-22 check test=level result=pass\n"
 CLOUDY = KEPT + "2026-11-05 check test=clarity result=fail\n"
 CLEAR = KEPT + "2026-11-05 check test=clarity result=pass\n"
 METERED = KEPT + "2026-11-05 reading turbidity=1.5\n"
+TOTAL_READ = KEPT + """2026-10-22 reading total_so2=140
+2026-10-23 addition material=potassium_metabisulfite amount=0.7g
+"""
+SMELT = KEPT + "2026-10-22 check test=smell result=pass\n"
+SMELT_BARE = OUT + "2026-10-13 check test=smell result=pass\n"
+OAKED = KEPT + "2026-10-22 addition material=oak amount=30g\n"
+OAK_TASTED = OAKED + "2026-11-05 check test=taste result=pass\n"
 RED_METERED = THROUGH_PH + """2026-11-10 racking to=V
 2026-11-28 reading turbidity=1.5
 """
@@ -248,6 +317,7 @@ FRUIT = f"""{vessel()}
 wine 2026-10-01 style=dry_fruit volume=22.9L finished=yes alcohol=12 total_so2=60
 2026-11-05 check test=clarity result=pass
 """
+PECTIN = FRUIT + "2026-11-06 check test=pectin_test result=fail\n"
 SWEET_FRUIT = FRUIT.replace("dry_fruit", "sweet_fruit")
 
 # -- a white to be sweetened
@@ -293,9 +363,21 @@ FINAL_DOSED = SETTLED + "2027-02-14 addition material=potassium_metabisulfite am
 FINAL_CLOSED = FINAL_DOSED + "2027-02-16 reading free_so2=33 method=aspiration\n"
 TOPPED = SETTLED + "2026-12-01 topping with=outside wine=Moor volume=0.3L\n"
 
+# -- in bottles
+
+BOTTLED = FINAL_CLOSED + "2027-02-20 bottle count=26 size=750 | a known wine\n"
+BOTTLE_LOOKED_AT = BOTTLED + "2027-03-06 check test=kept_bottle result=pass\n"
+BOTTLE_LOOKED_AT_AGAIN = BOTTLE_LOOKED_AT + "2027-05-21 check test=kept_bottle result=pass\n"
+SWEET_BOTTLED = WATCHED + "2026-12-20 bottle count=26 size=750 | a known wine\n"
+SWEET_BOTTLE_LOOKED_AT = SWEET_BOTTLED + "2027-01-03 check test=kept_bottle result=pass\n"
+SWEET_BOTTLE_LOOKED_AT_AGAIN = SWEET_BOTTLE_LOOKED_AT + "2027-01-17 check test=kept_bottle result=pass\n"
+
 # -- small lots, a bag on the shelf
 
 SMALL = filled("12L", PROVED + "2026-10-18 reading ta=6\n2026-10-19 reading ta=6\n", "13L")
 SMALLER = SMALL.replace("12L", "8L").replace("13L", "9L")
+SMALL_KEPT = SMALLER + """2026-10-20 addition material=potassium_metabisulfite amount=1.1g
+2026-10-23 reading free_so2=40 method=aspiration
+"""
 BAG = "material potassium_metabisulfite opened=2026-01-15\n" + OUT
 EMPTY = f"{vessel()}\n"

@@ -3,7 +3,8 @@
 To add a row for a new house rule, put one line into the table of its topic; where no story suits, tell one in
 `house_stories.py`. What moves is written as
 - `rack`, an action: its days or its task;
-- `rack dose`, the dose of an action;
+- `yeast action`, the one action that bears the name of a verdict;
+- `rack dose`, the dose of an action, with what is to be known of it;
 - `rack reason`, what is said of an action that a person decides by;
 - `yeast`, a verdict: its state or its end;
 - `forecast`, where free SO2 is heading;
@@ -43,12 +44,46 @@ WORDS = (
     Row("jurisdiction", "eu", told.KEPT, "guard legal_total_so2", sulfite("8g")),
 )
 
+MUST = (
+    Row("enzyme_after_so2", "36", told.PULP, "pectic_enzyme"),
+    Row("yeast_after_so2", "48", told.PULP, "yeast action"),
+    Row("enzyme_dose", "20", told.PULP, "pectic_enzyme dose"),
+    Row("enzyme_late_from", "3", told.PECTIN, "pectic_enzyme dose"),
+    Row("enzyme_late_to", "5", told.PECTIN, "pectic_enzyme dose"),
+    Row("enzyme_warm_from", "18", told.PECTIN, "pectic_enzyme"),
+    Row("enzyme_warm_to", "22", told.PECTIN, "pectic_enzyme"),
+    Row("yeast_dose", "30", told.PULP, "yeast dose"),
+    Row("yeast_restart", "60", told.RESTARTED, "yeast dose"),
+    Row("cap_days", "2", told.SKINS, "cap"),
+    Row("press_red_sg", "1.020", told.SKINS_READ, "press"),
+    Row("press_red_last", "1.000", told.SKINS_LOW, "press reason"),
+    Row("press_red_days", "8", told.SKINS, "press"),
+    Row("press_fruit_sg", "1.040", told.PULP_READ, "press"),
+    Row("press_fruit_from", "4", told.PULP, "press"),
+    Row("press_fruit_to", "8", told.PULP, "press"),
+    Row("press_white_days", "2", told.WHITE_SKINS, "press"),
+    Row("last_third", "50", told.SKINS_COOL, "warm"),
+    Row("warm_red", "23", told.SKINS_READ, "warm"),
+    Row("warm_white", "15", told.COOL, "warm"),
+    Row("hot_red", "26", told.SKINS_WARM, "warm"),
+    Row("hot_other", "18", told.FERMENT, "warm"),
+    Row("hot_any", "26", told.SKINS_WARM, "warm"),
+    Row("nutrient_after", "48", told.FRUIT_MUST, "nutrient"),
+    Row("nutrient_second", "45", told.FRUIT_FED, "nutrient"),
+    Row("nutrient_last", "60", told.FRUIT_HALF, "nutrient"),
+    Row("yan_light", "180", told.FRUIT_MUST, "nutrient dose"),
+    Row("yan_unmeasured", "50", told.FRUIT_MUST, "nutrient dose"),
+)
+
 FERMENT = (
     Row("gravity_days", "4", told.FERMENT, "gravity_check"),
     Row("gravity_days_hot", "3", told.HOT, "gravity_check"),
     Row("gravity_hot", "27", told.HOT, "gravity_check"),
     Row("gravity_days_end", "5", told.NEAR_END, "gravity_check"),
     Row("gravity_end_sg", "0.998", told.NEAR_END, "gravity_check"),
+    Row("stuck_after", "6", told.STUCK, "ferment_decision"),
+    Row("stuck_days", "5", told.STUCK, "ferment_decision"),
+    Row("stuck_fall", "0.005", told.SLOW, "ferment_decision"),
     Row("feed_days", "2", told.FED_EARLY, "yeast"),
     Row("feed_gravity_days", "5", told.FED_LATE, "yeast"),
     Row("dry_sg", "0.991", told.OUT, "gravity_check"),
@@ -56,10 +91,15 @@ FERMENT = (
     Row("steady_days", "4", told.PROVED, "rack"),
     Row("yeast_proof_days", "10", told.OUT, "gravity_check"),
     Row("dry_sugar", "1", told.SUGAR_READ, "yeast"),
+    Row("arrest_near", "0.020", told.TO_ARREST, "gravity_check"),
+    Row("arrest_hours", "6", told.TO_ARREST_NEAR, "gravity_check"),
+    Row("arrest_at", "0.006", told.TO_ARREST_NEAR, "arrest"),
+    Row("arrest_chill", "0", told.TO_ARREST_NOW, "arrest"),
     Row("arrest_cold", "6", told.ARRESTED_MILD, "cold_hold_start"),
     Row("arrest_first", "4", told.ARRESTED, "gravity_check"),
     Row("arrest_second", "8", told.ARRESTED_READ, "gravity_check"),
     Row("arrest_third", "15", told.ARRESTED_READ_TWICE, "gravity_check"),
+    Row("fortify_strength", "19", told.TO_FORTIFY, "fortify dose"),
     Row("spirit_strength", "20", told.FORTIFIED, "gravity_check"),
     Row("spirit_index", "85", told.WEAKLY_FORTIFIED, "yeast"),
     Row("fortified_days", "20", told.FORTIFIED_READ, "gravity_check"),
@@ -86,7 +126,17 @@ MALOLACTIC = (
     Row("malic_apart", "25", told.MALIC_KEPT, "bacteria"),
     Row("bacteria_ph", "3.1", told.SAFE, "bacteria"),
     Row("bacteria_days", "90", told.SAFE, "bacteria"),
-    Row("malolactic_so2_harm", "5", told.DISTURBED, "path malolactic_check"),
+    Row("malolactic_so2_harm", "5", told.DISTURBED, "malolactic_overdue"),
+    Row("malolactic_warm", "22", told.RUNNING_WARM, "malolactic_conditions"),
+    Row("malolactic_free_most", "5", told.HINDERED, "malolactic_conditions"),
+    Row("malolactic_total_most", "30", told.HINDERED, "malolactic_conditions"),
+    Row("malolactic_crush_so2", "20", told.CRUSHED, "malolactic_conditions"),
+    Row("malolactic_ph_least", "3.4", told.HINDERED, "malolactic_conditions"),
+    Row("malolactic_alcohol_most", "12", told.RUNNING, "malolactic_conditions"),
+    Row("malolactic_overdue_days", "70", told.RUNNING_WARM, "malolactic_overdue"),
+    Row("malolactic_unmeasured_days", "50", told.RUNNING, "malolactic_overdue"),
+    Row("malolactic_stall_days", "25", told.STALLED, "malolactic_overdue"),
+    Row("malolactic_stall_fall", "0.05", told.STALLED, "malolactic_overdue"),
 )  # fmt: skip
 
 SULFITE = (
@@ -112,6 +162,12 @@ SULFITE = (
     Row("dose_most", "8", told.lying_in("oak", told.SOFT), "sulfite dose"),
     Row("molecular_most", "1.2", told.KEPT, "guard molecular_so2", sulfite("1g")),
     *(Row(f"loss_{one}", "0.009", told.lying_in(one), "so2_recheck") for one in ("steel", "glass", "oak", "plastic")),
+    Row("loss_spread", "3", told.KEPT, "so2_recheck"),
+    Row("forecast_risk", "30", told.KEPT, "so2_recheck"),
+    Row("total_share", "45", told.KEPT, "total_so2"),
+    Row("total_before_bottling", "60", told.SETTLED, "total_so2"),
+    Row("total_added", "15", told.TOTAL_READ, "total_so2"),
+    Row("standing_dose", "20", told.SMALL_KEPT, "so2_recheck dose"),
     Row("recheck_after_work", "5", told.WORKED_ON, "so2_recheck"),
     Row("recheck_least", "9", told.NEARLY_LOW, "so2_recheck"),
     Row("recheck_oak", "20", told.lying_in("oak", told.WELL_KEPT), "so2_recheck"),
@@ -147,6 +203,10 @@ KEEPING = (
     Row("level_days", "40", told.KEPT, "level_look"),
     Row("level_days_bare", "10", told.OUT, "level_look"),
     Row("look_days", "10", told.LOOKED_AT, "air"),
+    Row("smell_days", "40", told.SMELT, "smell_check"),
+    Row("smell_days_bare", "10", told.SMELT_BARE, "smell_check"),
+    Row("oak_first_days", "10", told.OAKED, "oak_taste"),
+    Row("oak_days", "5", told.OAK_TASTED, "oak_taste"),
     Row("clarity_after", "20", told.KEPT, "clarity_check"),
     Row("clarity_days", "40", told.CLOUDY, "clarity_check"),
     Row("clarity_before", "14", told.CLEAR, "clarity_check"),
@@ -202,6 +262,14 @@ SWEETNESS = (
     Row("final_window", "5", told.SETTLED, "final_so2"),
 )
 
+BOTTLES = (
+    Row("kept_first", "20", told.BOTTLED, "kept_bottle_check"),
+    Row("kept_second", "100", told.BOTTLE_LOOKED_AT, "kept_bottle_check"),
+    Row("kept_third", "400", told.BOTTLE_LOOKED_AT_AGAIN, "kept_bottle_check"),
+    Row("kept_sweet_first", "20", told.SWEET_BOTTLE_LOOKED_AT, "kept_bottle_check"),
+    Row("kept_sweet_second", "50", told.SWEET_BOTTLE_LOOKED_AT_AGAIN, "kept_bottle_check"),
+)
+
 GUARDS = (
     Row("threefold", "2", told.OUT, "guard threefold_dose", sulfite("3.4g")),
     Row("bag_days", "200", told.BAG, "guard old_bag", sulfite("1g")),
@@ -219,5 +287,17 @@ GUARDS = (
     ),
 )  # fmt: skip
 
-ROWS = (*WORDS, *FERMENT, *MALOLACTIC, *SULFITE, *KEEPING, *STABILITY, *SWEETNESS, *GUARDS)
+AT_SECOND_HAND = (
+    Row("share_first", "0.25", told.LATE_LOW, "sulfite dose"),
+    Row("reading_far", "1.5", told.LATE_LOW, "so2_recheck reason"),
+    Row("yeast_so2", "20", told.SETTLED, "total_so2"),
+    Row("final_to", "4", told.FINAL_CLOSED, "total_so2"),
+    Row("final_window", "5", told.FINAL_CLOSED, "total_so2"),
+    Row("small_lot", "8", told.SMALL_KEPT, "so2_recheck"),
+    Row("arrest_near", "0.002", told.TO_ARREST_NEAR, "gravity_check"),
+    Row("kept_sweet_second", "120", told.SWEET_BOTTLE_LOOKED_AT_AGAIN, "kept_bottle_check"),
+)
+"""House rules that move something they are not made for: what a wine has taught, what another step waits for."""
+
+ROWS = (*WORDS, *MUST, *FERMENT, *MALOLACTIC, *SULFITE, *KEEPING, *STABILITY, *SWEETNESS, *BOTTLES, *GUARDS)
 """Every house rule, once."""

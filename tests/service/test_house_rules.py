@@ -14,11 +14,11 @@ import pytest
 
 from cellar_tui.cellar import Service
 from cellar_tui.ledger.house import SETTINGS
-from cellar_tui.planning.plan import Fact
-from cellar_tui.planning.planner import because_of, on_day
+from cellar_tui.planning.plan import KINDS, Fact
+from cellar_tui.planning.planner import on_day
 from tests.service import house_stories as told
-from tests.service.house_stories import NOW, Shelf, say
-from tests.service.house_table import ROWS, Row, sulfite
+from tests.service.house_stories import NOW, Shelf, place, say
+from tests.service.house_table import AT_SECOND_HAND, ROWS, Row, sulfite
 
 Seen = tuple[Any, tuple[Fact, ...]]
 """What is looked at, None where it is not there, and the inputs of its why."""
@@ -26,23 +26,28 @@ Seen = tuple[Any, tuple[Fact, ...]]
 
 def everything(service: Service) -> dict[str, Seen]:
     """Return every date, dose and verdict of the wine by its name, each with the inputs of its why."""
-    plan = service.wine("V").plan
+    plan = service.wine(place(service)).plan
     if plan is None:
         return {}
-    found: dict[str, Any] = {one.rule: (one.due, one.latest, one.expires, one.task) for one in plan.actions}
-    found |= {f"{one.rule} reason": one.because.reason for one in plan.actions}
-    doses = {one.rule: one.dose for one in plan.actions if one.dose is not None}
-    found |= {f"{rule} dose": (one.material, round(one.amount, 3)) for rule, one in doses.items()}
-    found |= {kind: (one.state, one.until) for kind, one in plan.verdicts.items()}
+    found: dict[str, Seen] = {}
+    for one in plan.actions:
+        # One action bears the name of a verdict.
+        name = f"{one.rule} action" if one.rule in KINDS else one.rule
+        found[name] = (one.due, one.latest, one.expires, one.task), one.because.facts
+        found[f"{name} reason"] = one.because.reason, one.because.facts
+        if one.dose is not None:
+            amount = round(one.dose.amount, 3)
+            found[f"{one.rule} dose"] = (one.dose.material, amount, one.dose.note), one.dose.because.facts
+    found |= {kind: ((one.state, one.until), one.because.facts) for kind, one in plan.verdicts.items()}
     if plan.forecast is not None:
-        found["forecast"] = (plan.forecast.target, plan.forecast.risk_day, plan.forecast.middle_day)
-    why = because_of(plan)
-    return {name: (value, why[name.removesuffix(" reason")].facts) for name, value in found.items()}
+        days = plan.forecast.risk_day, plan.forecast.middle_day
+        found["forecast"] = (plan.forecast.target, *days), plan.forecast.because.facts
+    return found
 
 
 def step(service: Service, name: str) -> Seen:
     """Return the day of a step until bottling, with the house rules of every step that it comes after."""
-    plan = service.wine("V").plan
+    plan = service.wine(place(service)).plan
     assert plan is not None
     day = next(one.earliest for one in on_day(plan, NOW.date()).path if one.action == name)
     return day, tuple(fact for one in plan.path for fact in one.facts)
@@ -89,7 +94,7 @@ def test_every_house_rule_has_its_row() -> None:
     assert sorted(row.setting for row in ROWS) == sorted(SETTINGS)
 
 
-@pytest.mark.parametrize("row", ROWS, ids=lambda row: row.setting)
+@pytest.mark.parametrize("row", [*ROWS, *AT_SECOND_HAND], ids=lambda row: row.setting)
 def test_a_house_rule_moves_what_it_decides_and_all_that_moves_names_it(cellar: Service, row: Row) -> None:
     (before, _), plan_before = look(cellar, row), everything(cellar)
     entry = cellar.set_rule(row.setting, row.value).outcomes[0].entry.seq
@@ -99,11 +104,33 @@ def test_a_house_rule_moves_what_it_decides_and_all_that_moves_names_it(cellar: 
     assert row.moves in ("today", "units") or named(row, why) == {(entry,)}
     for name, (value, inputs) in plan_after.items():
         # A dose that comes with its action is explained by the action.
-        fresh = name not in plan_before and " " in name
+        fresh = name not in plan_before and name.endswith(" dose")
         if not fresh and value != plan_before.get(name, (None, ()))[0]:
             assert named(row, inputs) == {(entry,)}, f"{name} moved"
     cellar.undo(entry)
     assert look(cellar, row)[0] == before
+
+
+@pytest.mark.parametrize(
+    ("setting", "value", "story", "said"),
+    [
+        ("second_rack_weeks", "7", told.KEPT, "first racking + 7 weeks"),
+        ("total_share", "45", told.KEPT, "sum > 45 % of the limit"),
+        ("yeast_proof_days", "10", told.OUT, "gravity steady for 10 days at or under the dry mark, or residual sugar"),
+        ("bacteria_days", "90", told.SAFE, "free SO2 on target at every reading over 90 days"),
+    ],
+)
+def test_a_why_speaks_of_the_figure_that_the_house_has_set(
+    shelf: Shelf, tmp_path: Path, setting: str, value: str, story: str, said: str
+) -> None:
+    shutil.copyfile(shelf.find(story), tmp_path / "cellar.db")
+    service = shelf.open(tmp_path / "cellar.db")
+    service.set_rule(setting, value)
+    plan = service.wine("V").plan
+    assert plan is not None
+    whys = [*(one.because for one in plan.actions), *(one.because for one in plan.verdicts.values())]
+    assert any(said in why.formula or said in why.reason for why in whys)
+    service.close()
 
 
 def test_what_a_guard_says_names_the_house_rule_that_was_changed(shelf: Shelf, tmp_path: Path) -> None:

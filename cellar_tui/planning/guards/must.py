@@ -41,13 +41,12 @@ def _full(s: Subject) -> bool:
 
 
 def _foam(act: Act, before: Subject | None, after: Subject) -> Iterator[Finding]:
-    gone = running.gone(after)
     yeast = getattr(act.entry.body, "material", None) == "yeast"
     same = before is not None and before.c.vessel == after.c.vessel and _full(before) and not yeast
-    if _full(after) and not same and (gone is None or gone < running.LAST_THIRD):
+    if _full(after) and not same and not running.in_last_third(after):
         most = after.house.number("full_ferment")
         told = f"a ferment foams: fill a vessel to {most:g} % at most until it calms."
-        yield Finding("full_ferment", told, None, (after.fact("full_ferment"),))
+        yield Finding("full_ferment", told, None, (after.fact("full_ferment"), after.fact("last_third")))
 
 
 def _strong(before: Subject | None, after: Subject) -> Iterator[Finding]:

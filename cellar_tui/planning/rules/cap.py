@@ -22,7 +22,8 @@ def due(s: Subject) -> Iterator[Due]:
     yield window(
         ID, last.on + s.days("cap_days"), None, last.entry,
         "skins that float dry out, warm up and turn to vinegar: push them under 2 to 3 times a day",
-        (last.fact("cap last wet, or on skins since"), s.fact("cap_days")), formula="last time + 1 d",
+        (last.fact("cap last wet, or on skins since"), s.fact("cap_days")),
+        formula=f"last time + {s.figure('cap_days')} d",
     )  # fmt: skip
 
 

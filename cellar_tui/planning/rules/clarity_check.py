@@ -26,11 +26,12 @@ def _again(s: Subject, work: needs.Moment) -> Iterator[Due]:
     if not seen:
         yield window(ID, first, None, work.entry, "what was stirred up has settled by then",
                      (work.fact("last racking or fining"), s.fact("clarity_after")),
-                     formula="racking or fining + 14 d")  # fmt: skip
+                     formula=f"racking or fining + {s.figure('clarity_after')} d")  # fmt: skip
         return
     last = needs.last_of(*seen)
     yield window(ID, last.on + s.days("clarity_days"), None, last.entry, "it has not passed yet",
-                 (last.fact("last look"), s.fact("clarity_days")), formula="last look + 30 d")  # fmt: skip
+                 (last.fact("last look"), s.fact("clarity_days")),
+                 formula=f"last look + {s.figure('clarity_days')} d")  # fmt: skip
 
 
 def _changed(s: Subject) -> Iterator[Due]:
@@ -40,7 +41,7 @@ def _changed(s: Subject) -> Iterator[Due]:
         change = needs.moment((place, s.c.log[place]))
         yield window(ID, change.on + s.days("clarity_after"), None, change.entry, "it was clear before it was changed",
                      (change.fact("changed"), s.fact("clarity_after"), *needs.behind(s, "haze")),
-                     formula="change + 14 d")  # fmt: skip
+                     formula=f"change + {s.figure('clarity_after')} d")  # fmt: skip
 
 
 def _last(s: Subject) -> Iterator[Due]:
@@ -49,7 +50,7 @@ def _last(s: Subject) -> Iterator[Due]:
         return
     yield window(ID, day, None, so2.intent_entries(s)[-1], "once more before the bottles",
                  (needs.wish(s), s.fact("clarity_before"), *needs.behind(s, "haze")),
-                 formula="wished bottling - 7 d")  # fmt: skip
+                 formula=f"wished bottling - {s.figure('clarity_before')} d")  # fmt: skip
 
 
 def due(s: Subject) -> Iterator[Due]:

@@ -44,7 +44,8 @@ def due(s: Subject) -> Iterator[Due]:
     last = needs.last_of(last, *skips)
     yield window(
         ID, last.on + s.days("hold_check_days"), None, last.entry, f"only measured cold counts; {_progress(hold)}",
-        (*hold.facts, s.fact("hold_check_days"), *hold.rules), formula="last temperature + 2 d",
+        (*hold.facts, s.fact("hold_check_days"), *hold.rules),
+        formula=f"last temperature + {s.figure('hold_check_days')} d",
     )  # fmt: skip
 
 

@@ -20,7 +20,7 @@ def _retest(s: Subject, failed: Evidence) -> Due:
     return window(
         ID, failed.on + s.days("cold_retest"), None, failed.entry, "the last test failed: hold on and test again",
         (needs.seen(failed).fact("test failed"), s.fact("cold_retest"), *needs.behind(s, "crystals")),
-        formula="failed test + 7 d",
+        formula=f"failed test + {s.figure('cold_retest')} d",
     )  # fmt: skip
 
 
@@ -33,7 +33,8 @@ def _in_the_hold(s: Subject, hold: coldhold.Hold) -> Iterator[Due]:
         day = max(hold.started, hold.end - s.days("cold_test_before"))
         facts = (*hold.facts, s.fact("cold_test_before"), *hold.rules)
         yield window(ID, day, None, begun, f"the hold is forecast to be served on {hold.end.isoformat()}", facts,
-                     formula="forecast end - 3 d", source="3 d at -4 C; conductivity drop (seen)")  # fmt: skip
+                     formula=f"forecast end - {s.figure('cold_test_before')} d",
+                     source="3 d at -4 C; conductivity drop (seen)")  # fmt: skip
 
 
 def _untested(s: Subject) -> bool:

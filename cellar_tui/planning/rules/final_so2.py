@@ -50,6 +50,12 @@ def opened(s: Subject) -> tuple[date, needs.Moment] | None:
     return ready.on, ready
 
 
+def opens(s: Subject) -> tuple[Fact, ...]:
+    """Return the house rules that decide from when the final SO2 is asked for, of the verdicts it waits for too."""
+    days = (s.fact("final_to"), s.fact("final_window"))
+    return (*days, *needs.behind(s, "yeast", "bacteria", "crystals", "haze"))
+
+
 def closed(s: Subject) -> Evidence | None:
     """Return the reading that closes the final SO2, None while it is open."""
     begun = opened(s)
@@ -62,8 +68,7 @@ def closed(s: Subject) -> Evidence | None:
 
 def rules(s: Subject) -> tuple[Fact, ...]:
     """Return the house rules that decide whether the final SO2 is closed, those of the verdicts it waits for too."""
-    names = ("final_to", "final_window", "final_extra", "final_reading_from")
-    return (*map(s.fact, names), *so2.target_rules(s), *needs.behind(s, "yeast", "bacteria", "crystals", "haze"))
+    return (*opens(s), s.fact("final_extra"), s.fact("final_reading_from"), *so2.target_rules(s))
 
 
 def _bound(s: Subject) -> tuple[int, date]:
@@ -91,7 +96,8 @@ def _after_work(s: Subject, day: date, since: int) -> Iterator[Due]:
                 ID, event.on + s.days("final_reading_from"), event.on + s.days("final_reading_to"), event.entry,
                 f"what stays free after the {name} shows by then",
                 (needs.moment((index, event)).fact(name), s.fact("final_reading_from"), s.fact("final_reading_to")),
-                formula=f"{name} + 2 to 3 d", task="read free SO2 for the filling",
+                formula=f"{name} + {s.figure('final_reading_from')} to {s.figure('final_reading_to')} d",
+                task="read free SO2 for the filling",
             )  # fmt: skip
 
 
@@ -103,13 +109,13 @@ def due(s: Subject) -> Iterator[Due]:
     day, ready = begun
     end, shut = s.wished_bottling - s.days("final_from"), closed(s)
     facts: tuple[Fact, ...] = (
-        ready.fact("everything else settled"), needs.wish(s), s.fact("final_to"), s.fact("final_from"),
-        s.fact("final_window"), *needs.behind(s, "yeast", "bacteria", "crystals", "haze"),
-    )  # fmt: skip
+        ready.fact("everything else settled"), needs.wish(s), s.fact("final_from"), *opens(s),
+    )
     if shut is not None:
         again = shut.on + s.days("final_reading_age") + timedelta(days=1)
         yield window(ID, again, None, shut.entry, "unless it is bottled before, the reading is too old then",
-                     (needs.free_fact(shut), s.fact("final_reading_age"), *rules(s)), formula="reading + 5 d, exceeded",
+                     (needs.free_fact(shut), s.fact("final_reading_age"), *rules(s)),
+                     formula=f"reading + {s.figure('final_reading_age')} d, exceeded",
                      task="read free SO2 for the filling")  # fmt: skip
         return
     waiting = list(_after_work(s, day, ready.index))
@@ -121,11 +127,13 @@ def due(s: Subject) -> Iterator[Due]:
     facts += (s.fact("final_extra"), *(dose.because.facts if dose else ()))
     if last is None:
         yield window(ID, max(day, _bound(s)[1]), end, ready.entry, "free SO2 is read, then raised for the filling",
-                     facts, dose=dose, formula="wished bottling - 7 to 4 d", task="read free SO2, then add sulfite",
+                     facts, dose=dose,
+                     formula=f"wished bottling - {s.figure('final_to')} to {s.figure('final_from')} d",
+                     task="read free SO2, then add sulfite",
                      source="losses to 11 mg/L published (seen)")  # fmt: skip
     elif dose is not None:
         yield window(ID, last.on, end, last.entry, "filling takes free SO2: it is raised beforehand",
-                     (needs.free_fact(last), *facts), dose=dose, formula="target + 5 mg/L",
+                     (needs.free_fact(last), *facts), dose=dose, formula=f"target + {s.figure('final_extra')} mg/L",
                      source="losses to 11 mg/L published (seen)", task="add sulfite for the filling")  # fmt: skip
 
 

@@ -58,6 +58,8 @@ def _ferment(s: Subject) -> Iterator[Due]:
                      formula="last reading + hours", task="read gravity, twice a day now")  # fmt: skip
         return
     name, facts = _interval(s)
+    if s.intents.finish == "arrested":
+        facts = (*facts, s.fact("arrest_near"))
     yield window(
         ID, last.on + s.days(name), None, last.entry, "a running ferment is followed by its gravity",
         (last.fact("last gravity, or the yeast"), *facts, s.fact(name)), formula="last reading + interval",

@@ -41,6 +41,7 @@ def due(s: Subject) -> Iterator[Due]:
     looks = [(needs.seen(one), False) for one, _ in checks(s.c, "kept_bottle", after=begun.index)]
     looks += [(needs.moment(one), True) for one in s.skips(ID) if one[0] > begun.index]
     left, last = marks(s), begun
+    others = s.changed(*left, "dry_sugar")
     for last, skipped in sorted(looks, key=lambda one: one[0].index):
         # A late look answers every mark before it, a skip the one that was asked.
         passed = [name for name in left if s.days(name) <= last.on - begun.on]
@@ -48,7 +49,7 @@ def due(s: Subject) -> Iterator[Due]:
     for name in left[:1]:
         yield window(
             ID, begun.on + s.days(name), None, last.entry, "what wakes in a bottle shows first where it is warm",
-            (begun.fact("bottled"), s.fact(name)), formula=f"bottling + {s.days(name) // timedelta(days=1)} d",
+            (begun.fact("bottled"), s.fact(name), *others), formula=f"bottling + {s.days(name) // timedelta(days=1)} d",
         )  # fmt: skip
 
 

@@ -37,7 +37,7 @@ def _running(s: Subject) -> Iterator[Due]:
     if not seen:
         name = "malolactic_first_days"
         yield window(ID, started + s.days(name), None, s.ml.entries[0], "the first look at a running one",
-                     (begun, s.fact(name)), formula="start + 14 d")  # fmt: skip
+                     (begun, s.fact(name)), formula=f"start + {s.house.days(name)} d")  # fmt: skip
         return
     last = needs.last_of(*seen)
     cold = warmth is not None and warmth.value < s.house.number("malolactic_cold")
@@ -82,7 +82,7 @@ def _unwanted(s: Subject) -> Iterator[Due]:
     day = max(first.on + again, second)
     yield window(ID, day, None, seen[0].entry, f"{reason}: a second look shows whether malic acid stays",
                  (*facts, s.fact("malolactic_look_again"), s.fact("malic_apart")),
-                 formula="first sulfite + 30 d")  # fmt: skip
+                 formula=f"first sulfite + {again.days} d")  # fmt: skip
 
 
 def _stopped(s: Subject) -> Iterator[Due]:

@@ -23,6 +23,10 @@ def _missing(s: Subject) -> bool:
     return s.end is not None and s.encouraged and s.ml.state != "done"
 
 
+STALL = ("malolactic_stall_days", "malolactic_stall_fall")
+"""House rules of a stall."""
+
+
 def _stalled(s: Subject, since: needs.Moment) -> Iterator[Due]:
     """Yield the decision where malic acid has not moved enough over the days of a stall."""
     begun = s.ml.started or since.on
@@ -34,19 +38,19 @@ def _stalled(s: Subject, since: needs.Moment) -> Iterator[Due]:
     if round(first.value - last.value, 3) < s.house.number("malolactic_stall_fall"):
         facts = tuple(Fact("malic acid", one.value, "g/L", one.entries, one.on) for one in (first, last))
         yield window(ID, last.on, None, last.entry, "malic acid hardly moves",
-                     (*facts, s.fact("malolactic_stall_days"), s.fact("malolactic_stall_fall")))  # fmt: skip
+                     (*facts, *map(s.fact, STALL)))  # fmt: skip
 
 
 def _late(s: Subject, since: needs.Moment) -> Iterator[Due]:
     """Yield the decision where it takes too long, or where nobody has measured."""
     fact = since.fact("dry, or last decided")
     name = "malolactic_overdue_days"
-    yield window(ID, since.on + s.days(name), None, since.entry, "it should be through by then", (fact, s.fact(name)),
-                 formula="dryness + 60 d")  # fmt: skip
+    yield window(ID, since.on + s.days(name), None, since.entry, "it should be through by then",
+                 (fact, s.fact(name), *s.changed(*STALL)), formula=f"dryness + {s.house.days(name)} d")  # fmt: skip
     if not readings(s.c, "malic", since.index) and not checks(s.c, "chromatogram", after=since.index):
         name = "malolactic_unmeasured_days"
         yield window(ID, since.on + s.days(name), None, since.entry, "malic acid was never measured since",
-                     (fact, s.fact(name)), formula="dryness + 45 d")  # fmt: skip
+                     (fact, s.fact(name)), formula=f"dryness + {s.house.days(name)} d")  # fmt: skip
 
 
 def due(s: Subject) -> Iterator[Due]:

@@ -33,7 +33,8 @@ def _early(s: Subject) -> Iterator[Due]:
     )  # fmt: skip
     yield window(
         ID, yeast.on + s.days("coinoculation_from"), yeast.on + s.days("coinoculation_to"), yeast.entry,
-        "bacteria find it easier before the alcohol is there", facts, formula="yeast + 1 to 2 d",
+        "bacteria find it easier before the alcohol is there", facts,
+        formula=f"yeast + {s.figure('coinoculation_from')} to {s.figure('coinoculation_to')} d",
         task="add the culture beside the yeast",
     )  # fmt: skip
 

@@ -122,7 +122,7 @@ def _later(s: Subject, work: list[tuple[int, Event]], young: bool) -> Iterator[D
         fact = Fact("first racking", event.on.isoformat(), "", (event.entry,), event.on)
         day = max(event.on + s.days("second_rack_weeks"), quiet.on)
         yield window(ID, day, None, event.entry, reason, (fact, s.fact("second_rack_weeks"), *_waited(s)),
-                     formula="first racking + 5 weeks")  # fmt: skip
+                     formula=f"first racking + {s.figure('second_rack_weeks')} weeks")  # fmt: skip
         return
     first, last = (round(s.house.number(name)) for name in ("later_rack_from", "later_rack_to"))
     fact = Fact("last racking", event.on.isoformat(), "", (event.entry,), event.on)

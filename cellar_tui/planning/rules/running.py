@@ -13,9 +13,6 @@ from cellar_tui.planning.rules import needs
 from cellar_tui.planning.rules.base import hours_after
 from cellar_tui.planning.subject import Subject
 
-LAST_THIRD = 0.6666
-"""Share of the sugar gone at which the last third of a ferment begins; common practice."""
-
 
 def must(s: Subject) -> bool:
     """Return whether it is must still: no yeast in, its gravity not fallen, never finished."""
@@ -45,6 +42,12 @@ def fruit(s: Subject) -> bool:
 def gone(s: Subject) -> float | None:
     """Return the share of its sugar that is gone by the last gravity (0 to 1), None where that is not known."""
     return sugar_gone(s.c, s.gravities[-1].value) if s.gravities else None
+
+
+def in_last_third(s: Subject) -> bool:
+    """Return whether so much of its sugar is gone that its ferment has calmed; False where that is not known."""
+    share = gone(s)
+    return share is not None and 100 * share >= s.house.number("last_third")
 
 
 def at_or_under(sg: float, mark: float) -> bool:

@@ -50,17 +50,22 @@ def _after_fault(s: Subject, last: needs.Moment, fault: str | None) -> Due:
 
 
 def due(s: Subject) -> Iterator[Due]:
-    """Yield the next smelling."""
-    if s.c.store or s.end is None:
+    """Yield the next smelling; a wine that still ferments is smelt when it is racked, and no more."""
+    if s.c.store:
         return
-    begun = needs.Moment(s.end.on, s.end.entries[-1], s.end.index)
-    work = needs.last_of(begun, *(needs.moment(one) for one in s.rackings))
-    smelt = [(needs.seen(one), check) for one, check in checks(s.c, "smell") if one.on >= begun.on]
+    begun = [] if s.end is None else [needs.Moment(s.end.on, s.end.entries[-1], s.end.index)]
+    rackings = [needs.moment(one) for one in s.events(k.Racking)]
+    if not begun and not rackings:
+        return
+    work = needs.last_of(*begun, *rackings)
+    smelt = [(needs.seen(one), check) for one, check in checks(s.c, "smell")]
     skips = [needs.moment(one) for one in s.skips(ID)]
     looks = [one for one, _ in smelt] + skips
     if not looks or needs.last_of(*looks).on < work.on:
-        name = "end of ferment" if work is begun else "racked"
+        name = "end of ferment" if work in begun else "racked"
         yield window(ID, work.on, None, work.entry, "its nose tells first what goes wrong", (work.fact(name),))
+        return
+    if not begun:
         return
     last = needs.last_of(*looks)
     fault = smelt[-1][1] if smelt and smelt[-1][0] == last else None

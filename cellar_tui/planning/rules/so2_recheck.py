@@ -114,7 +114,8 @@ def due(s: Subject) -> Iterator[Due]:
     since = None if s.c.store else needs.came_true(s, watched)
     if since is None:
         return
-    behind = (*needs.behind(s, "crystals", "haze"), *needs.changed((*sorbate.rules(s), *needs.arrest_facts(s))))
+    behind = (*needs.behind(s, "crystals", "haze"), *needs.changed((*sorbate.rules(s), *needs.arrest_facts(s))),
+              *s.changed("small_lot"))  # fmt: skip
     for one in (*_reckoned(s, since), *_serving(s, since)):
         yield replace(one, because=replace(one.because, facts=(*one.because.facts, *behind)))
 

@@ -57,7 +57,7 @@ def due(s: Subject) -> Iterator[Due]:
         yield window(
             ID, event.on + s.days("sweeten_from"), event.on + s.days("sweeten_to"), anchor,
             "the sorbate is in and stirred", (*fit.facts, s.fact("sweeten_from"), s.fact("sweeten_to"), *facts),
-            formula="sorbate + 1 to 7 d", dose=dose, task=task,
+            formula=f"sorbate + {s.figure('sweeten_from')} to {s.figure('sweeten_to')} d", dose=dose, task=task,
         )  # fmt: skip
 
 

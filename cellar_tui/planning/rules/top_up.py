@@ -52,7 +52,8 @@ def _oak(s: Subject) -> Iterator[Due]:
     work = s.events(k.Topping, k.Gas, k.Blend) + _moves(s) + s.skips(ID)
     last = needs.last_of(begun, *(needs.moment(one) for one in work))
     yield window(ID, last.on + s.days("top_oak_weeks"), None, last.entry, "oak drinks and breathes",
-                 (last.fact("last full"), s.fact("top_oak_weeks")), formula="last full + 4 weeks")  # fmt: skip
+                 (last.fact("last full"), s.fact("top_oak_weeks")),
+                 formula=f"last full + {s.figure('top_oak_weeks')} weeks")  # fmt: skip
 
 
 def _moves(s: Subject) -> list[tuple[int, Event]]:

@@ -19,8 +19,7 @@ ID = "warm"
 def _least(s: Subject) -> str:
     """Return the house rule of the least warmth that this ferment needs now, "" where none does."""
     if s.red:
-        gone = running.gone(s)
-        return "warm_red" if gone is not None and gone >= running.LAST_THIRD else ""
+        return "warm_red" if running.in_last_third(s) else ""
     return "warm_white" if s.intents.colour == "white" else ""
 
 
@@ -58,7 +57,8 @@ def _too_cold(s: Subject) -> Iterator[Due]:
     least = s.fact(name)
     reason, facts = "so cold, a ferment of white must falls asleep", [least]
     if s.red:
-        reason, facts = "so cold, a red may not finish the last third of its sugar", [least, running.gravity_fact(s)]
+        reason = "so cold, a red may not finish the last third of its sugar"
+        facts += [s.fact("last_third"), running.gravity_fact(s)]
     yield from _out(s, _cold, reason, f"warm it to {least.value:g} C or more, then read its temperature", *facts)
 
 

@@ -90,7 +90,8 @@ def _shown(s: Subject, after: int) -> Shown | None:
         if run[-1].index <= index:
             return None
         fact = Fact("strength", round(s.alcohol or 0, 1), "% vol", (event.entry,), event.on)
-        return Shown((fact, *_free_facts(run[-1:])), "18 % by spirit and free SO2 on target", run[-1].index)
+        reason = f"{s.figure('spirit_strength')} % by spirit and free SO2 on target"
+        return Shown((fact, *_free_facts(run[-1:])), reason, run[-1].index)
     if s.encouraged:
         if s.ml.state != "done" or run[-1].index <= s.ml.index:
             return None
@@ -114,7 +115,7 @@ def _begun(s: Subject, after: int) -> Fact | None:
 def _wants(s: Subject) -> str:
     if s.encouraged:
         return "malolactic done, then a free SO2 reading on target"
-    return "free SO2 on target at every reading over 30 days, and malic acid shown unchanged"
+    return f"free SO2 on target at every reading over {s.figure('bacteria_days')} days, and malic acid shown unchanged"
 
 
 def _rests_on(s: Subject) -> Iterator[Fact]:

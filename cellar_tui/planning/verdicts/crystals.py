@@ -97,7 +97,7 @@ def _begun(s: Subject, after: int) -> Fact | None:
 
 def _wants(s: Subject) -> str:
     if not s.tartrate:
-        return "a fridge test of 7 days at serving cold"
+        return f"a fridge test of {s.figure('fridge_test_days')} days at serving cold"
     if s.intents.served_cold:
         return "a passed cold test, after a hold or without one"
     return "a cold hold served, a passed cold test, or crystals accepted"

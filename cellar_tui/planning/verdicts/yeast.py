@@ -67,6 +67,10 @@ def sugar_tests(s: Subject, after: int) -> list[Evidence]:
     return [one for one in readings(s.c, "residual_sugar", after) if steady is None or one.on >= steady]
 
 
+def _steady_at_mark(s: Subject) -> str:
+    return f"gravity steady for {s.figure('yeast_proof_days')} days at or under the dry mark"
+
+
 def _dry(s: Subject, after: int) -> Shown | None:
     sugars = sugar_tests(s, after)
     if sugars:
@@ -74,7 +78,7 @@ def _dry(s: Subject, after: int) -> Shown | None:
         if last.value >= s.house.number("dry_sugar"):
             return None
         facts = (*_facts("residual sugar", "g/L", [last]), s.fact("dry_sugar"))
-        return Shown(facts, "residual sugar under 2 g/L", last.index)
+        return Shown(facts, f"residual sugar under {s.figure('dry_sugar')} g/L", last.index)
     mark = dry_mark(s.c)
     run = _steady(s, after, s.house.days("yeast_proof_days"), mark)
     if not run:
@@ -83,7 +87,7 @@ def _dry(s: Subject, after: int) -> Shown | None:
         *_facts("gravity", "SG", run), Fact("dry mark of this wine", round(mark, 4), "SG"),
         s.fact("yeast_proof_days"), s.fact("steady_sg"),
     )  # fmt: skip
-    return Shown(facts, "gravity steady for 7 days at or under the dry mark", run[-1].index)
+    return Shown(facts, _steady_at_mark(s), run[-1].index)
 
 
 def watch_start(s: Subject) -> int | None:
@@ -169,7 +173,7 @@ def _shown(s: Subject, after: int) -> Shown | None:
         sugars = readings(s.c, "residual_sugar", after)
         if s.sweetened and sugars and sugars[-1].value < s.house.number("dry_sugar"):
             facts = (*_facts("residual sugar", "g/L", [sugars[-1]]), s.fact("dry_sugar"))
-            return Shown(facts, "residual sugar under 2 g/L", sugars[-1].index)
+            return Shown(facts, f"residual sugar under {s.figure('dry_sugar')} g/L", sugars[-1].index)
         return _watched(s, after)
     return _dry(s, after)
 
@@ -194,8 +198,8 @@ def _wants(s: Subject) -> str:
     if s.sweetened or s.alive_by_cold:
         return "effective sorbate and the watch passed, or a sterile filter at bottling"
     if s.intents.finish == "fortified":
-        return "18 % by spirit and gravity steady for 14 days"
-    return "gravity steady for 7 days at or under the dry mark, or residual sugar under 2 g/L"
+        return f"{s.figure('spirit_strength')} % by spirit and gravity steady for {s.figure('fortified_days')} days"
+    return f"{_steady_at_mark(s)}, or residual sugar under {s.figure('dry_sugar')} g/L"
 
 
 def _rests_on(s: Subject) -> Iterator[Fact]:

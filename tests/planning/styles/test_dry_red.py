@@ -63,8 +63,8 @@ def oaked() -> Walk:
     )
     wine.looks("2026-10-16", "smell", "level", "taste").check("2026-10-16", "clarity", "fail")
     wine.record("2026-10-16", k.Note(text="as cold as before"))
-    # red: a failed clarity check leads to a trial, but months in bulk settle much by themselves
-    wine.asks("2026-10-16", fining_trial="2026-10-16").skip("2026-10-16", "fining_trial").asks("2026-10-16")
+    # red: a failed clarity check leads to a trial, but no fining while bacteria still stir the wine
+    wine.asks("2026-10-16")
     # oak taste: then every 7 d until racked off
     wine.asks("2026-10-23", oak_taste="2026-10-23", malolactic_conditions="2026-10-18").looks("2026-10-23", "taste")
     wine.rack("2026-10-23").asks("2026-10-23", smell_check="2026-10-23", malolactic_conditions="2026-10-18")
