@@ -44,6 +44,8 @@ def test_total_so2_is_read(story: Tale, window: Window) -> None:
      .reading("2026-10-10", sg=0.994).reading("2026-10-13", sg=0.994), "2026-10-13"),
     ("at the end of the ferment", dry, "2026-10-13"),
     ("a finished wine when it comes", came_finished, "2026-10-13"),
+    ("a blend on the day it was made", lambda: clear().check("2026-11-01", "smell").blend_in("2026-11-05", 0.05),
+     "2026-11-05"),
     ("14 d later without SO2", lambda: dry().check("2026-10-13", "smell"), "2026-10-27"),
     ("at each racking", kept, "2026-10-18"),
     ("60 d later with SO2", lambda: kept().check("2026-10-18", "smell"), "2026-12-17"),

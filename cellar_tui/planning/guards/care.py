@@ -37,7 +37,7 @@ def _reading(s: Subject, body: k.Reading, on: date) -> Iterator[Finding]:
     if body.method == "titration" and any(True for _ in additions(s.c, lambda name: name == "ascorbic_acid")):
         yield Finding("reads_high", "titration takes ascorbic acid for SO2: read it by aspiration, or do not trust it.")
     trend = s.house.number("strip_most")
-    if body.method == "strip" and body.free_so2 > trend:
+    if body.method == "strip" and body.free_so2 > trend and not _strip_read(s, on, trend):
         told = f"one strip over {trend:g} mg/L is a trend only: read a second strip today, the mean counts."
         yield Finding("one_strip", told, None, (s.fact("strip_most"),))
     known = track(s)
@@ -46,6 +46,12 @@ def _reading(s: Subject, body: k.Reading, on: date) -> Iterator[Finding]:
     if known is not None and belief is not None and belief.far(body.free_so2, body.method, far):
         told = f"about {belief.expected():.0f} mg/L free SO2 was expected: repeat the reading before dosing on it."
         yield Finding("far_from_forecast", told, None, tuple(map(s.fact, (*known.rules, "reading_far"))))
+
+
+def _strip_read(s: Subject, on: date, trend: float) -> bool:
+    """Return whether a strip over the trend mark was read that day already: the next makes the mean that counts."""
+    read = (event.body for event in s.c.log if event.on == on)
+    return any(isinstance(one, k.Reading) and one.method == "strip" and (one.free_so2 or 0) > trend for one in read)
 
 
 def _chill(s: Subject, body: k.Chill) -> Iterator[Finding]:

@@ -32,7 +32,8 @@ def _in_the_hold(s: Subject, hold: coldhold.Hold) -> Iterator[Due]:
         begun = s.c.log[hold.start].entry
         day = max(hold.started, hold.end - s.days("cold_test_before"))
         facts = (*hold.facts, s.fact("cold_test_before"), *hold.rules)
-        yield window(ID, day, None, begun, f"the hold is forecast to be served on {hold.end.isoformat()}", facts,
+        served = f"the hold is forecast to be served on {hold.end.day} {hold.end:%b %Y}"
+        yield window(ID, day, None, begun, served, facts,
                      formula=f"forecast end - {s.figure('cold_test_before')} d",
                      source="3 d at -4 C; conductivity drop (seen)")  # fmt: skip
 

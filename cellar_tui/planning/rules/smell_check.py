@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.ferment import Finish
 from cellar_tui.ledger.history import checks, readings
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import needs
@@ -37,6 +38,14 @@ def _sour(s: Subject) -> bool:
     return last is not None and last.fault in SOUR
 
 
+def _begun(s: Subject, end: Finish) -> tuple[needs.Moment, str]:
+    """Return since when it is a wine to be smelt, and what that was; a blend is one from the day it was made."""
+    log = s.c.log
+    if log and log[0].entry == s.c.filling:
+        return needs.moment((0, log[0])), "blended"
+    return needs.Moment(end.on, end.entries[-1], end.index), "end of ferment"
+
+
 def _after_fault(s: Subject, last: needs.Moment, fault: str | None) -> Due:
     """Return the next smelling of a wine with a fault that something can be done about."""
     shown = (fault or "a fault").replace("_", " ")
@@ -53,16 +62,16 @@ def due(s: Subject) -> Iterator[Due]:
     """Yield the next smelling; a wine that still ferments is smelt when it is racked, and no more."""
     if s.c.store:
         return
-    begun = [] if s.end is None else [needs.Moment(s.end.on, s.end.entries[-1], s.end.index)]
+    begun = [] if s.end is None else [_begun(s, s.end)]
     rackings = [needs.moment(one) for one in s.events(k.Racking)]
     if not begun and not rackings:
         return
-    work = needs.last_of(*begun, *rackings)
+    work = needs.last_of(*(one for one, _ in begun), *rackings)
     smelt = [(needs.seen(one), check) for one, check in checks(s.c, "smell")]
     skips = [needs.moment(one) for one in s.skips(ID)]
     looks = [one for one, _ in smelt] + skips
     if not looks or needs.last_of(*looks).on < work.on:
-        name = "end of ferment" if work in begun else "racked"
+        name = next((event for one, event in begun if one is work), "racked")
         yield window(ID, work.on, None, work.entry, "its nose tells first what goes wrong", (work.fact(name),))
         return
     if not begun:
