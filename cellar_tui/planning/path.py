@@ -13,7 +13,7 @@ from cellar_tui.enology import cold
 from cellar_tui.ledger.ferment import fermenting
 from cellar_tui.planning import coldhold, sorbate
 from cellar_tui.planning.plan import Because, Dated, Fact, Step, changed_rules
-from cellar_tui.planning.rules import needs
+from cellar_tui.planning.rules import final_so2, needs
 from cellar_tui.planning.rules.needs import Moment
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.bacteria import on_target_since
@@ -172,9 +172,11 @@ def path(s: Subject) -> tuple[Step, ...]:
     day = max(s.of_age, s.wished_bottling)
     final = day - s.days("final_to")
     why = "sulfite for the filling, and a reading after it"
-    steps.append(_step(s, "final_so2", waits, why, rule="final_from", begin=final, more=(s.fact("final_to"),)))
+    if final_so2.closed(s) is None:
+        steps.append(_step(s, "final_so2", waits, why, rule="final_from", begin=final, more=(s.fact("final_to"),)))
+        waits = ("final_so2",)
     by = "of age" if s.of_age == day else "the day wished"
-    steps.append(_step(s, "bottle", ("final_so2",), f"every kind of stability shown, {by}", begin=day,
+    steps.append(_step(s, "bottle", waits, f"every kind of stability shown, {by}", begin=day,
                        more=(needs.wish(s),)))  # fmt: skip
     return tuple(steps)
 

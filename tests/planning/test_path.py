@@ -8,7 +8,18 @@ import pytest
 
 from cellar_tui import say
 from cellar_tui.planning.planner import Day, on_day, plan
-from tests.planning.stories import Story, arrested, clear, day, dry, fortified, kept, ready_to_sweeten, sweetened
+from tests.planning.stories import (
+    Story,
+    all_but_air,
+    arrested,
+    clear,
+    day,
+    dry,
+    fortified,
+    kept,
+    ready_to_sweeten,
+    sweetened,
+)
 
 
 def seen(story: Story, today: str) -> Day:
@@ -56,6 +67,14 @@ def test_days_already_served_count() -> None:
         assert (watch.earliest, watch.done) == (day(today), day("2026-12-03"))
     late = next(one for one in seen(sweetened(), "2027-01-10").path if one.action == "refermentation_watch")
     assert late.done == day("2027-01-10"), "what should be over is over today at the earliest"
+
+
+def test_a_final_sulfite_that_is_closed_is_no_step_any_more() -> None:
+    # Wished 20 January 2027; the final reading of the 16th closes it: only the bottling is left.
+    story = all_but_air().reading("2027-01-13", free_so2=30, method="aspiration")
+    assert "final_so2" in dict(days_of(all_but_air(), "2027-01-12"))
+    assert "final_so2" not in dict(days_of(story, "2027-01-13"))
+    assert days_of(story, "2027-01-13")[-1] == ("bottle", "2027-01-20")
 
 
 def test_the_path_shortens_with_each_entry() -> None:

@@ -173,6 +173,13 @@ def test_the_gap_of_the_old_vessel_does_not_count_in_the_new() -> None:
     assert story.due("top_up") == ("2026-10-18", "2026-10-18")
 
 
+@pytest.mark.parametrize(("volume", "topped"), [(20.0, True), (11.0, False)])
+def test_a_vessel_less_than_half_full_is_left_not_topped(volume: float, topped: bool) -> None:
+    task = dry(volume=volume).dues("top_up")[0].task
+    assert task.startswith("top up") == topped
+    assert "smaller vessel" in task
+
+
 @statements(
     ("not in a ferment", fermenting, None),
     ("14 d after the finish without SO2", dry, "2026-10-27"),

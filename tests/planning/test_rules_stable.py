@@ -53,6 +53,13 @@ def test_haze_is_tested(story: Tale, window: Window) -> None:
     assert story().due("haze_test") == window
 
 
+def test_a_pectin_test_alone_speaks_of_pectin_and_no_heat() -> None:
+    alone = clear("dry_fruit").check("2026-11-02", "heat_test").dues("haze_test")[0]
+    assert "pectin" in alone.because.reason
+    assert "NTU" not in alone.because.reason
+    assert "NTU" in clear("dry_fruit").dues("haze_test")[0].because.reason
+
+
 def heat_stable(style: str = "dry_white") -> Story:
     return clear(style).check("2026-11-02", "heat_test")
 

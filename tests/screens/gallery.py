@@ -52,7 +52,7 @@ VIEWS: Mapping[str, View] = {
     "rule": View("Barrel 2", ("o", "slash", *"days between looks", "enter", "enter", "2", "0"), slow=True),
     "materials": View("Barrel 2", ("g",)),
     "material": View("Barrel 2", ("g", "enter")),
-    "sheet": View("Barrel 2", ("R", "f5", "home", "enter", "enter", *"3.6", "tab", *"20", "tab", "a", "tab")),
+    "sheet": View("Barrel 2", ("R", *"3.46", "tab", *"25", "tab", "a", "tab")),
     "past": View("Barrel 2", ("enter", "p", *"2026-09-01", "enter")),
     "split": View("Barrel 2", ("m", "ctrl+o", *"Demijohn 6", "tab", *"9")),
     "release": View("Steel 3", ("l",)),

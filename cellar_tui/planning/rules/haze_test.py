@@ -46,6 +46,13 @@ def _ready(s: Subject) -> bool:
     return wanted and s.clear is not None and any(_open(s, name) for name in tests(s))
 
 
+def _reason(s: Subject, asked: list[str]) -> str:
+    if asked == ["pectin_test"]:
+        return "pectin clouds a fruit wine; in spirit it shows as threads or jelly"
+    passes = f"a rise of {s.house.number('heat_rise'):g} NTU passes"
+    return f"protein and pectin cloud a clear wine in the warmth; tested before the cold hold, where {passes}"
+
+
 def due(s: Subject) -> Iterator[Due]:
     """Yield the haze test."""
     ready = None if s.c.store else needs.came_true(s, _ready)
@@ -57,9 +64,7 @@ def due(s: Subject) -> Iterator[Due]:
     # Of two tests the first one made opens the cycle of the other.
     part = [needs.seen(one) for one, _ in checks(s.c, *tests(s), after=ready.index)]
     yield window(
-        ID, earliest, latest, needs.last_of(ready, *part).entry,
-        "protein and pectin cloud a clear wine in the warmth; tested before the cold hold, where a rise of "
-        f"{s.house.number('heat_rise'):g} NTU passes",
+        ID, earliest, latest, needs.last_of(ready, *part).entry, _reason(s, asked),
         (ready.fact("clear and untested since"), needs.wish(s), s.fact(weeks), s.fact("heat_rise"),
          *needs.behind(s, "haze")),
         formula="wished bottling less the weeks", source="heat test: AWRI (seen)",

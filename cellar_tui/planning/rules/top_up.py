@@ -63,6 +63,12 @@ def _moves(s: Subject) -> list[tuple[int, Event]]:
     ]  # fmt: skip
 
 
+def _task(s: Subject) -> str:
+    """Say how the gap is closed; one wider than the wine itself is not topped."""
+    move = "move it to a smaller vessel"
+    return move if _gap(s) > s.volume else f"top up {_gap(s):.3g} L, or {move}"
+
+
 def _gap_due(s: Subject) -> Iterator[Due]:
     begun = needs.came_true(s, _too_wide)
     if begun is None:
@@ -82,7 +88,7 @@ def _gap_due(s: Subject) -> Iterator[Due]:
             facts += [s.fact(rule)] if rule else []
     yield window(ID, day, None, last.entry, "air above the wine feeds film and vinegar", tuple(facts),
                  formula="capacity - volume",
-                 task=f"top up {_gap(s):.3g} L, or move it to a smaller vessel")  # fmt: skip
+                 task=_task(s))  # fmt: skip
 
 
 def due(s: Subject) -> Iterator[Due]:
