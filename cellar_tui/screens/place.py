@@ -20,7 +20,7 @@ from cellar_tui.screens.why import Part, TextScreen, WhyScreen
 from cellar_tui.sheet import KIND as SHEET
 from cellar_tui.text import cells
 from cellar_tui.views import CellarError, Outcome, Task
-from cellar_tui.widgets import short
+from cellar_tui.widgets import form_messages, short
 from cellar_tui.widgets.cells import joined, label
 from cellar_tui.widgets.form_panel import FormPanel
 from cellar_tui.widgets.lines import Lines
@@ -190,8 +190,8 @@ class ListScreen(Screen[None]):
         """Keep what is typed."""
         self.panel.save_draft()
 
-    @on(FormPanel.Recorded)
-    def form_recorded(self, event: FormPanel.Recorded) -> None:
+    @on(form_messages.Recorded)
+    def form_recorded(self, event: form_messages.Recorded) -> None:
         """Say what was kept and which dates moved."""
         self.listing.focus()
         self.refresh_from_service()
@@ -204,13 +204,13 @@ class ListScreen(Screen[None]):
         said = "; ".join(f"{self.say_entry(one.entry)} in {one.vessel}" for one in found)
         self.say(f"{word} as entries {found[0].entry.seq} to {found[-1].entry.seq}: {said}. u takes all of them back.")
 
-    @on(FormPanel.Why)
-    def form_asked_why(self, event: FormPanel.Why) -> None:
+    @on(form_messages.Why)
+    def form_asked_why(self, event: form_messages.Why) -> None:
         """Open the working of what the form shows; the form stays as it is."""
         self.explain(joined(("Why", event.work.title, event.work.target)), None, *form_why.parts(event.work))
 
-    @on(FormPanel.Closed)
-    def form_closed(self, event: FormPanel.Closed) -> None:
+    @on(form_messages.Closed)
+    def form_closed(self, event: form_messages.Closed) -> None:
         """Say whether a draft stays."""
         self.listing.focus()
         self.say("Kept as a draft: it comes back with this form." if event.kept else "")

@@ -18,7 +18,7 @@ from cellar_tui.planning.subject import Subject
 from cellar_tui.screens import form_why, round_told
 from cellar_tui.screens.why import WhyScreen
 from cellar_tui.views import CellarError, Task
-from cellar_tui.widgets import short
+from cellar_tui.widgets import form_messages, short
 from cellar_tui.widgets.cells import joined, label
 from cellar_tui.widgets.form_panel import NARROW, FormPanel
 
@@ -141,8 +141,8 @@ class RoundScreen(Screen[None]):
         ahead = [one for one in self.service.tasks() if one.status == "ahead"]
         self._page("", round_told.end(self.done, list(self.left.values()), ahead), "Esc back")
 
-    @on(FormPanel.Recorded)
-    def result_recorded(self, event: FormPanel.Recorded) -> None:
+    @on(form_messages.Recorded)
+    def result_recorded(self, event: form_messages.Recorded) -> None:
         """Note what was done, go on, and say which dates it moved."""
         names = {one.number: one.name for one in self.service.vessels()}
         first = event.answer.outcomes[0]
@@ -151,8 +151,8 @@ class RoundScreen(Screen[None]):
         if self.panel.is_open:
             self.panel.tell(round_told.recorded(event.answer, names, self.service.units))
 
-    @on(FormPanel.Why)
-    def result_asked_why(self, event: FormPanel.Why) -> None:
+    @on(form_messages.Why)
+    def result_asked_why(self, event: form_messages.Why) -> None:
         """Open the working of the action and of what is typed as its result."""
         task = self.asked
         own = [] if task is None else [(task.action.task, task.action.because)]

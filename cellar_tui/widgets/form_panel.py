@@ -10,7 +10,6 @@ from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
-from textual.message import Message
 from textual.timer import Timer
 from textual.widgets import Input, Static
 
@@ -20,11 +19,12 @@ from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.materials import named
 from cellar_tui.reading import WINE
 from cellar_tui.views import Answer, CellarError
-from cellar_tui.widgets import form_reach, form_turn, preview, short
+from cellar_tui.widgets import form_ahead, form_messages, form_reach, form_turn, short
 from cellar_tui.widgets.cells import label
 from cellar_tui.widgets.field_row import FieldRow
 from cellar_tui.widgets.form_fields import DATE, PREFILL, REACH, WAIVE, Slot, slots, unit_beside
 from cellar_tui.widgets.form_work import Work, as_typed, typed_wrong
+from cellar_tui.widgets.preview_pane import PreviewPane
 
 ROWS = 22
 DRAFT_AFTER = 1.0
@@ -56,7 +56,6 @@ class FormPanel(Vertical):
     FormPanel #form-title, FormPanel #form-body, FormPanel #form-hint { padding-left: 1; }
     FormPanel #form-body { height: 1fr; }
     FormPanel #form-fields { width: 42; padding-right: 1; scrollbar-size-vertical: 1; }
-    FormPanel #form-preview { width: 1fr; height: 1fr; }
     FormPanel #form-hint { height: auto; max-height: 3; color: $text-warning; }
     FormPanel.-narrow { height: 17; }
     FormPanel.-narrow #form-body { layout: vertical; }
@@ -77,39 +76,16 @@ class FormPanel(Vertical):
         Binding("pagedown", "turn(1)", show=False),
     ]
 
-    class Recorded(Message):
-        """An entry was kept."""
-
-        def __init__(self, answer: Answer) -> None:
-            super().__init__()
-            self.answer = answer
-
-    class Why(Message):
-        """The working of what the form shows is asked for."""
-
-        def __init__(self, work: Work) -> None:
-            super().__init__()
-            self.work = work
-
-    class Closed(Message):
-        """The form was closed without an entry; `kept` says that a draft stays."""
-
-        def __init__(self, kept: bool) -> None:
-            super().__init__()
-            self.kept = kept
-
     def __init__(self, *, id: str | None = None, settle: float = 0.0) -> None:
         super().__init__(id=id)
         self.settle = settle
         self.careful = True
         self.work: Work | None = None
-        self.busy = False
-        self._opened = 0.0
+        self.busy, self._opened = False, 0.0
         self._told = ""
         self._at: FieldRow | None = None
         self._last: FieldRow | None = None
         self._pending, self._stale = False, False
-        self._top = 0
         self._vessel = ""
         self._given: tuple[str, ...] | None = None
         self._typed: dict[tuple[str, str], dict[str, str]] = {}
@@ -123,10 +99,15 @@ class FormPanel(Vertical):
             with VerticalScroll(id="form-fields", can_focus=False):
                 for _ in range(ROWS):
                     yield FieldRow()
-            yield Static(id="form-preview")
+            yield PreviewPane(id="form-preview")
         yield Static(id="form-hint")
 
     # -- opening and closing
+
+    @property
+    def pane(self) -> PreviewPane:
+        """Where the form shows what it would do."""
+        return self.query_one(PreviewPane)
 
     @property
     def is_open(self) -> bool:
@@ -177,7 +158,7 @@ class FormPanel(Vertical):
         self.set_class(self.app.size.width < NARROW, "-narrow")
         self.add_class("-open")
         self.screen.add_class("-form")
-        self.busy, self._top, self._opened = False, 0, time.monotonic()
+        self.busy, self.pane.top, self._opened = False, 0, time.monotonic()
         amount = self._row("amount")
         self._go_to(amount if amount is not None and amount.entry.value else self._first_empty())
         self.update_preview()
@@ -248,22 +229,13 @@ class FormPanel(Vertical):
         """Close the form; typed text stays as a draft."""
         kept = self.save_draft()
         self.shut()
-        self.post_message(self.Closed(kept))
+        self.post_message(form_messages.Closed(kept))
 
     def feed(self, event: events.Key) -> bool:
         """Take a key that was typed ahead of the form's opening: it goes where the cursor is to be."""
         if not self.is_open or self._at is None:
             return False
-        entry = self._at.entry
-        if event.key == "enter":
-            self.submit()
-        elif event.key == "tab":
-            self.action_step(1)
-        elif event.key == "backspace":
-            entry.action_delete_left()
-        elif event.is_printable and event.character:
-            entry.replace(event.character, *entry.selection)
-            self._typed_into(self._at)
+        form_ahead.take(self, self._at, event)
         return True
 
     # -- typing
@@ -277,11 +249,12 @@ class FormPanel(Vertical):
         event.stop()
         row = next((one for one in self.rows if one.entry is event.input), None)
         if row is not None:
-            self._typed_into(row)
+            self.typed_into(row)
 
-    def _typed_into(self, row: FieldRow) -> None:
+    def typed_into(self, row: FieldRow) -> None:
+        """Weigh what is typed anew once the keys of this burst are in, and keep it a moment later."""
         assert row.slot is not None
-        self._last, self._top, self._opened = row, 0, 0.0
+        self._last, self.pane.top, self._opened = row, 0, 0.0
         if row.slot.name in NAMING:
             self._units()
         self._weigh_soon()
@@ -363,21 +336,17 @@ class FormPanel(Vertical):
         if spare is not None:
             spare.give(Slot(WAIVE, "waive because", "a reason"), text)
 
-    def _paint(self) -> None:
-        if self.work is None:
-            return
-        area = self.query_one("#form-preview", Static)
-        width, height = max(20, area.size.width), max(4, area.size.height)
-        found = self.work.told(self.texts(), width, stale=self._stale, careful=self.careful)
-        self._top = min(self._top, max(0, len(found) - height))
-        area.update(preview.painted(preview.cut(found, width, height, self._top)))
+    def _paint(self, turn: int = 0) -> None:
+        if (work := self.work) is not None:
+            said = {"stale": self._stale, "careful": self.careful}
+            self.pane.show(lambda width: work.told(self.texts(), width, **said), turn)
 
     # -- keys
 
     def action_why(self) -> None:
         """Ask for the working of what is shown."""
         if self.work is not None and self.work.answer is not None:
-            self.post_message(self.Why(self.work))
+            self.post_message(form_messages.Why(self.work))
         else:
             self.tell("Nothing is worked out yet: type what was done first.")
 
@@ -397,9 +366,7 @@ class FormPanel(Vertical):
 
     def action_turn(self, step: int) -> None:
         """Show the rest of the preview."""
-        height = self.query_one("#form-preview", Static).size.height
-        self._top = max(0, self._top + step * max(1, height - 2))
-        self._paint()
+        self._paint(step)
 
     @on(Input.Submitted)
     def _entered(self, event: Input.Submitted) -> None:
@@ -432,7 +399,7 @@ class FormPanel(Vertical):
                 row.entry.focus()
             return
         self.shut()
-        self.post_message(self.Recorded(answer))
+        self.post_message(form_messages.Recorded(answer))
 
     def _refused(self, error: CellarError) -> None:
         told = str(error)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import Any
 
-from cellar_tui.planning.plan import Action
+from cellar_tui.planning.plan import Action, Plan
 from cellar_tui.planning.planner import on_day, plan
 from cellar_tui.planning.rules import running
 from cellar_tui.planning.rules.base import Answer
@@ -38,13 +38,21 @@ class Hand:
         self.story, self.today, self.free, self.sg, self.ph = story, day(today), free, sg, ph
         self.malic, self.warmth = 2.0, 20.0
         self.done: list[tuple[date, str]] = []
+        self._planned: tuple[Subject, Plan] | None = None
+
+    def plan(self) -> Plan:
+        """Return the plan of the wine as it is told so far."""
+        s = self.story.subject()
+        if self._planned is None or self._planned[0] is not s:
+            self._planned = s, plan(s.c, s.vessel, s.house)
+        return self._planned[1]
 
     def walk(self, days: int) -> bool:
         """Do what falls due for so many days; return whether it was bottled."""
         end, tired = self.today + timedelta(days=days), 0
         while self.today < end and tired < 12:
             s = self.story.subject()
-            found = on_day(plan(s.c, s.vessel, s.house), self.today)
+            found = on_day(self.plan(), self.today)
             ready = sorted([*found.late, *found.today], key=lambda one: list(RULE_BY_ID).index(one.rule))
             if ready:
                 tired += 1
@@ -86,8 +94,7 @@ class Hand:
 
     def _left(self, action: Action) -> None:
         """Hold that the entry just made took the action off the list, or opened a later cycle of it."""
-        s = self.story.subject()
-        for one in plan(s.c, s.vessel, s.house).actions:
+        for one in self.plan().actions:
             if (one.rule, one.anchor) == (action.rule, action.anchor) and one.due <= action.due:
                 raise AssertionError(f"{self.today}: {action.rule} is still asked for after it was done")
 

@@ -43,6 +43,8 @@ class Story:
         **wine: Any,
     ) -> None:
         self.entries: list[Entry] = []
+        self._folded: tuple[int, Cellar] | None = None
+        self._seen: Subject | None = None
         self.vessel = self.tell_vessel(vessel, capacity, lid)
         dates = {name: day(value) for name, value in wine.items() if name in ("harvested", "bottling")}
         start = WineStart(name="Hill", style=style, volume=volume, **(wine | dates))
@@ -170,13 +172,18 @@ class Story:
         return self
 
     def cellar(self) -> Cellar:
-        """Fold the ledger."""
-        return replay(standing(replace(entry, root=entry.seq) for entry in self.entries))
+        """Fold the ledger, once for as long as nothing more is told."""
+        if self._folded is None or self._folded[0] != len(self.entries):
+            told = standing(replace(entry, root=entry.seq) for entry in self.entries)
+            self._folded, self._seen = (len(self.entries), replay(told)), None
+        return self._folded[1]
 
     def subject(self) -> Subject:
         """Return the wine as the rules see it."""
         cellar = self.cellar()
-        return Subject(cellar.holds[self.vessel], cellar.vessels[self.vessel], cellar.house)
+        if self._seen is None or self._seen.vessel.number != self.vessel:
+            self._seen = Subject(cellar.holds[self.vessel], cellar.vessels[self.vessel], cellar.house)
+        return self._seen
 
     def dues(self, rule: str) -> list[Due]:
         """Return what a rule asks for, the earliest first."""

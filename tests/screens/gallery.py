@@ -21,7 +21,7 @@ from tests.screens.seen import SETTLED, choose, lines
 
 GOLDEN = Path(__file__).parent / "golden"
 SIZES = ((60, 20), (80, 24), (140, 45))
-SLOWEST = 1.0
+SLOWEST = 0.8
 """Seconds after which what is worked out while nobody types stands on the screen."""
 
 
@@ -35,7 +35,7 @@ class View:
 
 
 VIEWS: Mapping[str, View] = {
-    "cellar": View("Demijohn 3"),
+    "cellar": View("Demijohn 3", slow=True),
     "wine": View("Barrel 2", ("enter",)),
     "ledger": View("Barrel 2", ("enter", "end")),
     "addition": View("Barrel 2", ("a", "5")),
@@ -79,9 +79,7 @@ async def _shown(pilot: Pilot[int], view: View) -> str:
     home.say("")
     home.set_focus(home.listing)
     choose(pilot, view.vessel)
-    for key in view.keys:
-        await pilot.press(key)
-        await pilot.pause()
+    await pilot.press(*view.keys)
     await pilot.pause(SLOWEST if view.slow else SETTLED)
     return "\n".join(lines(pilot)).rstrip() + "\n"
 

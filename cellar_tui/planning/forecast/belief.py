@@ -12,9 +12,8 @@ from dataclasses import dataclass, replace
 
 from cellar_tui.enology.methods import METHODS
 
-WIDER = 1.25
-"""How much wider than the house rule's spread the prior of the rate is; assumed, chosen in simulation so that nine true
-crossings in ten lie within the interval, whatever the number of readings."""
+WIDER = 1.35
+"""How much wider than the house rule's spread of cellars the prior of the rate is; assumed, simulated."""
 
 DRIFT = 0.60
 """How far ln(rate) wanders in a year, standard deviation; assumed, simulated: wide enough for a season of 5 K."""
