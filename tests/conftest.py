@@ -10,7 +10,7 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 settings.register_profile(
-    "cellar", max_examples=50, deadline=None, suppress_health_check=[HealthCheck.too_slow], print_blob=True
+    "cellar", max_examples=35, deadline=None, suppress_health_check=[HealthCheck.too_slow], print_blob=True
 )
 settings.load_profile("cellar")
 

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import asyncio
 import re
 from pathlib import Path
 
 from cellar_tui.keys import help_lines
 from cellar_tui.planning.rules.table import RULES
-from tests.screens.demo import demo
-from tests.screens.gallery import VIEWS, drawn
+from tests.screens.gallery import kept
 
 README = Path(__file__).parent.parent / "README.md"
 SIZE = (80, 24)
@@ -22,11 +20,10 @@ def block(text: str) -> str:
     return f"```\n{text}\n```"
 
 
-async def blocks() -> dict[str, str]:
-    """Return every part of the README that is drawn from the program."""
-    with demo() as service:
-        shown = await drawn(service, SIZE, {name: VIEWS[name] for name in PICTURES})
-    found = {name: block(text.rstrip()) for name, text in shown.items()}
+def blocks() -> dict[str, str]:
+    """Return every part of the README that follows from the program; its pictures are those of the gallery."""
+    looked_at = dict(kept(SIZE))
+    found = {name: block(looked_at[name].rstrip()) for name in PICTURES}
     rows = [f"| `{rule.id}` | {rule.teaches} |" for rule in RULES]
     found["rules"] = "\n".join(["| action | the practice |", "| --- | --- |", *rows])
     found["keys"] = block("\n".join(help_lines()))
@@ -50,4 +47,4 @@ def renewed(readme: str, parts: dict[str, str]) -> str:
 
 
 if __name__ == "__main__":
-    README.write_text(renewed(README.read_text(encoding="utf-8"), asyncio.run(blocks())), encoding="utf-8")
+    README.write_text(renewed(README.read_text(encoding="utf-8"), blocks()), encoding="utf-8")

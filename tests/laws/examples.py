@@ -9,7 +9,7 @@ from tests.laws.cellars import cellars
 
 QUIET = (HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.large_base_example)
 
-IN_MEMORY = settings(max_examples=40, derandomize=True, deadline=None, suppress_health_check=QUIET)
+IN_MEMORY = settings(max_examples=30, derandomize=True, deadline=None, suppress_health_check=QUIET)
 """For laws of the core: a cellar is drawn and planned in a few milliseconds."""
 
 ON_DISK = settings(max_examples=10, derandomize=True, deadline=None, suppress_health_check=QUIET)
