@@ -207,7 +207,10 @@ class ListScreen(Screen[None]):
     @on(form_messages.Why)
     def form_asked_why(self, event: form_messages.Why) -> None:
         """Open the working of what the form shows; the form stays as it is."""
-        self.explain(joined(("Why", event.work.title, event.work.target)), None, *form_why.parts(event.work))
+        if parts := form_why.parts(event.work):
+            self.explain(joined(("Why", event.work.title, event.work.target)), None, *parts)
+        else:
+            self.panel.tell("Nothing is worked out yet: type what was done first.")
 
     @on(form_messages.Closed)
     def form_closed(self, event: form_messages.Closed) -> None:

@@ -345,10 +345,8 @@ class FormPanel(Vertical):
 
     def action_why(self) -> None:
         """Ask for the working of what is shown."""
-        if self.work is not None and self.work.answer is not None:
+        if self.work is not None:
             self.post_message(form_messages.Why(self.work))
-        else:
-            self.tell("Nothing is worked out yet: type what was done first.")
 
     def action_yesterday(self) -> None:
         """Date the entry yesterday."""

@@ -154,6 +154,11 @@ async def test_an_action_of_the_round_shows_the_working_of_its_dose(service: Ser
     async with opened(service) as pilot:
         await pilot.press("d", "enter")
         await pilot.pause()
+        await pilot.press("f2")
+        await pilot.pause()
+        assert holds(working(pilot)), "an action says why before anything is typed"
+        await pilot.press("escape")
+        await pilot.pause()
         screen = pilot.app.screen
         for _ in range(12):
             if screen.asked is not None and screen.asked.action.dose is not None:  # type: ignore[attr-defined]
