@@ -1,9 +1,10 @@
-"""The page of keys: every key of a place, and what the letters on the screen say."""
+"""The page of keys: every key of a place, what the letters on the screen say, and what the planner asks for."""
 
 from __future__ import annotations
 
 from cellar_tui.keys import Place, help_lines
 from cellar_tui.planning.plan import KINDS
+from cellar_tui.planning.rules.table import RULES
 from cellar_tui.screens.about import STATES
 
 
@@ -14,5 +15,6 @@ def help_page(place: Place) -> list[str]:
     return [
         *help_lines(place), "", "While a form is open", *help_lines("form"), "",
         "The letters", f"Stability against: {letters}.", f"{signs}.",
-        "L litres, Free and Mol. free and molecular SO2 in mg/L.",
+        "L litres, Free and Mol. free and molecular SO2 in mg/L.", "",
+        "What the planner asks for", *(f"{rule.title}. {rule.teaches}" for rule in RULES),
     ]  # fmt: skip

@@ -11,6 +11,7 @@ from textual.events import Key
 from cellar_tui.cellar import Service
 from cellar_tui.keys import KEYS, Place, keys_of
 from cellar_tui.ledger.kinds import Addition
+from cellar_tui.planning.rules.table import RULES
 from cellar_tui.screens.home import HomeScreen
 from cellar_tui.screens.workbench import WorkbenchScreen
 from cellar_tui.views import Line, Request
@@ -235,3 +236,11 @@ def test_no_two_keys_of_a_place_clash() -> None:
         pressed = [key for one in keys_of(place) for key in one.key.split(",")]
         assert len(pressed) == len(set(pressed)), place
     assert len({one.id for one in KEYS}) == len(KEYS)
+
+
+async def test_the_page_of_keys_names_every_rule_of_the_planner(service: Service) -> None:
+    async with opened(service) as pilot:
+        await pilot.press("question_mark")
+        await pilot.pause()
+        told = " ".join(pilot.app.screen.lines_shown)  # type: ignore[attr-defined]
+        assert all(rule.teaches in told for rule in RULES)
