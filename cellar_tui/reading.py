@@ -24,6 +24,7 @@ from cellar_tui.planning.consider import Standing
 from cellar_tui.planning.forecast.calibration import Calibration, calibration
 from cellar_tui.planning.plan import Action
 from cellar_tui.planning.planner import Derived, derived, on_day, status
+from cellar_tui.planning.summary import in_words
 from cellar_tui.text import safe
 from cellar_tui.typed import Typist
 from cellar_tui.views import Board, CellarError, Line, Task, WineView, Written
@@ -364,13 +365,14 @@ def _task(action: Action, row: FillingRow, day: date) -> Task:
 
 
 def _line(row: FillingRow, actions: tuple[Task, ...], day: date) -> Line:
-    letters = row.letters or ""
+    letters, summary = row.letters or "", row.summary
     if row.air_until is not None and letters[2:3] == "+" and day > date.fromisoformat(row.air_until):
         letters = f"{letters[:2]}!{letters[3:]}"
+        summary = in_words(row.stage or "", rows.states(letters))
     ordered = tuple(sorted(actions, key=_pressing))
     return Line(
         row.vessel, row.name, row.place, row.material, row.capacity, row.wine, row.style, row.colour, row.stage,
-        row.volume, row.ph, row.free_so2, row.molecular, letters, row.summary, ordered,
+        row.volume, row.ph, row.free_so2, row.molecular, letters, summary, ordered,
     )  # fmt: skip
 
 

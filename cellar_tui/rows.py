@@ -81,6 +81,12 @@ def entry_of(row: EntryRow) -> Entry:
     )  # fmt: skip
 
 
+def states(signs: str) -> dict[str, str]:
+    """Return the states of the five kinds of stability that five signs stand for."""
+    meant = {sign: state for state, sign in LETTERS.items()}
+    return {kind: meant[sign] for kind, sign in zip(STABILITIES, signs, strict=True)}
+
+
 def letters(plan: Plan) -> str:
     """Return the five verdicts as five signs."""
     return "".join(LETTERS[plan.verdicts[kind].state] for kind in STABILITIES)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from cellar_tui.planning.plan import Plan
 
 _STAGES = {
@@ -18,10 +20,15 @@ _STAGES = {
 
 def summary(plan: Plan) -> str:
     """Return the stage of a filling and what is shown of its stability."""
-    shown = [kind for kind, one in plan.verdicts.items() if one.state in ("shown", "waived")]
-    lapsed = [kind for kind, one in plan.verdicts.items() if one.state == "lapsed"]
-    watched = plan.stage == "sweetened" and "yeast" in shown
-    words = ["sweetened" if watched else _STAGES[plan.stage]]
+    return in_words(plan.stage, {kind: one.state for kind, one in plan.verdicts.items()})
+
+
+def in_words(stage: str, states: Mapping[str, str]) -> str:
+    """Return a stage and the states of the five kinds of stability in plain words."""
+    shown = [kind for kind, state in states.items() if state in ("shown", "waived")]
+    lapsed = [kind for kind, state in states.items() if state == "lapsed"]
+    watched = stage == "sweetened" and "yeast" in shown
+    words = ["sweetened" if watched else _STAGES[stage]]
     if shown:
         words.append("stable: " + ", ".join(shown))
     if lapsed:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -244,3 +245,11 @@ async def test_the_page_of_keys_names_every_rule_of_the_planner(service: Service
         await pilot.pause()
         told = " ".join(pilot.app.screen.lines_shown)  # type: ignore[attr-defined]
         assert all(rule.teaches in told for rule in RULES)
+
+
+def test_a_verdict_that_has_run_out_is_lapsed_in_words_as_in_its_letter(service: Service) -> None:
+    days = (service.today + timedelta(days=ahead) for ahead in range(0, 120, 10))
+    for line in (one for day in days for one in service.board(day).lines if one.wine is not None):
+        stable, _, lapsed = line.summary.partition("lapsed: ")
+        assert ("air" in lapsed) == (line.letters[2] == "!"), line
+        assert ("air" in stable) == (line.letters[2] in "+w"), line
