@@ -338,7 +338,7 @@ class FormPanel(Vertical):
 
     def _paint(self, turn: int = 0) -> None:
         if (work := self.work) is not None:
-            said = {"stale": self._stale, "careful": self.careful}
+            said = {"stale": self._stale, "careful": self.careful, "brief": self.has_class("-narrow")}
             self.pane.show(lambda width: work.told(self.texts(), width, **said), turn)
 
     # -- keys

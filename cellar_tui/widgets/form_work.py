@@ -179,10 +179,10 @@ class Work:
         """Read again what the form can reach; `accept` takes what another person recorded as seen."""
         self.form.refresh(accept=accept)
 
-    def told(self, texts: Mapping[str, str], width: int, *, stale: bool, careful: bool) -> list[Line]:
+    def told(self, texts: Mapping[str, str], width: int, *, stale: bool, careful: bool, brief: bool) -> list[Line]:
         """Return what is to be known before Enter; `stale` marks what was last typed in full, not what stands there.
 
-        `careful` adds the cautions of the work.
+        `careful` adds the cautions of the work, `brief` leaves out figures that stay as they are.
         """
         outcomes = () if self.answer is None else self.answer.outcomes
         found = about_lines(self.kind, self.target, self.service.units, width)
@@ -193,7 +193,8 @@ class Work:
         for outcome in sorted(outcomes, key=lambda one: not one.stops):
             found += [(outcome.vessel, "head")] if many else []
             found += lines(
-                outcome, self.service.units, width, waived=bool(texts.get(WAIVE)), limit=self.limit(outcome.after)
+                outcome, self.service.units, width, waived=bool(texts.get(WAIVE)), limit=self.limit(outcome.after),
+                brief=brief,
             )
         return found + careful_lines(care(self.kind, {**texts, **self.fixed}) if careful else [], width)
 

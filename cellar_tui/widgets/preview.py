@@ -32,15 +32,17 @@ def _value(look: Look | None, name: str, unit: str, units: str) -> str:
     return quantities.number(value, unit, system=units, figures=digits)
 
 
-def figures(before: Look | None, after: Look | None, units: str, limit: float | None = None) -> list[Line]:
+def figures(
+    before: Look | None, after: Look | None, units: str, limit: float | None = None, *, brief: bool = False
+) -> list[Line]:  # fmt: skip
     """Return the wine before and after, one line a figure; what is unknown or zero on both sides is left out.
 
-    Total SO2 stands against its legal `limit` [mg/L].
+    Total SO2 stands against its legal `limit` [mg/L]; `brief` leaves out what stays as it is.
     """
     found: list[Line] = [(f"{'':<9}{'before':>8}{'after':>8}", "quiet")]
     for label, name, unit in ROWS:
         old, new = (_value(look, name, unit, units) for look in (before, after))
-        if not ({old, new} <= {"-", "0", "0.0"}):
+        if not ({old, new} <= {"-", "0", "0.0"} or (brief and old == new)):
             shown = "" if unit == "pH" else f" {quantities.shown_unit(unit, units)}"
             shown += f" of {limit:.0f}" if name == "total_so2" and limit is not None else ""
             found.append((f"{label:<9}{old:>8}{new:>8}{shown}", "plain"))
@@ -86,9 +88,13 @@ def moving(outcome: Outcome) -> str:
 
 
 def lines(
-    outcome: Outcome, units: str, width: int, *, waived: bool = False, limit: float | None = None
+    outcome: Outcome, units: str, width: int, *, waived: bool = False, limit: float | None = None,
+    brief: bool = False,
 ) -> list[Line]:  # fmt: skip
-    """Return everything to be known before Enter: stops, cautions, figures, dates that move."""
+    """Return everything to be known before Enter: stops, cautions, figures, dates that move.
+
+    `brief` leaves out the figures that stay as they are, so that the dates are in sight on a small screen.
+    """
     found: list[Line] = []
     for stop in outcome.stops:
         mark = "waived: " if waived and stop.waivable else "STOP: "
@@ -96,7 +102,7 @@ def lines(
     for caution in outcome.cautions:
         found += [(text, "warn") for text in wrapped(f"! {caution.why}", width)]
     if outcome.before is not None or outcome.after is not None:
-        found += figures(outcome.before, outcome.after, units, limit)
+        found += figures(outcome.before, outcome.after, units, limit, brief=brief)
     if rise(outcome):
         found.append((rise(outcome), "head"))
     if not outcome.vessel:
