@@ -54,9 +54,7 @@ def place_of(at: str, today: date) -> tuple[date, int | None]:
     except when.WhenError as error:
         raise CellarError(str(error), field="at") from error
     if found.day > today + timedelta(days=1):
-        raise CellarError(
-            f"{when.echo(found)} is more than a day ahead: record it when it is done.", field="at"
-        )
+        raise CellarError(f"{when.echo(found)} is more than a day ahead: record it when it is done.", field="at")
     return found.day, found.minute
 
 
@@ -76,9 +74,7 @@ def ruled(stamp: Stamp, seq: int, rules: Sequence[HouseRule]) -> list[Entry]:
     ]
 
 
-def read_body(
-    kind: str, fields: Mapping[str, str], typist: typed.Typist, base: k.Body | None = None
-) -> k.Body:
+def read_body(kind: str, fields: Mapping[str, str], typist: typed.Typist, base: k.Body | None = None) -> k.Body:
     """Read typed fields, with one error that names every fault.
 
     Raises:
@@ -145,9 +141,10 @@ def governs(body: k.Body, house: House) -> None:
 def newest(entries: Iterable[Entry], kind: str, name: str) -> int:
     """Return the last entry, correction or withdrawal on a house rule or material; 0 where there is none."""
     found = [
-        chain.tip.seq for chain in chains(entries).values()
+        chain.tip.seq
+        for chain in chains(entries).values()
         if chain.root.body.kind == kind and getattr(chain.root.body, "name", None) == name
-    ]  # fmt: skip
+    ]
     return max(found, default=0)
 
 
@@ -279,5 +276,3 @@ def bare_units(request: Request, cellar: Cellar) -> dict[str, str | None]:
     if request.bare:
         return dict(request.bare)
     return {} if cellar.house.word("units") == "metric" else {"C": None}
-
-

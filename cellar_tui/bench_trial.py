@@ -15,10 +15,12 @@ from cellar_tui.workbench import Unworked, Worked, read, run_typed
 MOST_GLASSES = 8
 """Glasses that one person fills, tastes and compares at one go [common practice]."""
 
-USUAL: Mapping[str, tuple[str, str]] = MappingProxyType({
-    "bentonite": ("0 25 50 75 100", "5"),
-    "gelatin": ("0 1 2.5 5", "1"),
-})  # fmt: skip
+USUAL: Mapping[str, tuple[str, str]] = MappingProxyType(
+    {
+        "bentonite": ("0 25 50 75 100", "5"),
+        "gelatin": ("0 1 2.5 5", "1"),
+    }
+)
 """Doses [g/hL] and strength of the stock [%] to begin with, by material.
 
 Doses span the usual range printed in a trade magazine's chart of materials [seen]: bentonite 25 to 100, gelatin 1 to 5;

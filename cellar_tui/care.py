@@ -31,9 +31,10 @@ def care(kind: str, fields: Mapping[str, str]) -> list[str]:
     """Return the cautions of the work behind what is typed, each once."""
     found = [
         caution
-        for rule in RULE_BY_ID.values() if any(_asked(answer, kind, fields) for answer in rule.answers)
+        for rule in RULE_BY_ID.values()
+        if any(_asked(answer, kind, fields) for answer in rule.answers)
         for caution in rule.cautions
-    ]  # fmt: skip
+    ]
     stuff = fields.get("material", "")
     found += SORTS.get(material(stuff).sort, ()) if kind == "addition" else ()
     found += [cautions.FLAME] if stuff == "spirit" else []

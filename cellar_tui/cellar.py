@@ -91,9 +91,7 @@ class Service(Saver):
         lead = replace(requests[0], heads=seen)
         return self._save(acts.apart(aimed), self._made_of(aimed), lead, preview=preview)
 
-    def weighed(
-        self, names: Names, reach: Callable[[frozenset[int]], Standing], aimed: Sequence[acts.Aimed]
-    ) -> Answer:
+    def weighed(self, names: Names, reach: Callable[[frozenset[int]], Standing], aimed: Sequence[acts.Aimed]) -> Answer:
         """Preview requests, each with its vessels, for an open form: names and reach are what it keeps in memory."""
         request, targets = aimed[0]
         if request.kind in acts.GOVERNING:
@@ -117,9 +115,13 @@ class Service(Saver):
             if wrong:
                 raise acts.wrong_rows([request.target for request, _ in aimed], wrong)
             first, key = made[0].seq, made[0].key
-            return made if len(made) == 1 else [
-                replace(entry, batch=first, key=acts.numbered_key(key, index)) for index, entry in enumerate(made)
-            ]  # fmt: skip
+            return (
+                made
+                if len(made) == 1
+                else [
+                    replace(entry, batch=first, key=acts.numbered_key(key, index)) for index, entry in enumerate(made)
+                ]
+            )
 
         return build
 
@@ -144,20 +146,21 @@ class Service(Saver):
             made.append(replace(entry, body=acts.completed(body, entry, base, "dose" in request.fields)))
         return made
 
-    def _stored(
-        self, read: Names, base: Standing, body: k.Bottle, target: int, before: Sequence[Entry]
-    ) -> k.Bottle:
+    def _stored(self, read: Names, base: Standing, body: k.Bottle, target: int, before: Sequence[Entry]) -> k.Bottle:
         held = base.cellar.holds.get(target)
         taken = {(getattr(one.body, "store", None) or "").casefold() for one in before}
-        name = acts.store_name(
-            held.wine if held else "wine", lambda key: key in taken or read.by_name(key) is not None
-        )
+        name = acts.store_name(held.wine if held else "wine", lambda key: key in taken or read.by_name(key) is not None)
         return replace(body, store=name)
 
     def add_vessel(
-        self, fields: Mapping[str, str], *, by: str = "", key: bytes | None = None, preview: bool = False,
+        self,
+        fields: Mapping[str, str],
+        *,
+        by: str = "",
+        key: bytes | None = None,
+        preview: bool = False,
         bare: Mapping[str, str | None] | None = None,
-    ) -> Answer:  # fmt: skip
+    ) -> Answer:
         """Enter a vessel; its fields are name, capacity, material, place, lid."""
 
         def build(read: Names, base: Standing) -> list[Entry]:
@@ -256,20 +259,35 @@ class Service(Saver):
             for index, (chain, target) in enumerate(pairs):
                 self._unused(chain.root, base)
                 void = Entry(
-                    first + index, acts.numbered_key(stamp.key, index), chain.root.on, chain.root.minute,
-                    stamp.recorded_at, stamp.by, Void(target), chain.root.vessel, chain.tip.seq,
+                    first + index,
+                    acts.numbered_key(stamp.key, index),
+                    chain.root.on,
+                    chain.root.minute,
+                    stamp.recorded_at,
+                    stamp.by,
+                    Void(target),
+                    chain.root.vessel,
+                    chain.tip.seq,
                     first if len(pairs) > 1 else None,
-                )  # fmt: skip
+                )
                 made.append(void)
             return made
 
         return self._save(self.reach(seq), build, Request("", "void", {}, by=by, key=key))
 
     def amend(
-        self, seq: int, fields: Mapping[str, str], *, at: str = "", vessel: str = "", by: str = "",
-        waive: str | None = None, preview: bool = False, key: bytes | None = None,
+        self,
+        seq: int,
+        fields: Mapping[str, str],
+        *,
+        at: str = "",
+        vessel: str = "",
+        by: str = "",
+        waive: str | None = None,
+        preview: bool = False,
+        key: bytes | None = None,
         bare: Mapping[str, str | None] | None = None,
-    ) -> Answer:  # fmt: skip
+    ) -> Answer:
         """Correct an entry: what is not named stays, an empty text drops a field, the place in time is kept."""
         request = Request("", "amend", fields, at, by, waive, key, bare=bare or {})
         reach = self.reach(seq)
@@ -277,9 +295,7 @@ class Service(Saver):
 
         def build(read: Names, base: Standing) -> list[Entry]:
             stamp = self._stamp(at, key, by)
-            chain = next(
-                (c for c in chains(base.entries).values() if any(link.seq == seq for link in c.links)), None
-            )
+            chain = next((c for c in chains(base.entries).values() if any(link.seq == seq for link in c.links)), None)
             if chain is None or chain.standing is None:
                 raise CellarError(f"entry {seq} is withdrawn or is not there: nothing to correct.", field="entry")
             old = chain.standing
@@ -294,10 +310,21 @@ class Service(Saver):
                 self._vessel_change(read, old, old.body, body, base)
             on, minute = (stamp.on, stamp.minute) if at else (old.on, old.minute)
             entry = Entry(
-                read.next_seq(), stamp.key, on, minute, stamp.recorded_at, stamp.by, body,
-                old.vessel if moved is None else moved, chain.tip.seq, None, {**old.typed, **fields}, (),
-                acts.reason(waive), old.root,
-            )  # fmt: skip
+                read.next_seq(),
+                stamp.key,
+                on,
+                minute,
+                stamp.recorded_at,
+                stamp.by,
+                body,
+                old.vessel if moved is None else moved,
+                chain.tip.seq,
+                None,
+                {**old.typed, **fields},
+                (),
+                acts.reason(waive),
+                old.root,
+            )
             fresh = getattr(body, "material", None) != getattr(old.body, "material", None)
             return [replace(entry, body=acts.completed(body, entry, base, "dose" in fields, on_shelf=fresh))]
 

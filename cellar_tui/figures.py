@@ -72,51 +72,59 @@ _POUNDS = Reading("lb", _THREE_FIGURES, per=453.59237)
 _GRAMS_BELOW_POUNDS = Reading("g", _SCALE, under=1019)
 _FINE_CONCENTRATION: Steps = ((2, 2), (10, 1), (ENDLESS, 0))
 
-_METRIC: Mapping[str, tuple[Reading, ...]] = MappingProxyType({
-    "L": (Reading("mL", _SCALE, per=0.001, under=100), _LITRES),
-    "mL": (Reading("mL", _SCALE),),
-    "m3": (Reading("m3", _TENTH),),
-    "g": (Reading("g", _SCALE, under=1000), Reading("kg", _THREE_FIGURES, per=1000)),
-    "mg": (Reading("mg", _SCALE),),
-    "kg": (Reading("kg", _THREE_FIGURES),),
-    "mg/L": (Reading("mg/L", _FINE_CONCENTRATION, least=None),),
-    "g/L": (Reading("g/L", ((1, 2), (20, 1), (ENDLESS, 0)), least=None),),
-    "g/hL": (Reading("g/hL", ((10, 1), (ENDLESS, 0))),),
-    "% vol": (Reading("% vol", _TENTH, least=None),),
-    "%": (Reading("%", _TENTH),),
-    "x": (Reading("x", _HUNDREDTH),),
-    "C": (Reading("C", _TENTH),),
-    "SG": (Reading("SG", ((ENDLESS, 4),), least=3),),
-    "Brix": (Reading("Brix", _TENTH, least=None),),
-    "pH": (Reading("pH", _HUNDREDTH, least=None),),
-    "NTU": (Reading("NTU", ((10, 1), (ENDLESS, 0)), least=None),),
-    "um": (Reading("um", _HUNDREDTH),),
-    "d": (Reading("d", ((10, 1), (ENDLESS, 0))),),
-    "h": (Reading("h", _TENTH),),
-    "weeks": (Reading("weeks", _TENTH),),
-    "a day": (Reading("a day", ((ENDLESS, 4),)),),
-    "months": (Reading("months", _TENTH),),
-    "bar": (Reading("bar", _TENTH, least=None),),
-    "uS/cm": (Reading("uS/cm", _WHOLE),),
-    "kg/m3": (Reading("kg/m3", _TENTH, least=None),),
-    "ppm": (Reading("ppm", ((10, 1), (ENDLESS, 0))),),
-    "x1e5": (Reading("x1e5", _TENTH, least=None),),
-    "": (Reading("", _THREE_FIGURES),),
-})  # fmt: skip
-_US: Mapping[str, tuple[Reading, ...]] = MappingProxyType({
-    "L": (Reading("floz", _TENTH, per=3.785411784 / 128, under=16), _GALLONS),
-    "g": (_GRAMS_BELOW_POUNDS, _POUNDS),
-    "C": (Reading("F", _TENTH, per=5 / 9, zero=32.0),),
-})  # fmt: skip
-_IMPERIAL: Mapping[str, tuple[Reading, ...]] = MappingProxyType({
-    "L": (Reading("imp floz", _TENTH, per=4.54609 / 160, under=20), _IMPERIAL_GALLONS),
-    "g": (_GRAMS_BELOW_POUNDS, _POUNDS),
-})  # fmt: skip
-SYSTEMS: Mapping[str, Mapping[str, tuple[Reading, ...]]] = MappingProxyType({
-    "metric": _METRIC,
-    "us": MappingProxyType({**_METRIC, **_US}),
-    "imperial": MappingProxyType({**_METRIC, **_IMPERIAL}),
-})  # fmt: skip
+_METRIC: Mapping[str, tuple[Reading, ...]] = MappingProxyType(
+    {
+        "L": (Reading("mL", _SCALE, per=0.001, under=100), _LITRES),
+        "mL": (Reading("mL", _SCALE),),
+        "m3": (Reading("m3", _TENTH),),
+        "g": (Reading("g", _SCALE, under=1000), Reading("kg", _THREE_FIGURES, per=1000)),
+        "mg": (Reading("mg", _SCALE),),
+        "kg": (Reading("kg", _THREE_FIGURES),),
+        "mg/L": (Reading("mg/L", _FINE_CONCENTRATION, least=None),),
+        "g/L": (Reading("g/L", ((1, 2), (20, 1), (ENDLESS, 0)), least=None),),
+        "g/hL": (Reading("g/hL", ((10, 1), (ENDLESS, 0))),),
+        "% vol": (Reading("% vol", _TENTH, least=None),),
+        "%": (Reading("%", _TENTH),),
+        "x": (Reading("x", _HUNDREDTH),),
+        "C": (Reading("C", _TENTH),),
+        "SG": (Reading("SG", ((ENDLESS, 4),), least=3),),
+        "Brix": (Reading("Brix", _TENTH, least=None),),
+        "pH": (Reading("pH", _HUNDREDTH, least=None),),
+        "NTU": (Reading("NTU", ((10, 1), (ENDLESS, 0)), least=None),),
+        "um": (Reading("um", _HUNDREDTH),),
+        "d": (Reading("d", ((10, 1), (ENDLESS, 0))),),
+        "h": (Reading("h", _TENTH),),
+        "weeks": (Reading("weeks", _TENTH),),
+        "a day": (Reading("a day", ((ENDLESS, 4),)),),
+        "months": (Reading("months", _TENTH),),
+        "bar": (Reading("bar", _TENTH, least=None),),
+        "uS/cm": (Reading("uS/cm", _WHOLE),),
+        "kg/m3": (Reading("kg/m3", _TENTH, least=None),),
+        "ppm": (Reading("ppm", ((10, 1), (ENDLESS, 0))),),
+        "x1e5": (Reading("x1e5", _TENTH, least=None),),
+        "": (Reading("", _THREE_FIGURES),),
+    }
+)
+_US: Mapping[str, tuple[Reading, ...]] = MappingProxyType(
+    {
+        "L": (Reading("floz", _TENTH, per=3.785411784 / 128, under=16), _GALLONS),
+        "g": (_GRAMS_BELOW_POUNDS, _POUNDS),
+        "C": (Reading("F", _TENTH, per=5 / 9, zero=32.0),),
+    }
+)
+_IMPERIAL: Mapping[str, tuple[Reading, ...]] = MappingProxyType(
+    {
+        "L": (Reading("imp floz", _TENTH, per=4.54609 / 160, under=20), _IMPERIAL_GALLONS),
+        "g": (_GRAMS_BELOW_POUNDS, _POUNDS),
+    }
+)
+SYSTEMS: Mapping[str, Mapping[str, tuple[Reading, ...]]] = MappingProxyType(
+    {
+        "metric": _METRIC,
+        "us": MappingProxyType({**_METRIC, **_US}),
+        "imperial": MappingProxyType({**_METRIC, **_IMPERIAL}),
+    }
+)
 """The houses' units by canonical unit; several readings stand in order of size. Only the US house reads F."""
 
 

@@ -133,7 +133,6 @@ class Form:
         return keep(self.request(kind, fields, at, waive))
 
 
-
 class HouseForm(Form):
     """A form for a house rule or a material on hand: it governs every plan, so that it reaches the whole cellar.
 

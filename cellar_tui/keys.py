@@ -6,9 +6,21 @@ from dataclasses import dataclass
 from typing import Literal
 
 Place = Literal[
-    "cellar", "wine", "round", "form", "why", "help", "bench", "trial", "house", "materials", "sheet", "step",
-    "release", "wall",
-]  # fmt: skip
+    "cellar",
+    "wine",
+    "round",
+    "form",
+    "why",
+    "help",
+    "bench",
+    "trial",
+    "house",
+    "materials",
+    "sheet",
+    "step",
+    "release",
+    "wall",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,10 +54,25 @@ class Key:
 
 
 _PRINTED = {
-    "question_mark": "?", "slash": "/", "escape": "Esc", "enter": "Enter", "ctrl+q": "Ctrl+Q", "ctrl+p": "Ctrl+P",
-    "ctrl+y": "Ctrl+Y", "ctrl+o": "Ctrl+O", "ctrl+n": "Ctrl+N", "f2": "F2", "f5": "F5", "f6": "F6", "f7": "F7",
-    "f8": "F8", "f9": "F9", "left": "Left", "tab": "Tab", "shift+tab": "Shift+Tab",
-}  # fmt: skip
+    "question_mark": "?",
+    "slash": "/",
+    "escape": "Esc",
+    "enter": "Enter",
+    "ctrl+q": "Ctrl+Q",
+    "ctrl+p": "Ctrl+P",
+    "ctrl+y": "Ctrl+Y",
+    "ctrl+o": "Ctrl+O",
+    "ctrl+n": "Ctrl+N",
+    "f2": "F2",
+    "f5": "F5",
+    "f6": "F6",
+    "f7": "F7",
+    "f8": "F8",
+    "f9": "F9",
+    "left": "Left",
+    "tab": "Tab",
+    "shift+tab": "Shift+Tab",
+}
 
 WINES: tuple[Place, ...] = ("cellar", "wine")
 SHELF: tuple[Place, ...] = ("house", "materials")
@@ -71,19 +98,49 @@ KEYS: tuple[Key, ...] = (
     Key("wall", "z", "wall", "wall display", "the whole cellar, to be read from across the room", ("cellar",)),
     Key("bench", "b", "bench", "workbench", "every calculation, filled from the selected wine", WINES),
     Key("house", "o", "house", "house rules", "every house rule: its value, default and source", ("cellar",)),
-    Key("materials", "g", "materials", "materials", "what is on hand, what the wines will need, what to get",
-        ("cellar",)),
-    Key("edit", "enter", "edit", "change", "change the selected house rule, count the selected material anew", SHELF,
-        True, True),
+    Key(
+        "materials",
+        "g",
+        "materials",
+        "materials",
+        "what is on hand, what the wines will need, what to get",
+        ("cellar",),
+    ),
+    Key(
+        "edit",
+        "enter",
+        "edit",
+        "change",
+        "change the selected house rule, count the selected material anew",
+        SHELF,
+        True,
+        True,
+    ),
     Key("search", "slash", "find", "find", "show only what holds the words typed", SHELF, True),
-    Key("default", "x", "default", "default", "put the selected house rule back to its default", ("house",), True,
-        True),
+    Key(
+        "default", "x", "default", "default", "put the selected house rule back to its default", ("house",), True, True
+    ),
     Key("new", "a", "new", "add", "enter a material that is not in the list", ("materials",), True, True),
-    Key("undo", "u", "undo", "undo", "take back your last entry; elsewhere than in the cellar the selected one", LISTS,
-        True, True),
+    Key(
+        "undo",
+        "u",
+        "undo",
+        "undo",
+        "take back your last entry; elsewhere than in the cellar the selected one",
+        LISTS,
+        True,
+        True,
+    ),
     Key("amend", "e", "amend", "correct", "correct the selected entry", ("wine",), False, True),
-    Key("why", "w", "why", "why", "show the working of the selected date, dose, verdict or value", (*LISTS, "release"),
-        True),
+    Key(
+        "why",
+        "w",
+        "why",
+        "why",
+        "show the working of the selected date, dose, verdict or value",
+        (*LISTS, "release"),
+        True,
+    ),
     Key("sort", "s", "sort", "sort", "sort by what is due, place, name or wine", ("cellar",)),
     Key("find", "slash", "find", "find", "show only what holds the words typed", (*WINES, "bench")),
     Key("past", "p", "past", "as of a day", "as it was known at the end of a past day; read only", WINES),
@@ -93,8 +150,15 @@ KEYS: tuple[Key, ...] = (
     Key("chart_ph", "4", "chart('ph')", "pH", "draw pH over time", ("wine",)),
     Key("chart_malic", "5", "chart('malic')", "malic acid", "draw malic acid over time", ("wine",)),
     Key("other", "tab", "other", "figures", "between the figures and the lines below", ("wine",)),
-    Key("back", "escape,f9", "back", "back", "one step back; typed text is kept",
-        ("wine", "why", "help", *SHELF, "release", "wall"), True),
+    Key(
+        "back",
+        "escape,f9",
+        "back",
+        "back",
+        "one step back; typed text is kept",
+        ("wine", "why", "help", *SHELF, "release", "wall"),
+        True,
+    ),
     Key("help", "question_mark", "help", "keys", "every key of this place", (*LISTS, "release"), footer=True),
     Key("palette", "ctrl+p", "app.command_palette", "commands", "every command by name", (*LISTS, "release")),
     Key("quit", "q,ctrl+q", "quit", "quit", "leave the program", ("cellar", "wall"), footer=False),
@@ -109,8 +173,7 @@ KEYS: tuple[Key, ...] = (
     Key("way", "ctrl+o", "way", "another way", "record the result in another way", ("round",), True, True),
     Key("later", "ctrl+n", "later", "leave it", "go on without an entry", ("round",), True),
     Key("skip", "f5", "override('skip')", "skip", "not needed this time, with a reason", ("round",), True, True),
-    Key("postpone", "f6", "override('postpone')", "postpone",
-        "another day, with a reason", ("round",), True, True),
+    Key("postpone", "f6", "override('postpone')", "postpone", "another day, with a reason", ("round",), True, True),
     Key("inputs", "enter", "inputs", "inputs", "to the inputs of the selected calculation", ("bench",), True),
     Key("offered", "f5", "offered", "from the wine", "fill the inputs from the wine again", ("bench",), True),
     Key("trial", "t", "trial", "bench trial", "plan a bench trial and record what it showed", ("bench",), True),
@@ -128,9 +191,16 @@ KEYS: tuple[Key, ...] = (
     Key("advance", "enter", "advance", "next", "next question; on the last one record", ("step",), True, True),
     Key("next_question", "tab", "field(1)", "next question", "to the next question", ("step",)),
     Key("last_question", "shift+tab", "field(-1)", "question before", "to the question before", ("step",), True),
-    Key("step_back", "escape,f9", "step_back", "back", "a page back; from the first one leave, typed text is kept",
-        ("step",), True),
-)  # fmt: skip
+    Key(
+        "step_back",
+        "escape,f9",
+        "step_back",
+        "back",
+        "a page back; from the first one leave, typed text is kept",
+        ("step",),
+        True,
+    ),
+)
 
 
 def keys_of(place: Place) -> tuple[Key, ...]:

@@ -11,9 +11,12 @@ from cellar_tui.views import Written
 
 
 def listed(
-    entries: Sequence[Entry], names: Mapping[int, str], problems: Mapping[int, str], vessel: int | None,
+    entries: Sequence[Entry],
+    names: Mapping[int, str],
+    problems: Mapping[int, str],
+    vessel: int | None,
     also: Collection[int] = (),
-) -> list[Written]:  # fmt: skip
+) -> list[Written]:
     """Return the entries of a vessel (None for all of them) newest first; `also` names others to be kept with them.
 
     `names` are those of the vessels, `problems` what cannot be right of an entry.

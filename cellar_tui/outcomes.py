@@ -61,8 +61,9 @@ def _looks(weighed: Weighed | None, entry: Entry, found: Considered, base: Stand
     house = found.cellar.house
     if weighed is not None:
         return (
-            _look(weighed.before, found.cellar, house, entry.on), _look(weighed.after, found.cellar, house, entry.on)
-        )  # fmt: skip
+            _look(weighed.before, found.cellar, house, entry.on),
+            _look(weighed.after, found.cellar, house, entry.on),
+        )
     number = entry.vessel or 0
     return (
         _look(base.cellar.holds.get(number), base.cellar, base.cellar.house),

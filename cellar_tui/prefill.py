@@ -30,10 +30,17 @@ BOTTLE = 750.0
 SAMPLE = 100.0
 """Wine in a glass of a bench trial until another amount is typed [mL] [common practice]."""
 
-UNITS: Mapping[str, str] = MappingProxyType({
-    "ph": "pH", "sg": "SG", "original_gravity": "SG", "final_gravity": "SG", "sg_extract": "SG",
-    "share": "x", "strength": "x",
-})  # fmt: skip
+UNITS: Mapping[str, str] = MappingProxyType(
+    {
+        "ph": "pH",
+        "sg": "SG",
+        "original_gravity": "SG",
+        "final_gravity": "SG",
+        "sg_extract": "SG",
+        "share": "x",
+        "strength": "x",
+    }
+)
 """Units of inputs and results that the calculations state as bare numbers: typed text may lead with pH or use %."""
 
 
@@ -245,38 +252,43 @@ def _chosen(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
             return
 
 
-_SPECIAL: Mapping[str, Callable[[Subject, WineView], Iterator[tuple[str, Offer]]]] = MappingProxyType({
-    "sulfite_addition": _sulfite,
-    "so2_forecast": _half_life,
-    "brix_from_sg": _of_must,
-    "potential_alcohol": _of_must,
-    "nutrient_addition": _must_brix,
-    "sugar_to_sweeten": _missing_sugar("raise"),
-    "syrup_to_sweeten": _missing_sugar("raise"),
-    "sorbate_dose": _missing_sugar("sweeten"),
-    "fortification": _spirit,
-    "fining_dose": _chosen,
-})  # fmt: skip
+_SPECIAL: Mapping[str, Callable[[Subject, WineView], Iterator[tuple[str, Offer]]]] = MappingProxyType(
+    {
+        "sulfite_addition": _sulfite,
+        "so2_forecast": _half_life,
+        "brix_from_sg": _of_must,
+        "potential_alcohol": _of_must,
+        "nutrient_addition": _must_brix,
+        "sugar_to_sweeten": _missing_sugar("raise"),
+        "syrup_to_sweeten": _missing_sugar("raise"),
+        "sorbate_dose": _missing_sugar("sweeten"),
+        "fortification": _spirit,
+        "fining_dose": _chosen,
+    }
+)
 
-_USUAL: Mapping[str, Mapping[str, Offer]] = MappingProxyType({
-    "syrup_to_sweeten": {"syrup": (MATERIALS["syrup"].strength, "equal masses of sugar and water")},
-    "bench_trial": {"sample": (SAMPLE, USUAL), "stock": (fining.SLURRY, USUAL)},
-    "acid_addition": {"acid": ("tartaric", USUAL)},
-    "deacidification": {"salt": ("potassium_bicarbonate", USUAL)},
-    "bottle_count": {"bottle": (BOTTLE, USUAL)},
-})  # fmt: skip
+_USUAL: Mapping[str, Mapping[str, Offer]] = MappingProxyType(
+    {
+        "syrup_to_sweeten": {"syrup": (MATERIALS["syrup"].strength, "equal masses of sugar and water")},
+        "bench_trial": {"sample": (SAMPLE, USUAL), "stock": (fining.SLURRY, USUAL)},
+        "acid_addition": {"acid": ("tartaric", USUAL)},
+        "deacidification": {"salt": ("potassium_bicarbonate", USUAL)},
+        "bottle_count": {"bottle": (BOTTLE, USUAL)},
+    }
+)
 
 _NAMED_OTHERWISE: Mapping[str, str] = MappingProxyType({"dissolved_oxygen": "oxygen"})
 """Readings that the calculations know under another name."""
 
-_NOT_OFFERED: Mapping[str, tuple[str, ...]] = MappingProxyType({
-    # The OIV's figure beside the result needs an alcohol; it must be asked for, and its own temperature with it.
-    "molecular_so2": ("alcohol", "temperature"),
-    # Both the gravity as read and its temperature come from the hydrometer; those of the ledger are corrected.
-    "hydrometer_correction": ("sg",),
-    # One way to tell the must is enough, and a finished wine's sugar says nothing about its must.
-    "potential_alcohol": ("sugar", "brix"),
-    "co2_in_room": ("sugar",),
-})  # fmt: skip
+_NOT_OFFERED: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        # The OIV's figure beside the result needs an alcohol; it must be asked for, and its own temperature with it.
+        "molecular_so2": ("alcohol", "temperature"),
+        # Both the gravity as read and its temperature come from the hydrometer; those of the ledger are corrected.
+        "hydrometer_correction": ("sg",),
+        # One way to tell the must is enough, and a finished wine's sugar says nothing about its must.
+        "potential_alcohol": ("sugar", "brix"),
+        "co2_in_room": ("sugar",),
+    }
+)
 """Inputs that look like something the ledger knows and are not."""
-

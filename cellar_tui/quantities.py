@@ -23,9 +23,19 @@ if TYPE_CHECKING:
     from pint import UnitRegistry
 
 __all__ = [
-    "DIMENSIONS", "ENDLESS", "MOST", "TEASPOON_GRAMS", "QuantityError", "Typed",
-    "number", "parse", "parse_powder", "show", "shown_unit", "warm",
-]  # fmt: skip
+    "DIMENSIONS",
+    "ENDLESS",
+    "MOST",
+    "TEASPOON_GRAMS",
+    "QuantityError",
+    "Typed",
+    "number",
+    "parse",
+    "parse_powder",
+    "show",
+    "shown_unit",
+    "warm",
+]
 
 MOST = 1e9
 """Largest size taken, in any canonical unit: a slip of the keyboard beyond it, never a cellar (common practice)."""

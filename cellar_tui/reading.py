@@ -334,11 +334,13 @@ def board_of(
     everything = [one for line in shown for one in line.actions]
     week = day + timedelta(days=WEEK)
     return Board(
-        day, tuple(sorted(shown, key=_urgency)), sum(one.status == "late" for one in everything),
+        day,
+        tuple(sorted(shown, key=_urgency)),
+        sum(one.status == "late" for one in everything),
         sum(one.status == "today" for one in everything),
         sum(one.status == "ahead" and one.action.show <= week for one in everything),
         tuple(Problem(*row) for row in problems),
-    )  # fmt: skip
+    )
 
 
 def view_of(base: Standing, number: int, day: date, units: str) -> WineView:
@@ -371,9 +373,23 @@ def _line(row: FillingRow, actions: tuple[Task, ...], day: date) -> Line:
         summary = in_words(row.stage or "", rows.states(letters))
     ordered = tuple(sorted(actions, key=_pressing))
     return Line(
-        row.vessel, row.name, row.place, row.material, row.capacity, row.wine, row.style, row.colour, row.stage,
-        row.volume, row.ph, row.free_so2, row.molecular, letters, summary, ordered,
-    )  # fmt: skip
+        row.vessel,
+        row.name,
+        row.place,
+        row.material,
+        row.capacity,
+        row.wine,
+        row.style,
+        row.colour,
+        row.stage,
+        row.volume,
+        row.ph,
+        row.free_so2,
+        row.molecular,
+        letters,
+        summary,
+        ordered,
+    )
 
 
 def _pressing(task: Task) -> tuple[int, date, date, str]:

@@ -19,9 +19,19 @@ from cellar_tui.planning.summary import summary
 from storage.rows import ActionRow, EntryRow, FillingRow, NewEntry, ProblemRow
 
 COLUMNS = (
-    "material", "amount", "volume", "so2_mg", "sorbate_g", "sugar_g", "sg", "temperature", "ph", "free_so2",
-    "total_so2", "malic",
-)  # fmt: skip
+    "material",
+    "amount",
+    "volume",
+    "so2_mg",
+    "sorbate_g",
+    "sugar_g",
+    "sg",
+    "temperature",
+    "ph",
+    "free_so2",
+    "total_so2",
+    "malic",
+)
 """Fields that stand in columns of their own; the rest of an entry is JSON."""
 
 LETTERS = {"shown": "+", "in_progress": "~", "not_yet": "-", "lapsed": "!", "waived": "w"}
@@ -53,11 +63,20 @@ def new_entry(entry: Entry, vessels: Collection[int], joins: Collection[int]) ->
     if entry.waived is not None:
         body["waived"] = entry.waived
     return NewEntry(
-        key=entry.key, on_day=entry.on.isoformat(), minute=entry.minute, recorded_at=stamp(entry.recorded_at),
-        by=entry.by, kind=kind, vessel=entry.vessel, supersedes=entry.supersedes, batch=entry.batch,
+        key=entry.key,
+        on_day=entry.on.isoformat(),
+        minute=entry.minute,
+        recorded_at=stamp(entry.recorded_at),
+        by=entry.by,
+        kind=kind,
+        vessel=entry.vessel,
+        supersedes=entry.supersedes,
+        batch=entry.batch,
         body=json.dumps(body, ensure_ascii=False, separators=(",", ":")),
-        vessels=tuple(sorted(vessels)), joins=tuple(sorted(joins)), **columns,
-    )  # fmt: skip
+        vessels=tuple(sorted(vessels)),
+        joins=tuple(sorted(joins)),
+        **columns,
+    )
 
 
 def entry_of(row: EntryRow) -> Entry:
@@ -75,10 +94,20 @@ def entry_of(row: EntryRow) -> Entry:
         if name in says:
             says[name] = tuple(says[name])
     return Entry(
-        row.seq, row.key, date.fromisoformat(row.on_day), row.minute, datetime.fromisoformat(row.recorded_at), row.by,
-        KINDS[row.kind](**says), row.vessel, row.supersedes, row.batch, body.get("typed", {}),
-        tuple(body.get("cautions", ())), body.get("waived"),
-    )  # fmt: skip
+        row.seq,
+        row.key,
+        date.fromisoformat(row.on_day),
+        row.minute,
+        datetime.fromisoformat(row.recorded_at),
+        row.by,
+        KINDS[row.kind](**says),
+        row.vessel,
+        row.supersedes,
+        row.batch,
+        body.get("typed", {}),
+        tuple(body.get("cautions", ())),
+        body.get("waived"),
+    )
 
 
 def states(signs: str) -> dict[str, str]:
@@ -95,33 +124,65 @@ def letters(plan: Plan) -> str:
 def filling_row(info: VesselInfo, plan: Plan | None, head: int) -> FillingRow:
     """Return the line of the board of one vessel; `plan` is None where it is empty."""
     empty = FillingRow(
-        vessel=info.number, name=info.name, name_key=info.name.casefold(), place=info.place, capacity=info.capacity,
-        material=info.material, retired=int(info.retired), filling=None, wine=None, wine_key=None, style=None,
-        colour=None, stage=None, volume=None, ph=None, free_so2=None, molecular=None, letters=None, air_until=None,
-        next_show=None, next_action=None, summary="empty", head=head,
-    )  # fmt: skip
+        vessel=info.number,
+        name=info.name,
+        name_key=info.name.casefold(),
+        place=info.place,
+        capacity=info.capacity,
+        material=info.material,
+        retired=int(info.retired),
+        filling=None,
+        wine=None,
+        wine_key=None,
+        style=None,
+        colour=None,
+        stage=None,
+        volume=None,
+        ph=None,
+        free_so2=None,
+        molecular=None,
+        letters=None,
+        air_until=None,
+        next_show=None,
+        next_action=None,
+        summary="empty",
+        head=head,
+    )
     if plan is None:
         return empty
     ph = plan.readings.get("ph")
     until = plan.verdicts["air"].until
     first = plan.actions[0] if plan.actions else None
     return empty._replace(
-        filling=plan.filling, wine=plan.wine, wine_key=plan.wine.casefold(), style=plan.style, colour=plan.colour,
-        stage=plan.stage, volume=plan.volume, ph=None if ph is None else ph.value, free_so2=plan.free,
-        molecular=plan.molecular, letters=letters(plan), air_until=None if until is None else until.isoformat(),
+        filling=plan.filling,
+        wine=plan.wine,
+        wine_key=plan.wine.casefold(),
+        style=plan.style,
+        colour=plan.colour,
+        stage=plan.stage,
+        volume=plan.volume,
+        ph=None if ph is None else ph.value,
+        free_so2=plan.free,
+        molecular=plan.molecular,
+        letters=letters(plan),
+        air_until=None if until is None else until.isoformat(),
         next_show=None if first is None else first.show.isoformat(),
-        next_action=None if first is None else first.rule, summary=summary(plan),
-    )  # fmt: skip
+        next_action=None if first is None else first.rule,
+        summary=summary(plan),
+    )
 
 
 def _because(because: Because) -> dict[str, Any]:
     return {
-        "rule": because.rule, "reason": because.reason, "formula": because.formula, "source": because.source,
+        "rule": because.rule,
+        "reason": because.reason,
+        "formula": because.formula,
+        "source": because.source,
         "facts": [
             [fact.name, fact.value, fact.unit, list(fact.entries), fact.on.isoformat() if fact.on else None]
             for fact in because.facts
         ],
-    }  # fmt: skip
+    }
 
 
 def _because_of(said: dict[str, Any]) -> Because:
@@ -139,15 +200,25 @@ def action_row(action: Action) -> ActionRow:
     if dose is not None:
         said["dose"] = _because(dose.because)
     return ActionRow(
-        key=action.key, vessel=action.vessel, filling=action.filling, rule=action.rule, due=action.due.isoformat(),
-        window_from=action.due.isoformat(), window_to=action.latest.isoformat(), show=action.show.isoformat(),
+        key=action.key,
+        vessel=action.vessel,
+        filling=action.filling,
+        rule=action.rule,
+        due=action.due.isoformat(),
+        window_from=action.due.isoformat(),
+        window_to=action.latest.isoformat(),
+        show=action.show.isoformat(),
         expires=None if action.expires is None else action.expires.isoformat(),
-        hard=int(RULE_BY_ID[action.rule].hard), postponed=int(action.postponed),
-        dose_material=None if dose is None else dose.material, dose_amount=None if dose is None else dose.amount,
-        dose_unit=None if dose is None else dose.unit, dose_note=None if dose is None else dose.note, kit=action.kit,
+        hard=int(RULE_BY_ID[action.rule].hard),
+        postponed=int(action.postponed),
+        dose_material=None if dose is None else dose.material,
+        dose_amount=None if dose is None else dose.amount,
+        dose_unit=None if dose is None else dose.unit,
+        dose_note=None if dose is None else dose.note,
+        kit=action.kit,
         because=json.dumps(said, ensure_ascii=False, separators=(",", ":")),
         entries=json.dumps(list(action.because.entries)),
-    )  # fmt: skip
+    )
 
 
 def action_of(row: ActionRow) -> Action:
@@ -159,10 +230,20 @@ def action_of(row: ActionRow) -> Action:
             row.dose_material, row.dose_amount, row.dose_unit or "", row.dose_note or "", _because_of(said["dose"])
         )
     return Action(
-        row.rule, row.vessel, row.filling, said["anchor"], date.fromisoformat(row.due),
-        date.fromisoformat(row.window_to), date.fromisoformat(row.show), _because_of(said["why"]), dose,
-        None if row.expires is None else date.fromisoformat(row.expires), bool(row.postponed), said["task"], row.kit,
-    )  # fmt: skip
+        row.rule,
+        row.vessel,
+        row.filling,
+        said["anchor"],
+        date.fromisoformat(row.due),
+        date.fromisoformat(row.window_to),
+        date.fromisoformat(row.show),
+        _because_of(said["why"]),
+        dose,
+        None if row.expires is None else date.fromisoformat(row.expires),
+        bool(row.postponed),
+        said["task"],
+        row.kit,
+    )
 
 
 def problem_rows(problems: Iterable[Problem], vessels: Collection[int]) -> list[ProblemRow]:
@@ -179,9 +260,5 @@ def board(
         for number, info in sorted(cellar.vessels.items())
         if number in vessels
     ]
-    actions = [
-        action_row(one) for number, plan in sorted(plans.items()) if number in vessels for one in plan.actions
-    ]
+    actions = [action_row(one) for number, plan in sorted(plans.items()) if number in vessels for one in plan.actions]
     return fillings, actions, problem_rows(cellar.problems, vessels)
-
-

@@ -40,9 +40,7 @@ class Stopped(Exception):
 class Saver(Reader):
     """An open cellar that can keep what is weighed."""
 
-    def _save(
-        self, targets: Sequence[int] | None, build: Build, request: Request, *, preview: bool = False
-    ) -> Answer:
+    def _save(self, targets: Sequence[int] | None, build: Build, request: Request, *, preview: bool = False) -> Answer:
         """Weigh what `build` makes and keep it; `targets` are the vessels it begins from, None for all."""
         with plainly():
             if preview:

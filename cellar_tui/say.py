@@ -17,10 +17,20 @@ from cellar_tui.ledger.materials import material
 from cellar_tui.planning.plan import Dated, Dose
 
 READING_NAMES = {
-    "sg": "SG", "brix": "Brix", "ph": "pH", "ta": "TA", "free_so2": "free SO2", "total_so2": "total SO2",
-    "malic": "malic acid", "residual_sugar": "residual sugar", "va": "VA", "dissolved_oxygen": "dissolved oxygen",
-    "conductivity_drop": "conductivity drop", "yan": "YAN", "sample_temperature": "sample at",
-}  # fmt: skip
+    "sg": "SG",
+    "brix": "Brix",
+    "ph": "pH",
+    "ta": "TA",
+    "free_so2": "free SO2",
+    "total_so2": "total SO2",
+    "malic": "malic acid",
+    "residual_sugar": "residual sugar",
+    "va": "VA",
+    "dissolved_oxygen": "dissolved oxygen",
+    "conductivity_drop": "conductivity drop",
+    "yan": "YAN",
+    "sample_temperature": "sample at",
+}
 """Names of readings where the field's own would be hard to read."""
 
 SCALES = ("SG", "Brix")
@@ -175,22 +185,37 @@ def _on_hand(body: c.MaterialOnHand, names: Mapping[int, str], units: str) -> st
 
 
 _SAID: dict[type[k.Body], Callable[[Any, Mapping[int, str], str], str]] = {
-    k.Reading: _reading, k.Addition: _addition, k.Racking: _moved("racked"), k.Press: _moved("pressed"),
-    k.Topping: _topping, k.Split: _split, k.Blend: _blend, k.Filter: _filter, k.Loss: _loss,
-    k.Gas: lambda body, names, units: "headspace covered with gas", k.Chill: _chill, k.Check: _check, k.Trial: _trial,
-    k.Intent: lambda body, names, units: f"wanted: {_plain(body, units)}", k.Decide: _decide,
-    k.Waive: lambda body, names, units: f"{body.stability} waived: {body.reason}", k.Postpone: _override,
-    k.Skip: _override, k.Bottle: _bottle, k.Note: lambda body, names, units: body.text or "",
+    k.Reading: _reading,
+    k.Addition: _addition,
+    k.Racking: _moved("racked"),
+    k.Press: _moved("pressed"),
+    k.Topping: _topping,
+    k.Split: _split,
+    k.Blend: _blend,
+    k.Filter: _filter,
+    k.Loss: _loss,
+    k.Gas: lambda body, names, units: "headspace covered with gas",
+    k.Chill: _chill,
+    k.Check: _check,
+    k.Trial: _trial,
+    k.Intent: lambda body, names, units: f"wanted: {_plain(body, units)}",
+    k.Decide: _decide,
+    k.Waive: lambda body, names, units: f"{body.stability} waived: {body.reason}",
+    k.Postpone: _override,
+    k.Skip: _override,
+    k.Bottle: _bottle,
+    k.Note: lambda body, names, units: body.text or "",
     c.WineStart: lambda body, names, units: f"{body.name} begun: {_plain(body, units)}",
     c.Vessel: lambda body, names, units: f"vessel {body.name}: {_plain(body, units)}",
     c.HouseRule: lambda body, names, units: (
-        f"house rule {body.name} put back to its default" if body.value is None
+        f"house rule {body.name} put back to its default"
+        if body.value is None
         else f"house rule {body.name} set to {body.value}"
     ),
     c.MaterialOnHand: _on_hand,
     c.Void: lambda body, names, units: f"withdrew entry {body.of}",
     c.Rebuild: lambda body, names, units: "plans worked out anew by a newer program",
-}  # fmt: skip
+}
 
 
 def entry(found: Entry, names: Mapping[int, str], units: str = "metric") -> str:

@@ -29,10 +29,25 @@ SETS: Mapping[str, tuple[str, ...]] = {
     "pH and SO2": ("ph", "free_so2", METHOD, "total_so2"),
     "gravity": ("sg", "sample_temperature", "temperature"),
     "acids": ("ph", "ta", "malic", "va"),
-    "every reading": ("ph", "free_so2", METHOD, "sg", "temperature", "total_so2", "malic", "ta", "residual_sugar",
-                      "alcohol", "va", "turbidity", "dissolved_oxygen", "conductivity_drop", "yan",
-                      "sample_temperature"),
-}  # fmt: skip
+    "every reading": (
+        "ph",
+        "free_so2",
+        METHOD,
+        "sg",
+        "temperature",
+        "total_so2",
+        "malic",
+        "ta",
+        "residual_sugar",
+        "alcohol",
+        "va",
+        "turbidity",
+        "dissolved_oxygen",
+        "conductivity_drop",
+        "yan",
+        "sample_temperature",
+    ),
+}
 """Columns that are read in one walk, by the name of the choice."""
 AS_ASKED = "what is due"
 DUE, ALL = "due today", "every wine"
@@ -81,9 +96,10 @@ class Sheet:
             self._names = Snapshot(self.service.store.next_seq(), self.service.store.vessels())
             typed = {number for number, _ in self.texts}
             held = [
-                one for one in board.lines
+                one
+                for one in board.lines
                 if one.number in typed or (one.wine is not None and one.material != "bottles")
-            ]  # fmt: skip
+            ]
             held.sort(key=lambda one: (one.place.casefold(), one.name.casefold()))
             self.rows = [Row(one.number, one.name, one.wine or "empty", _asked(one)) for one in held]
             self._component = {one.number: frozenset(self.service.store.component((one.number,))) for one in held}
@@ -96,9 +112,10 @@ class Sheet:
         """Return the rows of a choice: `DUE`, `ALL` or a wine's name; a row that is typed in always stays."""
         typed = {number for number, _ in self.texts}
         return [
-            row for row in self.rows
+            row
+            for row in self.rows
             if row.number in typed or choice == ALL or (bool(row.asked) if choice == DUE else row.wine == choice)
-        ]  # fmt: skip
+        ]
 
     def columns(self, choice: str, rows: Sequence[Row]) -> list[str]:
         """Return the readings of a choice; one that is typed in always stays."""
@@ -150,10 +167,20 @@ class Sheet:
     def _requests(self, rows: Sequence[Row]) -> Iterator[tuple[Row, Request]]:
         for row in self.typed(rows):
             heads = {row.number: self.heads.get(row.number, 0)}
-            yield row, Request(
-                row.name, "reading", self.said(row.number, rows), self.at.strip(), self.service.by, None, self.key,
-                heads, self.bare,
-            )  # fmt: skip
+            yield (
+                row,
+                Request(
+                    row.name,
+                    "reading",
+                    self.said(row.number, rows),
+                    self.at.strip(),
+                    self.service.by,
+                    None,
+                    self.key,
+                    heads,
+                    self.bare,
+                ),
+            )
 
     def weigh(self, rows: Sequence[Row]) -> None:
         """Work out what every typed row would do; rows whose vessels were ever joined are weighed together."""
@@ -218,8 +245,9 @@ class Sheet:
         names = {one.number: one.name for one in self.service.vessels()}
         told = [
             f"{line.entry.by} recorded on {line.vessel}: {say.entry(line.entry, names, self.service.units)}"
-            for line in (self.service.ledger() if fresh else ()) if line.entry.seq in fresh
-        ]  # fmt: skip
+            for line in (self.service.ledger() if fresh else ())
+            if line.entry.seq in fresh
+        ]
         return "; ".join(told)
 
     def accept(self) -> None:

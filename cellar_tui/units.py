@@ -81,47 +81,69 @@ _CONCENTRATION = _family(
     pound_per_1000_us_gallon="lb/1000gal lbs/1000gal",
     pound_per_1000_imperial_gallon="lb/1000imp_gal lbs/1000imp_gal",
 )
-_FAMILIES: Mapping[str, Family] = MappingProxyType({
-    "volume": _VOLUME,
-    "mass": _MASS,
-    "concentration": _CONCENTRATION,
-    "strength": _family("% vol", percent_vol="%vol vol% % abv %abv %v/v %byvolume"),
-    "percentage": _family("%", percent="% percent %w/v"),
-    "ratio": _family("a bare number, x or %", part="x", percent="% percent"),
-    "temperature": _family("C or F", celsius="C degC celsius", fahrenheit="F degF fahrenheit"),
-    "gravity": _family("", gravity="SG"),
-    "soluble solids": _family("Brix", brix="Brix Bx degBrix degBx"),
-    "acidity": _family("", ph="pH"),
-    "turbidity": _family("NTU", ntu="NTU"),
-    "length": _family("um or mm", micron="um micron microns micrometre micrometres micrometer", millimetre="mm"),
-    "time": _family("d, weeks or h", day="d day days", week="wk wks week weeks", hour="h hr hrs hour hours"),
-    "rate": _family(
-        "a day or % a day", part_per_day="aday perday", percent_per_day="%aday %/day %/d"
-    ),
-    "calendar": _family("months or years", month="months month mo", year="years year yr yrs y"),
-    "pressure": _family(
-        "bar, mbar, kPa, atm or psi", bar="bar", millibar="mbar", kilopascal="kPa", atmosphere="atm", psi="psi"
-    ),
-    "conductivity": _family(
-        "uS/cm or mS/cm", microsiemens_per_cm="uS/cm uS", millisiemens_per_cm="mS/cm mS"
-    ),
-    "density": _family(
-        "kg/m3, g/L, kg/L or g/mL", kilogram_per_cubic_metre="kg/m3 g/L", gram_per_millilitre="kg/L g/mL g/cm3 g/cc"
-    ),
-    "share of air": _family("ppm", parts_per_million="ppm"),
-    "concentration product": _family("x1e5", product="x1e5"),
-    "number": _family("", number=""),
-})  # fmt: skip
+_FAMILIES: Mapping[str, Family] = MappingProxyType(
+    {
+        "volume": _VOLUME,
+        "mass": _MASS,
+        "concentration": _CONCENTRATION,
+        "strength": _family("% vol", percent_vol="%vol vol% % abv %abv %v/v %byvolume"),
+        "percentage": _family("%", percent="% percent %w/v"),
+        "ratio": _family("a bare number, x or %", part="x", percent="% percent"),
+        "temperature": _family("C or F", celsius="C degC celsius", fahrenheit="F degF fahrenheit"),
+        "gravity": _family("", gravity="SG"),
+        "soluble solids": _family("Brix", brix="Brix Bx degBrix degBx"),
+        "acidity": _family("", ph="pH"),
+        "turbidity": _family("NTU", ntu="NTU"),
+        "length": _family("um or mm", micron="um micron microns micrometre micrometres micrometer", millimetre="mm"),
+        "time": _family("d, weeks or h", day="d day days", week="wk wks week weeks", hour="h hr hrs hour hours"),
+        "rate": _family("a day or % a day", part_per_day="aday perday", percent_per_day="%aday %/day %/d"),
+        "calendar": _family("months or years", month="months month mo", year="years year yr yrs y"),
+        "pressure": _family(
+            "bar, mbar, kPa, atm or psi", bar="bar", millibar="mbar", kilopascal="kPa", atmosphere="atm", psi="psi"
+        ),
+        "conductivity": _family("uS/cm or mS/cm", microsiemens_per_cm="uS/cm uS", millisiemens_per_cm="mS/cm mS"),
+        "density": _family(
+            "kg/m3, g/L, kg/L or g/mL", kilogram_per_cubic_metre="kg/m3 g/L", gram_per_millilitre="kg/L g/mL g/cm3 g/cc"
+        ),
+        "share of air": _family("ppm", parts_per_million="ppm"),
+        "concentration product": _family("x1e5", product="x1e5"),
+        "number": _family("", number=""),
+    }
+)
 
-DIMENSIONS: Mapping[str, str] = MappingProxyType({
-    "L": "volume", "mL": "volume", "m3": "volume",
-    "g": "mass", "mg": "mass", "kg": "mass",
-    "mg/L": "concentration", "g/L": "concentration", "g/hL": "concentration",
-    "% vol": "strength", "%": "percentage", "x": "ratio",
-    "C": "temperature", "SG": "gravity", "Brix": "soluble solids", "pH": "acidity", "NTU": "turbidity",
-    "um": "length", "h": "time", "d": "time", "weeks": "time", "a day": "rate", "months": "calendar", "bar": "pressure",
-    "uS/cm": "conductivity", "kg/m3": "density", "ppm": "share of air", "x1e5": "concentration product", "": "number",
-})  # fmt: skip
+DIMENSIONS: Mapping[str, str] = MappingProxyType(
+    {
+        "L": "volume",
+        "mL": "volume",
+        "m3": "volume",
+        "g": "mass",
+        "mg": "mass",
+        "kg": "mass",
+        "mg/L": "concentration",
+        "g/L": "concentration",
+        "g/hL": "concentration",
+        "% vol": "strength",
+        "%": "percentage",
+        "x": "ratio",
+        "C": "temperature",
+        "SG": "gravity",
+        "Brix": "soluble solids",
+        "pH": "acidity",
+        "NTU": "turbidity",
+        "um": "length",
+        "h": "time",
+        "d": "time",
+        "weeks": "time",
+        "a day": "rate",
+        "months": "calendar",
+        "bar": "pressure",
+        "uS/cm": "conductivity",
+        "kg/m3": "density",
+        "ppm": "share of air",
+        "x1e5": "concentration product",
+        "": "number",
+    }
+)
 """Every canonical unit of the program and what it measures; `ppm` is a share of air, in wine it is typed for mg/L."""
 
 

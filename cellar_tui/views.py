@@ -207,4 +207,3 @@ class Request:
     key: bytes | None = None
     heads: Mapping[int, int] | None = None
     bare: Mapping[str, str | None] = field(default_factory=dict)
-

@@ -12,37 +12,69 @@ from cellar_tui.enology.calculations import CALCULATIONS, REQUIRED, CalcError, C
 from cellar_tui.prefill import Prefilled, unit_of
 from cellar_tui.say import words
 
-NAMES: Mapping[str, str] = MappingProxyType({
-    "ph": "pH", "sg": "SG", "ta": "TA", "va": "volatile acidity", "yan": "YAN", "pka": "pKa", "co2": "CO2",
-    "brix": "Brix", "free_so2": "free SO2", "total_so2": "total SO2", "molecular_so2": "molecular SO2",
-    "oiv_molecular_so2": "molecular SO2, OIV", "raise": "rise", "total_raise": "rise of the total",
-    "amount_low": "amount, least", "amount_high": "amount, most", "stock_volume": "as stock solution",
-    "ph_error": "error of pH", "free_so2_error": "error of free", "share": "share staying",
-    "sample_temperature": "sample at", "calibration_temperature": "calibrated at", "sg_extract": "SG of extract",
-    "conductivity_drop": "conduct. drop", "saturation_drop": "saturation drop", "malic": "malic acid",
-    "malic_left": "malic left", "lactic": "lactic acid", "sorbic_acid": "sorbic acid", "percent": "share of the free",
-    "saturation_temperature": "saturation at", "concentration_product": "product x1e5", "sweeten": "sugar to come",
-    "label_threshold": "on the label from", "original_gravity": "SG of the must", "final_gravity": "SG now",
-})  # fmt: skip
+NAMES: Mapping[str, str] = MappingProxyType(
+    {
+        "ph": "pH",
+        "sg": "SG",
+        "ta": "TA",
+        "va": "volatile acidity",
+        "yan": "YAN",
+        "pka": "pKa",
+        "co2": "CO2",
+        "brix": "Brix",
+        "free_so2": "free SO2",
+        "total_so2": "total SO2",
+        "molecular_so2": "molecular SO2",
+        "oiv_molecular_so2": "molecular SO2, OIV",
+        "raise": "rise",
+        "total_raise": "rise of the total",
+        "amount_low": "amount, least",
+        "amount_high": "amount, most",
+        "stock_volume": "as stock solution",
+        "ph_error": "error of pH",
+        "free_so2_error": "error of free",
+        "share": "share staying",
+        "sample_temperature": "sample at",
+        "calibration_temperature": "calibrated at",
+        "sg_extract": "SG of extract",
+        "conductivity_drop": "conduct. drop",
+        "saturation_drop": "saturation drop",
+        "malic": "malic acid",
+        "malic_left": "malic left",
+        "lactic": "lactic acid",
+        "sorbic_acid": "sorbic acid",
+        "percent": "share of the free",
+        "saturation_temperature": "saturation at",
+        "concentration_product": "product x1e5",
+        "sweeten": "sugar to come",
+        "label_threshold": "on the label from",
+        "original_gravity": "SG of the must",
+        "final_gravity": "SG now",
+    }
+)
 """Names of inputs and results where their own would be hard to read."""
 
 SCALES = ("pH", "SG", "Brix")
 """Scales whose name the input bears already, so that none stands behind the number."""
 
-WAYS: Mapping[str, tuple[tuple[str, ...], ...]] = MappingProxyType({
-    "sulfite_addition": (("raise",), ("ph", "free_so2", "molecular_so2", "ph_error", "free_so2_error")),
-    "so2_forecast": (("days",), ("target",)),
-    "potential_alcohol": (("sugar",), ("brix",), ("sg",)),
-    "nutrient_addition": (("need",), ("brix",)),
-})  # fmt: skip
+WAYS: Mapping[str, tuple[tuple[str, ...], ...]] = MappingProxyType(
+    {
+        "sulfite_addition": (("raise",), ("ph", "free_so2", "molecular_so2", "ph_error", "free_so2_error")),
+        "so2_forecast": (("days",), ("target",)),
+        "potential_alcohol": (("sugar",), ("brix",), ("sg",)),
+        "nutrient_addition": (("need",), ("brix",)),
+    }
+)
 """Inputs that exclude each other: what is typed in one group makes what was offered in the others stand aside."""
 
 CHANGED = frozenset(("volume", "alcohol", "ta"))
 """Results that say what becomes of an input of the same name."""
 
-ONLY_WITH: Mapping[tuple[str, str], tuple[str, ...]] = MappingProxyType({
-    ("tartrate_stability", "ph"): ("potassium", "tartaric"),
-})  # fmt: skip
+ONLY_WITH: Mapping[tuple[str, str], tuple[str, ...]] = MappingProxyType(
+    {
+        ("tartrate_stability", "ph"): ("potassium", "tartaric"),
+    }
+)
 """Inputs that are offered only once one of some others is typed: alone they would ask for the rest."""
 
 
@@ -132,8 +164,9 @@ def run_typed(
     values, faults = read(calculation, texts, system)
     missing = {
         one.name: in_words(str(one.missing()), calculation)
-        for one in calculation.inputs if one.default is REQUIRED and one.name not in texts
-    }  # fmt: skip
+        for one in calculation.inputs
+        if one.default is REQUIRED and one.name not in texts
+    }
     if not faults and not missing:
         try:
             return _worked(run(name, **values), texts, used, calculation, system)
@@ -192,8 +225,9 @@ def _worked(
     asked_for = {asked.name for asked in calculation.inputs}
     results = tuple(
         Figure(name, label_of(name) + (" after" if name in CHANGED & asked_for else ""), shown_value(name, one, system))
-        for name, one in result.values.items() if one.value != ""
-    )  # fmt: skip
+        for name, one in result.values.items()
+        if one.value != ""
+    )
     return Worked(results, result.formula, tuple(inputs), result.source, result.cautions)
 
 

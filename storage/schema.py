@@ -191,9 +191,7 @@ def recognise(connection: Connection) -> int:
         NotACellar, TooNew, Corrupt, Busy.
     """
     version = int(connection.value("PRAGMA user_version"))
-    recognise_numbers(
-        connection.path, application_id=connection.value("PRAGMA application_id"), user_version=version
-    )
+    recognise_numbers(connection.path, application_id=connection.value("PRAGMA application_id"), user_version=version)
     if schema_of(connection) != KNOWN_SCHEMAS.get(version):
         raise NotACellar(
             f"{connection.path} has tables, views or triggers that no version of this program made: "

@@ -77,8 +77,16 @@ def test_a_dozen_vessels_of_every_material_hold_a_wine_in_every_stage(cellar: Se
     assert {line.material for line in vessels} == {"glass", "steel", "oak", "plastic"}
     assert len({line.place for line in vessels}) >= 4
     assert {line.stage for line in board.lines} == {
-        None, "must", "fermenting", "malolactic", "ageing", "sweetened", "holding_cold", "ready", "bottled",
-    }  # fmt: skip
+        None,
+        "must",
+        "fermenting",
+        "malolactic",
+        "ageing",
+        "sweetened",
+        "holding_cold",
+        "ready",
+        "bottled",
+    }
     assert Counter(line.wine for line in vessels)["Ridge red 25"] == 3
     assert {line.colour for line in vessels} >= {"red", "white", "rose", "fruit"}
     assert {line.style for line in vessels} >= {"sweet_white", "sweet_fruit", "fortified", "arrested_sweet", "rose"}

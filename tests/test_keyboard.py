@@ -11,10 +11,15 @@ from cellar_tui.keyboard import Parted, forgiving
 @pytest.mark.parametrize(
     ("typed", "pressed"),
     [
-        ("\x1b\r", ["escape", "enter"]), ("\x1bd", ["escape", "d"]), ("\x1b?", ["escape", "question_mark"]),
-        ("\x1b[B", ["down"]), ("\x1bOA", ["up"]), ("\x1b[27u", ["escape"]), ("a2\r", ["a", "2", "enter"]),
+        ("\x1b\r", ["escape", "enter"]),
+        ("\x1bd", ["escape", "d"]),
+        ("\x1b?", ["escape", "question_mark"]),
+        ("\x1b[B", ["down"]),
+        ("\x1bOA", ["up"]),
+        ("\x1b[27u", ["escape"]),
+        ("a2\r", ["a", "2", "enter"]),
     ],
-)  # fmt: skip
+)
 def test_keys_of_one_piece_are_read_one_by_one(typed: str, pressed: list[str]) -> None:
     assert [event.key for event in XTermParser().feed(Parted()(typed)) if hasattr(event, "key")] == pressed
 

@@ -47,24 +47,32 @@ TOLD: list[tuple[k.Body, str]] = [
     (k.Check(test="smell", result="fail", fault="rotten_egg"), "smell failed, rotten egg"),
     (k.Trial(material="bentonite", doses=(50, 100), chosen=75), "bench trial of bentonite, chose 75 g/hL"),
     (k.Intent(served_cold=True, sweetness=35), "wanted: sweetness 35 g/L, served cold yes"),
-    (k.Decide(about="ferment_stuck", choice="warm", reason="cellar at 12 C"),
-     "decided on ferment stuck: warm, cellar at 12 C"),
+    (
+        k.Decide(about="ferment_stuck", choice="warm", reason="cellar at 12 C"),
+        "decided on ferment stuck: warm, cellar at 12 C",
+    ),
     (k.Waive(stability="crystals", reason="sold at the door"), "crystals waived: sold at the door"),
-    (k.Postpone(action="so2_recheck", until=date(2026, 12, 3), reason="kit is out"),
-     "SO2 recheck postponed to 3 Dec 2026: kit is out"),
+    (
+        k.Postpone(action="so2_recheck", until=date(2026, 12, 3), reason="kit is out"),
+        "SO2 recheck postponed to 3 Dec 2026: kit is out",
+    ),
     (k.Skip(action="top_up", reason="under gas"), "top up skipped: under gas"),
     (k.Bottle(count=29, size=750, filter="sterile", left=0.5), "bottled 29 of 750 mL, filter sterile, 0.5 L left"),
     (k.Note(text="smells of pear\nand bread"), "smells of pear and bread"),
-    (c.WineStart(name="Solaris", style="sweet_white", volume=22.7, sg=1.088),
-     "Solaris begun: style sweet white, volume 22.7 L, SG 1.088"),
+    (
+        c.WineStart(name="Solaris", style="sweet_white", volume=22.7, sg=1.088),
+        "Solaris begun: style sweet white, volume 22.7 L, SG 1.088",
+    ),
     (c.Vessel(name="Tub", capacity=60, material="plastic"), "vessel Tub: capacity 60 L, material plastic"),
     (c.HouseRule(name="dry_sg", value="0.997"), "house rule dry_sg set to 0.997"),
     (c.HouseRule(name="dry_sg"), "house rule dry_sg put back to its default"),
-    (c.MaterialOnHand(name="potassium_metabisulfite", strength=0.95, opened=DAY, amount=250),
-     "on hand: potassium metabisulfite, 250 g, strength 0.95, opened 26 Nov 2026"),
+    (
+        c.MaterialOnHand(name="potassium_metabisulfite", strength=0.95, opened=DAY, amount=250),
+        "on hand: potassium metabisulfite, 250 g, strength 0.95, opened 26 Nov 2026",
+    ),
     (c.Void(of=6), "withdrew entry 6"),
     (c.Rebuild(version=2), "plans worked out anew by a newer program"),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("body", "told"), TOLD)
@@ -79,10 +87,14 @@ def test_every_kind_of_entry_can_be_told() -> None:
 @pytest.mark.parametrize(
     ("value", "unit", "units", "told"),
     [
-        (2.0, "g", "metric", "2 g"), (87.0, "L", "us", "23 gal"), (4.0, "C", "us", "39.2 F"),
-        (3.1, "pH", "metric", "pH 3.10"), (1.5, "bottles", "metric", "1.5 bottles"), (3.0, "", "metric", "3"),
+        (2.0, "g", "metric", "2 g"),
+        (87.0, "L", "us", "23 gal"),
+        (4.0, "C", "us", "39.2 F"),
+        (3.1, "pH", "metric", "pH 3.10"),
+        (1.5, "bottles", "metric", "1.5 bottles"),
+        (3.0, "", "metric", "3"),
     ],
-)  # fmt: skip
+)
 def test_an_amount_is_told_in_the_units_of_the_house(value: float, unit: str, units: str, told: str) -> None:
     assert say.amount(value, unit, units) == told
 

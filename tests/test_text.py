@@ -12,9 +12,15 @@ from hypothesis import strategies as st
 from cellar_tui.text import CUT, NAME_LIMIT, NOTE_LIMIT, TextError, cells, clean, safe, shown
 
 FORBIDDEN = {
-    *map(chr, range(0x20)), *map(chr, range(0x7F, 0xA0)), *map(chr, range(0x202A, 0x202F)),
-    *map(chr, range(0x2066, 0x206A)), "\u2028", "\u2029", "\u200b", "\ufeff",
-}  # fmt: skip
+    *map(chr, range(0x20)),
+    *map(chr, range(0x7F, 0xA0)),
+    *map(chr, range(0x202A, 0x202F)),
+    *map(chr, range(0x2066, 0x206A)),
+    "\u2028",
+    "\u2029",
+    "\u200b",
+    "\ufeff",
+}
 
 HOSTILE = [
     "\x1b]0;owned\x07Regent",

@@ -231,8 +231,11 @@ def test_the_command_line_reads_what_the_screen_reads() -> None:
 def test_the_glasses_take_the_stock_that_the_arithmetic_gives() -> None:
     found = bench_trial.glasses("0 25 50 100", "100", "5")
     assert [(one.dose, one.stock) for one in found.glasses] == [
-        ("0", "untreated"), ("25", "0.5 mL"), ("50", "1 mL"), ("100", "2 mL"),
-    ]  # fmt: skip
+        ("0", "untreated"),
+        ("25", "0.5 mL"),
+        ("50", "1 mL"),
+        ("100", "2 mL"),
+    ]
     assert not found.faults
 
 
@@ -248,10 +251,14 @@ def test_a_drop_too_small_to_measure_is_told_beside_its_glass() -> None:
 @pytest.mark.parametrize(
     ("doses", "sample", "stock", "field"),
     [
-        ("", "100", "5", "doses"), ("0 x", "100", "5", "doses"), ("1 2 3 4 5 6 7 8 9", "100", "5", "doses"),
-        ("5000", "100", "5", "doses"), ("50", "", "5", "sample"), ("50", "100", "60", "stock"),
+        ("", "100", "5", "doses"),
+        ("0 x", "100", "5", "doses"),
+        ("1 2 3 4 5 6 7 8 9", "100", "5", "doses"),
+        ("5000", "100", "5", "doses"),
+        ("50", "", "5", "sample"),
+        ("50", "100", "60", "stock"),
     ],
-)  # fmt: skip
+)
 def test_a_trial_that_cannot_be_poured_says_which_figure_is_wrong(
     doses: str, sample: str, stock: str, field: str
 ) -> None:

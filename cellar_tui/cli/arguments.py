@@ -47,33 +47,53 @@ COMMANDS: tuple[Command, ...] = (
     Command("show", "one vessel, whole", ("--as-of", "--on", "--because"), (("vessel", None, "name of the vessel"),)),
     Command("vessel add", "enter a vessel", ("--key",), (("name", None, "name of the vessel"), FIELDS)),
     Command("vessel retire", "take an empty vessel out of use", (), (("name", None, "name of the vessel"),)),
-    Command("wine start", "start a wine in an empty vessel", ("--at", "--waive", "--key", "--preview"),
-            (("name", None, "name of the wine"), FIELDS)),
-    Command("record", "make an entry", ("--at", "--waive", "--key", "--preview"),
-            (("target", None, "vessel, or wine:NAME for every vessel of a wine"), ("kind", None, "kind of entry"),
-             FIELDS)),
+    Command(
+        "wine start",
+        "start a wine in an empty vessel",
+        ("--at", "--waive", "--key", "--preview"),
+        (("name", None, "name of the wine"), FIELDS),
+    ),
+    Command(
+        "record",
+        "make an entry",
+        ("--at", "--waive", "--key", "--preview"),
+        (("target", None, "vessel, or wine:NAME for every vessel of a wine"), ("kind", None, "kind of entry"), FIELDS),
+    ),
     Command("undo", "withdraw an entry", ("--key",), (("entry", None, "number of the entry"),)),
-    Command("amend", "correct an entry", ("--at", "--waive", "--key", "--preview"),
-            (("entry", None, "number of the entry"), FIELDS)),
+    Command(
+        "amend",
+        "correct an entry",
+        ("--at", "--waive", "--key", "--preview"),
+        (("entry", None, "number of the entry"), FIELDS),
+    ),
     Command("rule", "list the house rules"),
     Command("rule set", "change a house rule; NAME= puts back its default", ("--preview",), (FIELDS,)),
     Command("rule learn", "set the daily losses of free SO2 to what this cellar's readings show", ("--preview",)),
     Command("material", "what is on hand, what the wines will need of it, what to get", ("--within",)),
     Command("material set", "say what is on hand", (), (("name", None, "name of the material"), FIELDS)),
-    Command("calc", "one calculation; without a name, the list", (),
-            (("name", "?", "name of the calculation"), FIELDS)),
+    Command(
+        "calc", "one calculation; without a name, the list", (), (("name", "?", "name of the calculation"), FIELDS)
+    ),
     Command("check", "check file, chain and board", ("--full",)),
     Command("backup", "copy the cellar, verified", (), (("destination", None, "file to make"),)),
-)  # fmt: skip
+)
 
 _HELP = {
-    "--db": "the cellar's file", "--by": "whose entry it is", "--at": "when: 2026-11-26, with THH:MM, today, -3d",
-    "--waive": "reason to pass waivable guards", "--key": "makes a retry safe", "--on": "day to call today",
-    "--as-of": "leave out what was recorded after that day", "--within": "days ahead", "--json": "print JSON",
-    "--preview": "do everything but keep it", "--because": "with the working", "--read-only": "record nothing",
+    "--db": "the cellar's file",
+    "--by": "whose entry it is",
+    "--at": "when: 2026-11-26, with THH:MM, today, -3d",
+    "--waive": "reason to pass waivable guards",
+    "--key": "makes a retry safe",
+    "--on": "day to call today",
+    "--as-of": "leave out what was recorded after that day",
+    "--within": "days ahead",
+    "--json": "print JSON",
+    "--preview": "do everything but keep it",
+    "--because": "with the working",
+    "--read-only": "record nothing",
     "--wall": "show the wall display, record nothing",
     "--full": "every index too",
-}  # fmt: skip
+}
 
 
 def options_first(argv: Sequence[str]) -> tuple[list[str], list[str]]:

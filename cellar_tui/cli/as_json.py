@@ -20,13 +20,21 @@ from cellar_tui.views import Change, Outcome, Task, WineView
 def because(found: Because) -> dict[str, Any]:
     """Return an explanation as data."""
     return {
-        "rule": found.rule, "reason": found.reason, "formula": found.formula, "source": found.source,
+        "rule": found.rule,
+        "reason": found.reason,
+        "formula": found.formula,
+        "source": found.source,
         "facts": [
-            {"name": f.name, "value": f.value, "unit": f.unit, "entries": list(f.entries),
-             "on": f.on.isoformat() if f.on else None}
+            {
+                "name": f.name,
+                "value": f.value,
+                "unit": f.unit,
+                "entries": list(f.entries),
+                "on": f.on.isoformat() if f.on else None,
+            }
             for f in found.facts
         ],
-    }  # fmt: skip
+    }
 
 
 def dose(found: Dose | None) -> dict[str, Any] | None:
@@ -40,11 +48,18 @@ def task(found: Task, *, working: bool = False) -> dict[str, Any]:
     """Return one due action."""
     action = found.action
     item: dict[str, Any] = {
-        "vessel": found.vessel, "wine": found.wine, "action": action.rule, "due": action.due.isoformat(),
-        "window": [action.due.isoformat(), action.latest.isoformat()], "show": action.show.isoformat(),
-        "status": found.status, "why": explain.because(action.because), "dose": dose(action.dose),
-        "entries": list(action.because.entries), "postponed": action.postponed,
-    }  # fmt: skip
+        "vessel": found.vessel,
+        "wine": found.wine,
+        "action": action.rule,
+        "due": action.due.isoformat(),
+        "window": [action.due.isoformat(), action.latest.isoformat()],
+        "show": action.show.isoformat(),
+        "status": found.status,
+        "why": explain.because(action.because),
+        "dose": dose(action.dose),
+        "entries": list(action.because.entries),
+        "postponed": action.postponed,
+    }
     if working:
         item["because"] = because(action.because)
         if action.dose is not None:
@@ -54,9 +69,11 @@ def task(found: Task, *, working: bool = False) -> dict[str, Any]:
 
 def _verdict(found: Verdict, working: bool) -> dict[str, Any]:
     item: dict[str, Any] = {
-        "state": found.state, "evidence": list(found.evidence), "why": explain.because(found.because),
+        "state": found.state,
+        "evidence": list(found.evidence),
+        "why": explain.because(found.because),
         "until": found.until.isoformat() if found.until else None,
-    }  # fmt: skip
+    }
     return item | {"because": because(found.because)} if working else item
 
 
@@ -64,10 +81,12 @@ def _forecast(found: Forecast | None, working: bool) -> dict[str, Any] | None:
     if found is None:
         return None
     item: dict[str, Any] = {
-        "target": found.target, "free_on": found.free_on.isoformat(), "risk_day": found.risk_day.isoformat(),
+        "target": found.target,
+        "free_on": found.free_on.isoformat(),
+        "risk_day": found.risk_day.isoformat(),
         "middle_day": found.middle_day.isoformat(),
         "band": [[day.isoformat(), low, mid, high] for day, low, mid, high in found.band],
-    }  # fmt: skip
+    }
     return item | {"because": because(found.because)} if working else item
 
 
@@ -76,21 +95,39 @@ def supply(found: Supply) -> dict[str, Any]:
     usual, stock = material(found.material).strength, found.stock
     strength = None if stock is None else stock.strength
     return {
-        "name": found.material, "amount": None if stock is None else stock.amount, "left": found.left,
-        "unit": found.unit, "strength": strength, "default": usual, "changed": strength not in (None, usual),
-        "opened": None if stock is None else stock.opened, "old": found.old,
-        "entry": None if stock is None else stock.entry, "need": found.need, "to_get": found.to_get,
+        "name": found.material,
+        "amount": None if stock is None else stock.amount,
+        "left": found.left,
+        "unit": found.unit,
+        "strength": strength,
+        "default": usual,
+        "changed": strength not in (None, usual),
+        "opened": None if stock is None else stock.opened,
+        "old": found.old,
+        "entry": None if stock is None else stock.entry,
+        "need": found.need,
+        "to_get": found.to_get,
         "needs": [
-            {"vessel": one.vessel, "wine": one.wine, "amount": one.amount, "on": one.on.isoformat(),
-             "action": one.because.rule, "why": one.because.reason, "because": because(one.because)}
+            {
+                "vessel": one.vessel,
+                "wine": one.wine,
+                "amount": one.amount,
+                "on": one.on.isoformat(),
+                "action": one.because.rule,
+                "why": one.because.reason,
+                "because": because(one.because),
+            }
             for one in found.needs
         ],
-    }  # fmt: skip
+    }
 
 
 def _path(found: Dated) -> dict[str, Any]:
     return {
-        "action": found.action, "earliest": found.earliest.isoformat(), "needs": list(found.needs), "why": found.why
+        "action": found.action,
+        "earliest": found.earliest.isoformat(),
+        "needs": list(found.needs),
+        "why": found.why,
     }
 
 
@@ -113,20 +150,25 @@ def wine(view: WineView, tasks: list[Task], *, working: bool = False) -> dict[st
 
 def _filled(plan: Plan, day: Day, tasks: list[Task], working: bool) -> dict[str, Any]:
     return {
-        "wine": plan.wine, "style": plan.style, "volume_l": plan.volume, "stage": plan.stage,
+        "wine": plan.wine,
+        "style": plan.style,
+        "volume_l": plan.volume,
+        "stage": plan.stage,
         "readings": {
             name: {"value": one.value, "on": one.on.isoformat(), "entry": one.entry, "method": one.method}
             for name, one in plan.readings.items()
         },
         "totals": {
-            "so2_added_mg_l": plan.totals.so2_added, "so2_total_mg_l": plan.totals.so2_total,
-            "sorbate_mg_l": plan.totals.sorbate, "sugar_g_l": plan.totals.sugar,
+            "so2_added_mg_l": plan.totals.so2_added,
+            "so2_total_mg_l": plan.totals.so2_total,
+            "sorbate_mg_l": plan.totals.sorbate,
+            "sugar_g_l": plan.totals.sugar,
         },
         "verdicts": {kind: _verdict(one, working) for kind, one in day.verdicts.items()},
         "due": [task(one, working=working) for one in tasks],
         "path": [_path(one) for one in day.path],
         "forecast": _forecast(plan.forecast, working),
-    }  # fmt: skip
+    }
 
 
 def entry(found: Entry, *, kept: bool) -> dict[str, Any]:
@@ -138,17 +180,24 @@ def entry(found: Entry, *, kept: bool) -> dict[str, Any]:
             says[shown_name(name)] = value.isoformat() if hasattr(value, "isoformat") else value
     hour = None if found.minute is None else f"{found.minute // 60:02}:{found.minute % 60:02}"
     return {
-        "id": found.seq if kept else None, "kind": found.body.kind, "on": found.on.isoformat(), "hour": hour,
-        "by": found.by, "fields": says, "supersedes": found.supersedes, "batch": found.batch,
+        "id": found.seq if kept else None,
+        "kind": found.body.kind,
+        "on": found.on.isoformat(),
+        "hour": hour,
+        "by": found.by,
+        "fields": says,
+        "supersedes": found.supersedes,
+        "batch": found.batch,
         "waived": found.waived,
-    }  # fmt: skip
+    }
 
 
 def _change(found: Change) -> dict[str, Any]:
     return {
-        "action": found.action, "was": task(found.was) if found.was else None,
+        "action": found.action,
+        "was": task(found.was) if found.was else None,
         "now": task(found.now) if found.now else None,
-    }  # fmt: skip
+    }
 
 
 def outcome(found: Outcome, *, kept: bool, named: bool = False) -> dict[str, Any]:
@@ -161,7 +210,7 @@ def outcome(found: Outcome, *, kept: bool, named: bool = False) -> dict[str, Any
         "plan_changes": [_change(one) for one in found.changes],
         "cautions": [{"caution": one.guard, "why": one.why} for one in found.cautions],
         "stopped_by": [{"guard": one.guard, "why": one.why, "waivable": one.waivable} for one in found.stops],
-    }  # fmt: skip
+    }
     if found.already:
         item["already"] = True
     return item

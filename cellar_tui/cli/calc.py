@@ -51,8 +51,12 @@ def calc(arg: Namespace) -> int:
     """Run one calculation, or list them."""
     if arg.name is None:
         if arg.json:
-            output.document([{"name": one.name, "title": one.title, "inputs": [i.name for i in one.inputs]}
-                             for one in CALCULATIONS.values()])  # fmt: skip
+            output.document(
+                [
+                    {"name": one.name, "title": one.title, "inputs": [i.name for i in one.inputs]}
+                    for one in CALCULATIONS.values()
+                ]
+            )
         else:
             output.lines(*(f"{one.name:<24} {one.title}" for one in CALCULATIONS.values()))
         return output.DONE
@@ -64,11 +68,15 @@ def calc(arg: Namespace) -> int:
     except CalcError as error:
         raise CellarError(str(error), field=error.field) from error
     if arg.json:
-        output.document({
-            "result": {name: _plain(one) for name, one in result.values.items()}, "formula": result.formula,
-            "inputs": {name: _plain(one) for name, one in result.inputs.items()}, "source": result.source,
-            "cautions": list(result.cautions),
-        })  # fmt: skip
+        output.document(
+            {
+                "result": {name: _plain(one) for name, one in result.values.items()},
+                "formula": result.formula,
+                "inputs": {name: _plain(one) for name, one in result.inputs.items()},
+                "source": result.source,
+                "cautions": list(result.cautions),
+            }
+        )
         return output.DONE
     output.lines(*(f"{name}: {shown_value(name, one)}" for name, one in result.values.items()))
     output.lines("", result.formula)

@@ -122,8 +122,9 @@ def _wine_lines(view: WineView, tasks: list[Task], working: bool) -> list[str]:
         return [f"{view.info.name} · empty · {view.info.material}{place}", *_problems(view)]
     told = [
         f"{view.info.name} · {plan.wine} · {say.words(plan.style)} · {say.words(plan.stage)}",
-        f"{quantities.show(plan.volume, 'L', system=units)} in {view.info.material}{place}", "",
-    ]  # fmt: skip
+        f"{quantities.show(plan.volume, 'L', system=units)} in {view.info.material}{place}",
+        "",
+    ]
     for name, one in plan.readings.items():
         method = f" by {one.method}" if one.method else ""
         told.append(f"  {say.reading(name, one.value, one.unit, units)}{method}, {explain.short_day(one.on)}")
@@ -153,14 +154,19 @@ def _problems(view: WineView) -> list[str]:
 def _sums(plan: Plan, units: str) -> list[str]:
     """Return the sums of the ledger, and when free SO2 may slip under its target."""
     totals, ahead = plan.totals, plan.forecast
-    line = (f"  total SO2 {totals.so2_total:.0f} mg/L ({totals.so2_added:.0f} added), "
-            f"potassium sorbate {totals.sorbate:.0f} mg/L")  # fmt: skip
+    line = (
+        f"  total SO2 {totals.so2_total:.0f} mg/L ({totals.so2_added:.0f} added), "
+        f"potassium sorbate {totals.sorbate:.0f} mg/L"
+    )
     if totals.sugar is not None:
         line += f", sugar {say.amount(totals.sugar, 'g/L', units)}"
     if ahead is None:
         return [line]
-    return [line, f"  free SO2 may be under {ahead.target:.0f} mg/L from {explain.short_day(ahead.risk_day)}, "
-                  f"most likely by {explain.short_day(ahead.middle_day)}"]  # fmt: skip
+    return [
+        line,
+        f"  free SO2 may be under {ahead.target:.0f} mg/L from {explain.short_day(ahead.risk_day)}, "
+        f"most likely by {explain.short_day(ahead.middle_day)}",
+    ]
 
 
 def check(arg: Namespace) -> int:

@@ -13,13 +13,25 @@ from cellar_tui.cli.arguments import UsageError
 from cellar_tui.views import CellarError
 
 HANDLERS: dict[str, Callable[[Namespace], int]] = {
-    "": dashboard.dashboard, "demo": dashboard.demo, "due": look.due, "show": look.show, "check": look.check,
-    "backup": look.backup, "vessel add": write.vessel_add, "vessel retire": write.vessel_retire,
-    "wine start": write.wine_start, "record": write.record, "undo": write.undo, "amend": write.amend,
-    "rule": settings.rules, "rule set": settings.rule_set, "rule learn": settings.rule_learn,
+    "": dashboard.dashboard,
+    "demo": dashboard.demo,
+    "due": look.due,
+    "show": look.show,
+    "check": look.check,
+    "backup": look.backup,
+    "vessel add": write.vessel_add,
+    "vessel retire": write.vessel_retire,
+    "wine start": write.wine_start,
+    "record": write.record,
+    "undo": write.undo,
+    "amend": write.amend,
+    "rule": settings.rules,
+    "rule set": settings.rule_set,
+    "rule learn": settings.rule_learn,
     "material": settings.materials,
-    "material set": settings.material_set, "calc": calc.calc,
-}  # fmt: skip
+    "material set": settings.material_set,
+    "calc": calc.calc,
+}
 
 INTERRUPTED = 130
 """Exit status after Ctrl+C, as shells have it."""

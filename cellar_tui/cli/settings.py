@@ -19,10 +19,15 @@ from cellar_tui.views import Answer, Request
 
 def _rule(setting: Setting, house: House) -> dict[str, Any]:
     return {
-        "name": setting.name, "value": house.values.get(setting.name, setting.default), "unit": setting.unit,
-        "default": setting.default, "changed": setting.name in house.values,
-        "entry": house.entries.get(setting.name), "about": setting.about, "source": setting.source,
-    }  # fmt: skip
+        "name": setting.name,
+        "value": house.values.get(setting.name, setting.default),
+        "unit": setting.unit,
+        "default": setting.default,
+        "changed": setting.name in house.values,
+        "entry": house.entries.get(setting.name),
+        "about": setting.about,
+        "source": setting.source,
+    }
 
 
 def rules(arg: Namespace) -> int:
@@ -37,11 +42,16 @@ def rules(arg: Namespace) -> int:
     for one in found:
         mark = "*" if one["changed"] else " "
         value = f"{one['value']} {one['unit']}".strip()
-        output.lines(f"{mark} {one['name']:<30} {value:<16} {one['about']}",
-                     f"  {'':<30} default {one['default']}, {one['source']}")  # fmt: skip
-    output.lines("", "* changed in this cellar; `cellar-tui rule set NAME=value` changes one,",
-                 "  `cellar-tui rule set NAME=` puts back its default.",
-                 f"Forecasts of free SO2: {score.told}; `cellar-tui rule learn` takes the losses from your readings.")
+        output.lines(
+            f"{mark} {one['name']:<30} {value:<16} {one['about']}",
+            f"  {'':<30} default {one['default']}, {one['source']}",
+        )
+    output.lines(
+        "",
+        "* changed in this cellar; `cellar-tui rule set NAME=value` changes one,",
+        "  `cellar-tui rule set NAME=` puts back its default.",
+        f"Forecasts of free SO2: {score.told}; `cellar-tui rule learn` takes the losses from your readings.",
+    )
     return output.DONE
 
 
@@ -86,11 +96,15 @@ def rule_learn(arg: Namespace) -> int:
         service.close()
     changes = [change for one in answer.outcomes for change in one.changes]
     if arg.json:
-        output.document({
-            "learned": [{"name": one.rule, "was": one.before, "now": one.after, "wines": one.wines} for one in found],
-            "entries": [as_json.outcome(one, kept=answer.saved) for one in answer.outcomes],
-            "calibration": {"inside": score.inside, "tested": score.tested},
-        })  # fmt: skip
+        output.document(
+            {
+                "learned": [
+                    {"name": one.rule, "was": one.before, "now": one.after, "wines": one.wines} for one in found
+                ],
+                "entries": [as_json.outcome(one, kept=answer.saved) for one in answer.outcomes],
+                "calibration": {"inside": score.inside, "tested": score.tested},
+            }
+        )
         return output.DONE
     for one in found:
         wines = "1 wine" if one.wines == 1 else f"{one.wines} wines"

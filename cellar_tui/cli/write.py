@@ -23,10 +23,15 @@ EXPECTED_SHARES = (0.5, 0.67)
 """Shares of a sulfite that stay free: after the ferment and later; Peynaud 1984 and practice, from memory."""
 
 _ROWS = (
-    ("volume", "volume_l", "L"), ("free SO2", "free_so2", "mg/L"), ("molecular", "molecular_so2", "mg/L"),
-    ("total SO2", "total_so2", "mg/L"), ("sorbate", "sorbate", "mg/L"), ("sugar", "sugar", "g/L"),
-    ("alcohol", "alcohol", "% vol"), ("acidity", "ph", "pH"),
-)  # fmt: skip
+    ("volume", "volume_l", "L"),
+    ("free SO2", "free_so2", "mg/L"),
+    ("molecular", "molecular_so2", "mg/L"),
+    ("total SO2", "total_so2", "mg/L"),
+    ("sorbate", "sorbate", "mg/L"),
+    ("sugar", "sugar", "g/L"),
+    ("alcohol", "alcohol", "% vol"),
+    ("acidity", "ph", "pH"),
+)
 
 
 def key_of(text: str | None) -> bytes | None:
@@ -172,6 +177,12 @@ def amend(arg: Namespace) -> int:
     """Correct an entry."""
     seq, fields = _number(arg.entry), pairs(arg.fields)
     vessel, waive = fields.pop("vessel", ""), _reason(arg.waive)
-    return _with(arg, lambda service: (
-        service.amend(seq, fields, at=arg.at or "", vessel=vessel, waive=waive, preview=arg.preview,
-                      key=key_of(arg.key)), False))  # fmt: skip
+    return _with(
+        arg,
+        lambda service: (
+            service.amend(
+                seq, fields, at=arg.at or "", vessel=vessel, waive=waive, preview=arg.preview, key=key_of(arg.key)
+            ),
+            False,
+        ),
+    )

@@ -15,10 +15,23 @@ from importlib.resources import files
 
 APART = " | "
 ORDER = (
-    "cellar", "ridge_red_24", "meadow_white_24", "lantern_24", "ridge_red_25", "meadow_white_25", "dark_ruby_25",
-    "harbour_26", "cherry_26", "lantern_26", "dawn_rose_26", "meadow_white_26", "ridge_red_26", "late_gold_26",
-    "late_field_26", "apple_26",
-)  # fmt: skip
+    "cellar",
+    "ridge_red_24",
+    "meadow_white_24",
+    "lantern_24",
+    "ridge_red_25",
+    "meadow_white_25",
+    "dark_ruby_25",
+    "harbour_26",
+    "cherry_26",
+    "lantern_26",
+    "dawn_rose_26",
+    "meadow_white_26",
+    "ridge_red_26",
+    "late_gold_26",
+    "late_field_26",
+    "apple_26",
+)
 """The stories, oldest first; on one day they are told in this order."""
 
 
@@ -48,9 +61,15 @@ def line(text: str) -> Line:
     tags = [word for word in words if word.startswith("#")]
     fields = dict(word.split("=", 1) for word in words if word not in tags)
     return Line(
-        date.fromisoformat(day), by, target.strip(), kind, fields, fields.pop("at", ""), fields.pop("waive", None),
+        date.fromisoformat(day),
+        by,
+        target.strip(),
+        kind,
+        fields,
+        fields.pop("at", ""),
+        fields.pop("waive", None),
         tags[0] if tags else "",
-    )  # fmt: skip
+    )
 
 
 def lines(text: str) -> Iterator[Line]:

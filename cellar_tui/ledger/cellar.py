@@ -93,7 +93,12 @@ def vessels_of(entries: Iterable[Entry]) -> dict[int, VesselInfo]:
         body = entry.body
         if isinstance(body, Vessel):
             found[entry.root] = VesselInfo(
-                entry.root, body.name or "", body.capacity, body.material or "glass", body.place or "",
-                body.lid == "floating", bool(body.retired),
-            )  # fmt: skip
+                entry.root,
+                body.name or "",
+                body.capacity,
+                body.material or "glass",
+                body.place or "",
+                body.lid == "floating",
+                bool(body.retired),
+            )
     return found

@@ -86,10 +86,28 @@ class Rebuild(k.Body):
 RECORDED: dict[str, type[k.Body]] = {
     kind.kind: kind
     for kind in (
-        k.Reading, k.Addition, k.Racking, k.Press, k.Topping, k.Split, k.Blend, k.Filter, k.Loss, k.Gas, k.Chill,
-        k.Check, k.Trial, k.Intent, k.Decide, k.Waive, k.Postpone, k.Skip, k.Bottle, k.Note,
+        k.Reading,
+        k.Addition,
+        k.Racking,
+        k.Press,
+        k.Topping,
+        k.Split,
+        k.Blend,
+        k.Filter,
+        k.Loss,
+        k.Gas,
+        k.Chill,
+        k.Check,
+        k.Trial,
+        k.Intent,
+        k.Decide,
+        k.Waive,
+        k.Postpone,
+        k.Skip,
+        k.Bottle,
+        k.Note,
     )
-}  # fmt: skip
+}
 """The kinds that `record` takes."""
 
 KINDS: dict[str, type[k.Body]] = RECORDED | {

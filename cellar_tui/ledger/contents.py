@@ -42,19 +42,32 @@ class Amounts:
         """Return the amounts in `part` (0 to 1) of this wine."""
         ethanol = None if self.ethanol is None else self.ethanol * part
         return Amounts(
-            self.volume * part, self.so2_added * part, self.so2_total * part, self.sorbate * part, self.sugar * part,
-            self.fed * part, ethanol, self.potassium * part, self.copper * part,
-        )  # fmt: skip
+            self.volume * part,
+            self.so2_added * part,
+            self.so2_total * part,
+            self.sorbate * part,
+            self.sugar * part,
+            self.fed * part,
+            ethanol,
+            self.potassium * part,
+            self.copper * part,
+        )
 
     def plus(self, other: Amounts) -> Amounts:
         """Return the amounts of both together; a strength unknown in either is unknown in the sum."""
         unknown = self.ethanol is None or other.ethanol is None
         ethanol = None if unknown else (self.ethanol or 0.0) + (other.ethanol or 0.0)
         return Amounts(
-            self.volume + other.volume, self.so2_added + other.so2_added, self.so2_total + other.so2_total,
-            self.sorbate + other.sorbate, self.sugar + other.sugar, self.fed + other.fed, ethanol,
-            self.potassium + other.potassium, self.copper + other.copper,
-        )  # fmt: skip
+            self.volume + other.volume,
+            self.so2_added + other.so2_added,
+            self.so2_total + other.so2_total,
+            self.sorbate + other.sorbate,
+            self.sugar + other.sugar,
+            self.fed + other.fed,
+            ethanol,
+            self.potassium + other.potassium,
+            self.copper + other.copper,
+        )
 
     def mg_l(self, milligrams: float) -> float:
         """Return a mass in this wine as a concentration [mg/L]; nothing in nothing is 0."""
@@ -233,9 +246,23 @@ class Contents:
     def _with_log(self, log: tuple[Event, ...]) -> Contents:
         # Written out: the fold makes one of these for every entry, and `replace` costs several times as much.
         return Contents(
-            self.filling, self.vessel, self.wine, self.base, self.started, self.harvested, self.source, self.skins,
-            self.first_sg, self.given, self.begin, self.parents, log, self.store, self.material, self.before,
-        )  # fmt: skip
+            self.filling,
+            self.vessel,
+            self.wine,
+            self.base,
+            self.started,
+            self.harvested,
+            self.source,
+            self.skins,
+            self.first_sg,
+            self.given,
+            self.begin,
+            self.parents,
+            log,
+            self.store,
+            self.material,
+            self.before,
+        )
 
     def each(self, kind: type[Body], after: int = -1) -> Iterator[tuple[int, Event]]:
         """Yield index and event of each entry of `kind` later than index `after`."""

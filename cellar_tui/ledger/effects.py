@@ -34,11 +34,7 @@ VALUES = tuple(name for name, _ in specs(k.Reading) if name not in ("method", "b
 
 def measured(body: k.Reading, contents: Contents, house: House) -> tuple[dict[str, float], Amounts, list[str]]:
     """Return the values as they count, the amounts that the reading settles, and what disagrees with the ledger."""
-    values = {
-        name: float(value)
-        for name in VALUES
-        if (value := getattr(body, name)) is not None
-    }
+    values = {name: float(value) for name in VALUES if (value := getattr(body, name)) is not None}
     gravity_read = _gravity(body)
     if gravity_read is not None:
         values["sg"] = gravity_read
@@ -128,9 +124,14 @@ def weighed_out(body: k.Addition, amount: float, strength: float | None) -> k.Ad
     """Return an addition with its amount, its strength and what they bring fixed in it."""
     brought = active(body.material or "", amount, strength)
     return replace(
-        body, amount=amount, strength=strength, so2_mg=brought.so2_mg, sorbate_g=brought.sorbate_g,
-        sugar_g=brought.sugar_g, litres=brought.litres,
-    )  # fmt: skip
+        body,
+        amount=amount,
+        strength=strength,
+        so2_mg=brought.so2_mg,
+        sorbate_g=brought.sorbate_g,
+        sugar_g=brought.sugar_g,
+        litres=brought.litres,
+    )
 
 
 def added(body: k.Addition, contents: Contents, on: date, house: House) -> tuple[Amounts, dict[str, Any]]:

@@ -96,9 +96,19 @@ def _start(entry: Entry, body: WineStart, cellar: Cellar) -> None:
     )
     source = body.source or ("fruit" if base.colour == "fruit" else "grape")
     cellar.holds[vessel] = Contents(
-        entry.root, vessel, body.name or "", base, entry.on, body.harvested, source, bool(body.skins), body.sg,
-        given, begin, material=_material(cellar, vessel),
-    )  # fmt: skip
+        entry.root,
+        vessel,
+        body.name or "",
+        base,
+        entry.on,
+        body.harvested,
+        source,
+        bool(body.skins),
+        body.sg,
+        given,
+        begin,
+        material=_material(cellar, vessel),
+    )
     _overfull(entry, vessel, cellar)
 
 
@@ -198,9 +208,13 @@ def _split(entry: Entry, body: k.Split, contents: Contents, cellar: Cellar) -> N
     kept = _kept(contents, moved)
     part = contents.now.share(1 - kept)
     twin = replace(
-        contents, filling=entry.root, vessel=target, wine=body.name or contents.wine,
-        parents=(*contents.parents, contents.filling), store=False,
-    )  # fmt: skip
+        contents,
+        filling=entry.root,
+        vessel=target,
+        wine=body.name or contents.wine,
+        parents=(*contents.parents, contents.filling),
+        store=False,
+    )
     into = _material(cellar, target)
     cellar.holds[target] = twin.with_event(event_of(entry, contents.now, part, into=into))
     _set_or_empty(cellar, contents, event_of(entry, contents.now, contents.now.share(kept)))
@@ -274,7 +288,13 @@ def _overfull(entry: Entry, vessel: int, cellar: Cellar) -> None:
 
 
 _APPLY: dict[type[k.Body], Callable[[Entry, Any, Contents, Cellar], None]] = {
-    k.Reading: _reading, k.Addition: _addition, k.Racking: _racking, k.Press: _racking, k.Loss: _loss,
-    k.Topping: _topping, k.Split: _split, k.Blend: _blend, k.Bottle: _bottle,
-}  # fmt: skip
-
+    k.Reading: _reading,
+    k.Addition: _addition,
+    k.Racking: _racking,
+    k.Press: _racking,
+    k.Loss: _loss,
+    k.Topping: _topping,
+    k.Split: _split,
+    k.Blend: _blend,
+    k.Bottle: _bottle,
+}

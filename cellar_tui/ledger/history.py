@@ -105,9 +105,17 @@ def decisions(contents: Contents, about: str, *choices: str, after: int = -1) ->
 
 
 _INTENT_FIELDS = (
-    "finish_sg", "sweetness", "malolactic", "served_cold", "crystals_accepted", "on_lees", "sterile_filtration",
-    "molecular_so2", "minimum_age", "bottling",
-)  # fmt: skip
+    "finish_sg",
+    "sweetness",
+    "malolactic",
+    "served_cold",
+    "crystals_accepted",
+    "on_lees",
+    "sterile_filtration",
+    "molecular_so2",
+    "minimum_age",
+    "bottling",
+)
 
 
 def intents(contents: Contents) -> Intents:

@@ -15,9 +15,22 @@ from cellar_tui.ledger.styles import MALOLACTIC, STYLES
 
 VOLUME_MOST = 100_000.0
 TESTS = (
-    "chromatogram", "cold_test", "fridge_test", "heat_test", "pectin_test", "clarity", "taste", "smell", "level",
-    "surface", "gas", "cap", "warm_bottle", "kept_bottle", "calibration",
-)  # fmt: skip
+    "chromatogram",
+    "cold_test",
+    "fridge_test",
+    "heat_test",
+    "pectin_test",
+    "clarity",
+    "taste",
+    "smell",
+    "level",
+    "surface",
+    "gas",
+    "cap",
+    "warm_bottle",
+    "kept_bottle",
+    "calibration",
+)
 FAULTS = ("lactic_spot", "pressure", "haze", "crystals", "film", "browning", "vinegar", "rotten_egg", "mouse")
 STABILITIES = ("yeast", "bacteria", "air", "crystals", "haze")
 DECISIONS: dict[str, tuple[str, ...]] = {

@@ -12,8 +12,10 @@ from cellar_tui.ledger.history import additions, checks, decisions, intents, rea
 from cellar_tui.ledger.house import House
 
 STARTS = (
-    ("malolactic_start", "by_itself"), ("malolactic_overdue", "new_culture"), ("malolactic_unwanted", "let_finish"),
-)  # fmt: skip
+    ("malolactic_start", "by_itself"),
+    ("malolactic_overdue", "new_culture"),
+    ("malolactic_unwanted", "let_finish"),
+)
 """Decisions from which it counts as running, and by which choice."""
 
 PROOF = ("malic_done", "chromatogram_days", "malic_fall", "malolactic_so2_harm")

@@ -26,8 +26,9 @@ def left(entries: Sequence[Entry], stock: Mapping[str, Stock]) -> dict[str, floa
             continue
         since = (counted[one.entry].on, one.entry)
         used = sum(
-            entry.body.amount or 0.0 for entry in entries
+            entry.body.amount or 0.0
+            for entry in entries
             if isinstance(entry.body, Addition) and entry.body.material == name and (entry.on, entry.root) > since
-        )  # fmt: skip
+        )
         found[name] = max(0.0, one.amount - used)
     return found

@@ -14,13 +14,25 @@ from cellar_tui.ledger.house import SETTINGS, setting_fault
 from cellar_tui.ledger.materials import MATERIALS
 
 REQUIRED: dict[type[k.Body], tuple[str, ...]] = {
-    k.Addition: ("material",), k.Press: ("volume",), k.Topping: ("volume",), k.Split: ("to", "volume"),
-    k.Blend: ("source", "volume"), k.Loss: ("volume",), k.Check: ("test", "result"), k.Trial: ("material",),
-    k.Decide: ("about", "choice", "reason"), k.Waive: ("stability", "reason"),
-    k.Postpone: ("action", "until", "reason"), k.Skip: ("action", "reason"), k.Bottle: ("count", "size"),
-    k.Note: ("text",), Vessel: ("name", "capacity", "material"), WineStart: ("name", "style", "volume"),
-    HouseRule: ("name",), MaterialOnHand: ("name",),
-}  # fmt: skip
+    k.Addition: ("material",),
+    k.Press: ("volume",),
+    k.Topping: ("volume",),
+    k.Split: ("to", "volume"),
+    k.Blend: ("source", "volume"),
+    k.Loss: ("volume",),
+    k.Check: ("test", "result"),
+    k.Trial: ("material",),
+    k.Decide: ("about", "choice", "reason"),
+    k.Waive: ("stability", "reason"),
+    k.Postpone: ("action", "until", "reason"),
+    k.Skip: ("action", "reason"),
+    k.Bottle: ("count", "size"),
+    k.Note: ("text",),
+    Vessel: ("name", "capacity", "material"),
+    WineStart: ("name", "style", "volume"),
+    HouseRule: ("name",),
+    MaterialOnHand: ("name",),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,9 +150,17 @@ def _bottle(body: k.Bottle) -> Iterator[Fault]:
 
 
 _CHECKS: dict[type[k.Body], Any] = {
-    k.Addition: _addition, k.Reading: _reading, k.Chill: _chill, k.Topping: _topping, k.Decide: _decide,
-    k.Intent: _intent, WineStart: _wine, Vessel: _vessel, HouseRule: _rule, k.Bottle: _bottle,
-}  # fmt: skip
+    k.Addition: _addition,
+    k.Reading: _reading,
+    k.Chill: _chill,
+    k.Topping: _topping,
+    k.Decide: _decide,
+    k.Intent: _intent,
+    WineStart: _wine,
+    Vessel: _vessel,
+    HouseRule: _rule,
+    k.Bottle: _bottle,
+}
 
 
 def faults(body: k.Body) -> list[Fault]:

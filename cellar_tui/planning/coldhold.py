@@ -80,8 +80,10 @@ def hold(s: Subject) -> Hold | None:
     if not starts:
         return None
     start_index, start_event, start_body = starts[-1]
-    begin = next((one for one in starts if not any(
-        other[2].end and one[0] < other[0] < start_index for other in chills)), starts[-1])  # fmt: skip
+    begin = next(
+        (one for one in starts if not any(other[2].end and one[0] < other[0] < start_index for other in chills)),
+        starts[-1],
+    )
     start_index, start_event, start_body = begin
     factor = s.house.number("hold_factor")
     marks = [(start_index, start_event, start_body.temperature or 0.0)]
@@ -111,10 +113,20 @@ def hold(s: Subject) -> Hold | None:
     credit += min(max(since, 0.0), s.house.number(trust)) / _days(temperature, factor)
     facts = tuple(Fact("temperature of the wine", t, "C", (e.entry,), e.on) for _, e, t in marks)
     return Hold(
-        start_index, start_event.on, ended, end_index, credit, last.on, last_index, temperature, end,
-        _credit_day(_moment(start_event), 0.0, marks[0][2], factor), seen, facts,
+        start_index,
+        start_event.on,
+        ended,
+        end_index,
+        credit,
+        last.on,
+        last_index,
+        temperature,
+        end,
+        _credit_day(_moment(start_event), 0.0, marks[0][2], factor),
+        seen,
+        facts,
         (s.fact("hold_factor"), s.fact(trust)),
-    )  # fmt: skip
+    )
 
 
 def holding(s: Subject) -> Hold | None:

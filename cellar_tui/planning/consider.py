@@ -96,7 +96,5 @@ def consider(base: Standing, new: Sequence[Entry]) -> Considered:
         after = _picture(cellar)
         findings = judge(Act(entry, before, after, cellar.problems[told:]))
         target = getattr(entry.body, "to", None) or entry.vessel
-        weighed.append(
-            Weighed(entry, before.holds.get(entry.vessel), after.holds.get(target), tuple(findings))
-        )
+        weighed.append(Weighed(entry, before.holds.get(entry.vessel), after.holds.get(target), tuple(findings)))
     return Considered(tuple(weighed), base.plans, plans(cellar, derived(base.cellar, base.plans)), cellar, tuple(new))

@@ -135,10 +135,16 @@ def _keeping(ahead: _Ahead) -> Iterator[Need]:
     name = "share_sweet" if s.sweetened else "share_later"
     rise = times * (aim - wanted.free) / s.house.number(name)
     facts = (
-        *wanted.facts, Fact("free SO2 target", round(wanted.free, 1), "mg/L"),
-        Fact("a dose aims at", round(aim, 1), "mg/L"), Fact("a dose lasts", round(lasts), "d"), *rate_facts, *aim_facts,
-        s.fact("recheck_least"), s.fact(name), Fact("volume", round(s.volume, 2), "L"),
-    )  # fmt: skip
+        *wanted.facts,
+        Fact("free SO2 target", round(wanted.free, 1), "mg/L"),
+        Fact("a dose aims at", round(aim, 1), "mg/L"),
+        Fact("a dose lasts", round(lasts), "d"),
+        *rate_facts,
+        *aim_facts,
+        s.fact("recheck_least"),
+        s.fact(name),
+        Fact("volume", round(s.volume, 2), "L"),
+    )
     how = "times x (aim - target) / share staying free x volume / (1000 x 0.576); a dose lasts ln(aim / target) / k"
     often = "once" if times == 1 else f"{times} times"
     reason = f"keeping free SO2 on target, {often} by the middle of the forecast"

@@ -29,9 +29,17 @@ FIRST_RACKING = {"arrested": "arrest_rack_from", "fortified": "spirit_rack_from"
 
 
 def _step(
-    s: Subject, action: str, waits: tuple[str, ...], why: str, *, rule: str = "", days: int = 0,
-    begin: date | None = None, begun: Moment | None = None, more: tuple[Fact, ...] = (),
-) -> Step:  # fmt: skip
+    s: Subject,
+    action: str,
+    waits: tuple[str, ...],
+    why: str,
+    *,
+    rule: str = "",
+    days: int = 0,
+    begin: date | None = None,
+    begun: Moment | None = None,
+    more: tuple[Fact, ...] = (),
+) -> Step:
     """Make a step that lasts `days`, or as many as a house rule says; of those that have begun the rest is left."""
     facts = (*((s.fact(rule),) if rule else ()), *((begun.fact("begun"),) if begun is not None else ()), *more)
     lasts = s.house.days(rule) if rule else days
@@ -61,8 +69,14 @@ def _ferment(s: Subject) -> Iterator[Step]:
 def _young(s: Subject) -> Iterator[Step]:
     if s.encouraged and not s.ml_settled and s.ml.state != "unknown":
         begun = None if s.ml.started is None else Moment(s.ml.started, s.ml.entries[0], s.ml.index)
-        yield _step(s, "malolactic_check", OVER, "malolactic fermentation must be done", rule="malolactic_first_days",
-                    begun=begun)  # fmt: skip
+        yield _step(
+            s,
+            "malolactic_check",
+            OVER,
+            "malolactic fermentation must be done",
+            rule="malolactic_first_days",
+            begun=begun,
+        )
     if s.sulfited is False:
         yield _step(s, "sulfite", (*OVER, "malolactic_check"), "the first sulfite opens the keeping")
     racked = _racked(s)
@@ -97,11 +111,24 @@ def _hold(s: Subject) -> Iterator[Step]:
     """Yield the proof that a wine stopped with sugar left stands still."""
     if s.intents.finish == "arrested" and not needs.held(s):
         last = needs.arrest_marks(s)[-1]
-        yield _step(s, "gravity_check", ("arrest",), "it must stand still in the cold", days=last, begun=_ended(s),
-                    more=needs.arrest_facts(s))  # fmt: skip
+        yield _step(
+            s,
+            "gravity_check",
+            ("arrest",),
+            "it must stand still in the cold",
+            days=last,
+            begun=_ended(s),
+            more=needs.arrest_facts(s),
+        )
     if s.intents.finish == "fortified" and not settled(s, "yeast"):
-        yield _step(s, "gravity_check", ("fortify",), "gravity must stand still under the spirit",
-                    rule="fortified_days", begun=_ended(s))  # fmt: skip
+        yield _step(
+            s,
+            "gravity_check",
+            ("fortify",),
+            "gravity must stand still under the spirit",
+            rule="fortified_days",
+            begun=_ended(s),
+        )
 
 
 def _tests(s: Subject) -> Iterator[Step]:
@@ -134,8 +161,15 @@ def _cold(s: Subject) -> Iterator[Step]:
         # The test runs in the last days of the hold.
         begin = None if end is None else end - s.days("cold_test_before")
         why = f"{tested} days at -4 C, or conductivity"
-        yield _step(s, "cold_test", ("cold_hold_start", "gravity_check"), why, rule="cold_test_days", begin=begin,
-                    more=(*rules, s.fact("cold_test_before")))  # fmt: skip
+        yield _step(
+            s,
+            "cold_test",
+            ("cold_hold_start", "gravity_check"),
+            why,
+            rule="cold_test_days",
+            begin=begin,
+            more=(*rules, s.fact("cold_test_before")),
+        )
     if not _held_alive(s):
         served = ("cold_test", "cold_hold_start")
         yield _step(s, "cold_hold_end", served, "the hold served, then racked cold", begin=end, more=rules)
@@ -159,8 +193,9 @@ def _sweet(s: Subject) -> Iterator[Step]:
         start = watch_start(s)
         begun = None if start is None else needs.moment((start, s.c.log[start]))
         why = f"{s.house.days('watch_days')} days without a move"
-        yield _step(s, "refermentation_watch", ("sweeten", "sorbate", "cold_hold_end"), why, rule="watch_days",
-                    begun=begun)  # fmt: skip
+        yield _step(
+            s, "refermentation_watch", ("sweeten", "sorbate", "cold_hold_end"), why, rule="watch_days", begun=begun
+        )
 
 
 def path(s: Subject) -> tuple[Step, ...]:
@@ -176,8 +211,7 @@ def path(s: Subject) -> tuple[Step, ...]:
         steps.append(_step(s, "final_so2", waits, why, rule="final_from", begin=final, more=(s.fact("final_to"),)))
         waits = ("final_so2",)
     by = "of age" if s.of_age == day else "the day wished"
-    steps.append(_step(s, "bottle", waits, f"every kind of stability shown, {by}", begin=day,
-                       more=(needs.wish(s),)))  # fmt: skip
+    steps.append(_step(s, "bottle", waits, f"every kind of stability shown, {by}", begin=day, more=(needs.wish(s),)))
     return tuple(steps)
 
 

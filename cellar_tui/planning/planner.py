@@ -54,9 +54,20 @@ def _action(rule: Rule, due: Due, s: Subject) -> Action:
             show, postponed = max(due.earliest, body.until), body.until > due.earliest
     because = replace(due.because, facts=tuple(dict.fromkeys((*due.because.facts, *s.ground))))
     return Action(
-        rule.id, s.c.vessel, s.c.filling, due.anchor, due.earliest, due.latest, show, because, due.dose,
-        due.expires, postponed, due.task or rule.title, rule.kit,
-    )  # fmt: skip
+        rule.id,
+        s.c.vessel,
+        s.c.filling,
+        due.anchor,
+        due.earliest,
+        due.latest,
+        show,
+        because,
+        due.dose,
+        due.expires,
+        postponed,
+        due.task or rule.title,
+        rule.kit,
+    )
 
 
 def _actions(s: Subject, rules: Iterable[Rule]) -> tuple[Action, ...]:
@@ -76,11 +87,23 @@ def plan(contents: Contents, vessel: VesselInfo, house: House) -> Plan:
     free = so2.expected(s)
     molecular = so2.molecular(free, s.ph.value) if free is not None and s.ph is not None else None
     return Plan(
-        vessel=contents.vessel, filling=contents.filling, wine=contents.wine, style=s.intents.style,
-        colour=s.intents.colour, stage=stage(s, ready), volume=s.volume, readings=last_readings(s), totals=totals(s),
-        verdicts={kind: verdict(s, kind) for kind in KINDS}, actions=actions, path=path(s),
-        forecast=outlook.forecast(s), free=free, molecular=molecular, wished=s.wished_bottling,
-    )  # fmt: skip
+        vessel=contents.vessel,
+        filling=contents.filling,
+        wine=contents.wine,
+        style=s.intents.style,
+        colour=s.intents.colour,
+        stage=stage(s, ready),
+        volume=s.volume,
+        readings=last_readings(s),
+        totals=totals(s),
+        verdicts={kind: verdict(s, kind) for kind in KINDS},
+        actions=actions,
+        path=path(s),
+        forecast=outlook.forecast(s),
+        free=free,
+        molecular=molecular,
+        wished=s.wished_bottling,
+    )
 
 
 Derived = tuple[Contents, VesselInfo, House, Plan]

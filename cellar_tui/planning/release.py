@@ -17,9 +17,16 @@ from cellar_tui.planning.rules.bottle import ACETIC
 from cellar_tui.planning.subject import Subject
 
 ALLERGENS = {
-    "isinglass": "fish", "gelatin": "animal", "lysozyme": "egg", "albumin": "egg", "egg": "egg", "casein": "milk",
-    "caseinate": "milk", "milk": "milk", "whey": "milk",
-}  # fmt: skip
+    "isinglass": "fish",
+    "gelatin": "animal",
+    "lysozyme": "egg",
+    "albumin": "egg",
+    "egg": "egg",
+    "casein": "milk",
+    "caseinate": "milk",
+    "milk": "milk",
+    "whey": "milk",
+}
 """Finings, also a cellar's own by a word of their name, and what they are made from; common practice."""
 ALLERGEN_SOURCE = "Reg. (EU) 1169/2011, Annex II: egg, milk, fish; isinglass in wine is exempt there (from memory)"
 
@@ -62,17 +69,34 @@ def legal_sums(s: Subject) -> Iterator[Sum]:
     facts = [Fact("total SO2", round(s.total_so2, 1), "mg/L", entries), Fact("sugar", round(sugar, 1), "g/L")]
     if read is not None:
         facts.insert(0, Fact("last total SO2 read", read.value, "mg/L", read.entries, read.on))
-    yield _sum(s, "total SO2", s.total_so2, legal.total_so2_limit(where, colour, sugar), facts,
-               "last reading, else the yeast's own, and every addition since")  # fmt: skip
+    yield _sum(
+        s,
+        "total SO2",
+        s.total_so2,
+        legal.total_so2_limit(where, colour, sugar),
+        facts,
+        "last reading, else the yeast's own, and every addition since",
+    )
     acid = sorbic_acid(s.sorbate)
     added = tuple(event.entry for _, event in s.added("sorbate"))
-    yield _sum(s, "sorbic acid", acid, legal.find(where, "sorbic_acid", colour),
-               [Fact("potassium sorbate", round(s.sorbate, 1), "mg/L", added)],
-               f"potassium sorbate x {SORBIC_SHARE}")  # fmt: skip
+    yield _sum(
+        s,
+        "sorbic acid",
+        acid,
+        legal.find(where, "sorbic_acid", colour),
+        [Fact("potassium sorbate", round(s.sorbate, 1), "mg/L", added)],
+        f"potassium sorbate x {SORBIC_SHARE}",
+    )
     sour = last_reading(s.c, "va")
     if sour is not None:
-        yield _sum(s, "VA", sour.value, legal.find(where, "va", colour),
-                   [Fact("last VA read", sour.value, "g/L", sour.entries, sour.on)], "as read")  # fmt: skip
+        yield _sum(
+            s,
+            "VA",
+            sour.value,
+            legal.find(where, "va", colour),
+            [Fact("last VA read", sour.value, "g/L", sour.entries, sour.on)],
+            "as read",
+        )
 
 
 def _sulfites(s: Subject) -> Word:
@@ -80,8 +104,11 @@ def _sulfites(s: Subject) -> Word:
     limit = legal.find(where, "label_threshold", "any")
     declared = legal.must_declare(where, s.total_so2)
     words = "contains sulfites" if declared else "no word on sulfites: the total is under the threshold"
-    facts = (Fact("total SO2", round(s.total_so2, 1), "mg/L"), Fact("threshold", limit.value, limit.unit),
-             s.fact("jurisdiction"))  # fmt: skip
+    facts = (
+        Fact("total SO2", round(s.total_so2, 1), "mg/L"),
+        Fact("threshold", limit.value, limit.unit),
+        s.fact("jurisdiction"),
+    )
     source = f"{limit.clause}, {limit.date}, {limit.mark}"
     return Word(words, Because("label", "from the threshold on, sulfites are named on the label", facts, "", source))
 
@@ -103,8 +130,9 @@ def label_words(s: Subject, entries: Iterable[Entry]) -> Iterator[Word]:
         body = entry.body
         if not isinstance(body, k.Addition) or not (entry.root in own or _joined(s)):
             continue
-        made = {ALLERGENS[word] for word in (body.material or "").casefold().replace("_", " ").split()
-                if word in ALLERGENS}  # fmt: skip
+        made = {
+            ALLERGENS[word] for word in (body.material or "").casefold().replace("_", " ").split() if word in ALLERGENS
+        }
         for origin in sorted(made):
             stuff = (body.material or "").replace("_", " ")
             doubt = "" if entry.root in own else " (into a wine that was joined with others: did it come in here?)"

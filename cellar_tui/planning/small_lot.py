@@ -40,6 +40,11 @@ def standing_dose(s: Subject) -> Dose:
     raised = s.house.number("standing_dose")
     stuff, amount, unit, made = weighed(s, raised)
     note = f"+{raised:g} mg/L total in place of a reading; {made}"
-    because = Because("so2_recheck", note, (s.fact("small_lot"), s.fact("standing_dose")),
-                      "rise x volume / (10 x strength)", "common practice; arithmetic")  # fmt: skip
+    because = Because(
+        "so2_recheck",
+        note,
+        (s.fact("small_lot"), s.fact("standing_dose")),
+        "rise x volume / (10 x strength)",
+        "common practice; arithmetic",
+    )
     return Dose(stuff, amount, unit, note, because)

@@ -94,8 +94,11 @@ def share(s: Subject) -> tuple[float, tuple[Fact, ...]]:
     if found is None or not found.told:
         return usual, (s.fact(rule),)
     own = round(found.belief.staying(usual), 2)
-    return own, (Fact("share staying free, from the wine's own history", own, "", found.told), s.fact(rule),
-                 *s.changed(*found.rules))  # fmt: skip
+    return own, (
+        Fact("share staying free, from the wine's own history", own, "", found.told),
+        s.fact(rule),
+        *s.changed(*found.rules),
+    )
 
 
 def free_now(s: Subject, *, firm: bool = True) -> tuple[float | None, tuple[Fact, ...]]:

@@ -95,9 +95,10 @@ def as_it_will_be(s: Subject) -> Sweetened:
     strength = (s.alcohol or WEAKEST) * stays / after
     facts = (
         Fact("sweetness wished", s.intents.sweetness or 0.0, "g/L", so2.intent_entries(s, "sweetness")),
-        Fact("volume that stays", round(stays, 2), "L"), Fact("volume after the sugar", round(after, 2), "L"),
+        Fact("volume that stays", round(stays, 2), "L"),
+        Fact("volume after the sugar", round(after, 2), "L"),
         Fact("strength after the sugar", round(strength, 1), "% vol"),
-    )  # fmt: skip
+    )
     return Sweetened(sugar, after, strength, max(0.0, s.volume - stays), stays, facts)
 
 
@@ -110,10 +111,16 @@ def dose(s: Subject) -> tuple[Dose | None, Sweetened]:
     if wanted.notes:
         note += "; " + "; ".join(wanted.notes)
     facts = (
-        *will.facts, *so2.ph_facts(s), Fact("dose by the table", round(wanted.dose), "mg/L"), s.fact("jurisdiction")
-    )  # fmt: skip
+        *will.facts,
+        *so2.ph_facts(s),
+        Fact("dose by the table", round(wanted.dose), "mg/L"),
+        s.fact("jurisdiction"),
+    )
     because = Because(
-        "sorbate", "the dose follows strength and pH of the wine as it will be", facts,
-        "table dose x volume after the sugar / 1000", "Underhill, Making Better Wines, sorbate table (seen)",
-    )  # fmt: skip
+        "sorbate",
+        "the dose follows strength and pH of the wine as it will be",
+        facts,
+        "table dose x volume after the sugar / 1000",
+        "Underhill, Making Better Wines, sorbate table (seen)",
+    )
     return (Dose("potassium_sorbate", grams, "g", note, because) if grams > 0 else None), will

@@ -71,9 +71,7 @@ class Subject:
 
     def skips(self, rule: str) -> list[tuple[int, Event]]:
         """Return the times that an action of this rule was looked at and found not needed."""
-        return [
-            (i, e) for i, e in self.events(k.Skip) if isinstance(e.body, k.Skip) and e.body.action == rule
-        ]
+        return [(i, e) for i, e in self.events(k.Skip) if isinstance(e.body, k.Skip) and e.body.action == rule]
 
     def fact(self, setting: str) -> Fact:
         """Return a house rule as an input of an explanation, with the entry that changed it."""
@@ -191,9 +189,10 @@ class Subject:
     def sweetenings(self) -> list[tuple[int, Event]]:
         """What brought fermentable sugar into the finished wine, by any road."""
         return [
-            (i, e) for i, e in enumerate(self.c.log)
+            (i, e)
+            for i, e in enumerate(self.c.log)
             if i > self.end_index and e.sugar > 0 and not e.fed and not e.passive
-        ]  # fmt: skip
+        ]
 
     @property
     def sweetened(self) -> bool:
@@ -305,9 +304,7 @@ class Subject:
 
     def added(self, *sorts: str, after: int = -1) -> list[tuple[int, Event]]:
         """Return the additions of materials of these sorts later than index `after`."""
-        return [
-            (i, e) for i, e, _ in history.additions(self.c, lambda name: material(name).sort in sorts, after)
-        ]
+        return [(i, e) for i, e, _ in history.additions(self.c, lambda name: material(name).sort in sorts, after)]
 
     def blends(self, after: int = -1) -> list[tuple[int, Event]]:
         """Return the blends that went into it later than index `after`."""

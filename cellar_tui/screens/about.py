@@ -47,16 +47,24 @@ def held(volume: float, capacity: float | None, units: str) -> str:
 def headline(line: Line, units: str) -> str:
     """Return vessel, wine, volume, place and how it stands."""
     material = "" if line.material == "bottles" else line.material
-    return joined((line.name, line.wine or "empty", _held(line, units),
-                   ", ".join(one for one in (material, line.place) if one), line.summary))  # fmt: skip
+    return joined(
+        (
+            line.name,
+            line.wine or "empty",
+            _held(line, units),
+            ", ".join(one for one in (material, line.place) if one),
+            line.summary,
+        )
+    )
 
 
 def _blamed(line: Line, problems: Sequence[Problem], width: int) -> list[str]:
     return [
         text
-        for one in problems if one.vessel == line.number
+        for one in problems
+        if one.vessel == line.number
         for text in set_in("!", f"entry {one.entry}: {one.problem}", width)
-    ]  # fmt: skip
+    ]
 
 
 def _advice(line: Line, today: date, units: str, width: int, most: int) -> list[str]:
@@ -77,17 +85,17 @@ def below(line: Line, problems: Sequence[Problem], today: date, units: str, widt
     """Return the selected vessel for the room below the list."""
     told = [*wrapped(headline(line, units), width), *_blamed(line, problems, width)]
     told += _advice(line, today, units, width, REASON_LINES)
-    later = [
-        f"{one.action.task} {due_words(one.action.show, one.action.latest, today)}" for one in line.actions[1:4]
-    ]
+    later = [f"{one.action.task} {due_words(one.action.show, one.action.latest, today)}" for one in line.actions[1:4]]
     return told + ([column(set_in("Then", joined(later), 10_000)[0], width)] if later else [])
 
 
 def _verdicts(line: Line, view: WineView | None, width: int) -> list[str]:
     """Return the five verdicts, a line each: with the reason once it is worked out, else in a word."""
     if view is None or view.day is None:
-        return [f"{kind[0].upper()}  {kind:<10}{sign}  {STATES.get(sign, '')}"
-                for kind, sign in zip(KINDS, line.letters, strict=False)]  # fmt: skip
+        return [
+            f"{kind[0].upper()}  {kind:<10}{sign}  {STATES.get(sign, '')}"
+            for kind, sign in zip(KINDS, line.letters, strict=False)
+        ]
     found = (verdict_item(one, view.today) for one in view.day.verdicts.values())
     return [line for one in found for line in _hung(one.head, one.text, width)]
 
@@ -111,14 +119,16 @@ def _figures(view: WineView | None, width: int) -> list[str]:
         free = "" if plan.free is None else f"free {plan.free:.0f}, "
         found += set_in("SO2", f"{free}target {plan.forecast.target:.0f} mg/L: {until}", width)
     newest = sorted(plan.readings.items(), key=lambda one: one[1].on, reverse=True)[:LAST_READINGS]
-    read = [f"{say.reading(name, one.value, one.unit, view.units)} on {short_day(one.on, view.today)}"
-            for name, one in newest]  # fmt: skip
+    read = [
+        f"{say.reading(name, one.value, one.unit, view.units)} on {short_day(one.on, view.today)}"
+        for name, one in newest
+    ]
     return found + (set_in("Read", joined(read), width) if read else [])
 
 
 def beside(
     line: Line, problems: Sequence[Problem], today: date, units: str, width: int, view: WineView | None = None
-) -> list[str]:  # fmt: skip
+) -> list[str]:
     """Return the selected vessel for the room beside the list: verdicts with their reasons, figures, all that is due.
 
     `view` is the wine worked out in full; until it is there the board's own letters stand for the reasons.
@@ -135,6 +145,8 @@ def beside(
         told += ["", "Then"]
         for one in line.actions[1:]:
             due = due_words(one.action.show, one.action.latest, today)
-            told += [f"  {due:<11}{text}" if not index else f"{'':<13}{text}"
-                     for index, text in enumerate(wrapped(one.action.task, width - 13))]  # fmt: skip
+            told += [
+                f"  {due:<11}{text}" if not index else f"{'':<13}{text}"
+                for index, text in enumerate(wrapped(one.action.task, width - 13))
+            ]
     return told

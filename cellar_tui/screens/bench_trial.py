@@ -101,9 +101,12 @@ class BenchTrialScreen(Screen[str]):
         sample = prefill(None, self.service.house, "bench_trial")["sample"].text
         texts = {"sample": sample, **self._left()}
         fields = (
-            Slot("material", "material", "", STUFF), Slot("doses", "doses", "g/hL"), Slot("sample", "in a glass", "mL"),
-            Slot("stock", "stock", "% w/v"), Slot(DATE, "day", "today, -3d"),
-        )  # fmt: skip
+            Slot("material", "material", "", STUFF),
+            Slot("doses", "doses", "g/hL"),
+            Slot("sample", "in a glass", "mL"),
+            Slot("stock", "stock", "% w/v"),
+            Slot(DATE, "day", "today, -3d"),
+        )
         every = list(self.query(FieldRow))
         for row, slot in zip(every, [*fields, *[None] * (len(every) - len(fields))], strict=True):
             row.give(slot, "" if slot is None else texts.get(slot.name, ""))
@@ -161,7 +164,7 @@ class BenchTrialScreen(Screen[str]):
         usual = bench_trial.USUAL.get(self._text("material").casefold().replace(" ", "_"), ("", ""))
         for row, name, old, new in zip(
             (self.rows[1], self.rows[3]), ("doses", "stock"), self._usual, usual, strict=True
-        ):  # fmt: skip
+        ):
             if self._text(name) == old or not self._text(name):
                 row.entry.value = new
         self._usual = usual
@@ -305,9 +308,7 @@ class BenchTrialScreen(Screen[str]):
 
     def _weigh(self) -> str:
         """Return what to weigh for the vessel, in a sentence."""
-        scaled = bench_trial.scaled(
-            self._text("chosen"), self._text("stock"), self.offered, system=self.service.units
-        )
+        scaled = bench_trial.scaled(self._text("chosen"), self._text("stock"), self.offered, system=self.service.units)
         if not isinstance(scaled, Worked):
             return ""
         grams, slurry = (one.text for one in scaled.results[:2])

@@ -38,11 +38,18 @@ def texts(line: Line, today: date, units: str) -> Cells:
     """Return the text of every column of a vessel; an empty one has no figures."""
     task = line.next
     found = {
-        "vessel": line.name, "wine": line.wine or "empty", "style": words(line.style or ""), "place": line.place,
-        "volume": "", "ph": "", "free": "", "molecular": "", "letters": line.letters,
+        "vessel": line.name,
+        "wine": line.wine or "empty",
+        "style": words(line.style or ""),
+        "place": line.place,
+        "volume": "",
+        "ph": "",
+        "free": "",
+        "molecular": "",
+        "letters": line.letters,
         "next": short.action(task.action.rule) if task else "",
         "due": due_words(task.action.show, task.action.latest, today) if task else "",
-    }  # fmt: skip
+    }
     if line.wine is not None:
         volume = line.volume or 0.0
         found["volume"] = quantities.number(volume, "L", system=units, figures=0 if volume >= 100 else 1)
@@ -62,10 +69,18 @@ class Table:
     def heads(self) -> str:
         """Return the line above the list."""
         names = {
-            "vessel": "Vessel", "wine": "Wine", "style": "Style", "volume": quantities.shown_unit("L", self.units),
-            "ph": "pH", "free": "Free", "molecular": "Mol.", "letters": self._spread(LETTERS), "next": "Next",
-            "due": "Due", "place": "Place",
-        }  # fmt: skip
+            "vessel": "Vessel",
+            "wine": "Wine",
+            "style": "Style",
+            "volume": quantities.shown_unit("L", self.units),
+            "ph": "pH",
+            "free": "Free",
+            "molecular": "Mol.",
+            "letters": self._spread(LETTERS),
+            "next": "Next",
+            "due": "Due",
+            "place": "Place",
+        }
         return self._joined([column(names[name], size, _side(name)) for name, size in self.widths.items()])
 
     def parts(self, line: Line, today: date) -> list[Part]:
@@ -102,8 +117,19 @@ def table(lines: Sequence[Line], today: date, units: str, width: int) -> Table:
         name: max((cells(one.texts[name]) for one in found), default=0)
         for name in ("vessel", "wine", "style", "volume", "ph", "free", "molecular", "letters", "next", "due", "place")
     }
-    for name, least in (("vessel", 6), ("wine", 5), ("style", 5), ("place", 5), ("volume", 4), ("ph", 4), ("free", 4),
-                        ("molecular", 4), ("letters", 5), ("next", 9), ("due", 8)):  # fmt: skip
+    for name, least in (
+        ("vessel", 6),
+        ("wine", 5),
+        ("style", 5),
+        ("place", 5),
+        ("volume", 4),
+        ("ph", 4),
+        ("free", 4),
+        ("molecular", 4),
+        ("letters", 5),
+        ("next", 9),
+        ("due", 8),
+    ):
         wanted[name] = min(max(wanted[name], least), MOST.get(name, 99))
     sizes = {name: min(size, LEAST.get(name, size)) for name, size in wanted.items()}
     for name in DROPPED:

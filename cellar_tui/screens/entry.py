@@ -9,9 +9,11 @@ from cellar_tui.screens.wine_lines import when_said
 from cellar_tui.views import Written
 
 STATES = {
-    "standing": "It stands.", "corrected": "It was corrected by a later entry.", "withdrawn": "It was withdrawn.",
+    "standing": "It stands.",
+    "corrected": "It was corrected by a later entry.",
+    "withdrawn": "It was withdrawn.",
     "withdrawal": "It withdraws an earlier entry.",
-}  # fmt: skip
+}
 
 
 def entry_page(line: Written, names: Mapping[int, str], units: str) -> list[str]:

@@ -34,8 +34,9 @@ def _brought(outcome: Outcome) -> Iterator[Part]:
     facts = [
         Fact("amount", round(body.amount or 0.0, 3), known.unit),
         Fact("strength", body.strength if body.strength is not None else known.strength),
-        Fact("volume after", round(after.volume_l, 2), "L"), Fact("rise", round(rise, 1), "mg/L"),
-    ]  # fmt: skip
+        Fact("volume after", round(after.volume_l, 2), "L"),
+        Fact("rise", round(rise, 1), "mg/L"),
+    ]
     if body.material in SO2_SHARE:
         facts.insert(1, Fact("share of SO2 in it", SO2_SHARE[body.material]))
     source = f"atomic weights; {SOURCE}" if known.sort == "so2" else "computed"

@@ -13,8 +13,16 @@ def help_page(place: Place) -> list[str]:
     letters = ", ".join(f"{kind[0].upper()} {kind}" for kind in KINDS)
     signs = ", ".join(f"{sign} {word}" for sign, word in STATES.items())
     return [
-        *help_lines(place), "", "While a form is open", *help_lines("form"), "",
-        "The letters", f"Stability against: {letters}.", f"{signs}.",
-        "L litres, Free and Mol. free and molecular SO2 in mg/L.", "",
-        "What the planner asks for", *(f"{rule.title}. {rule.teaches}" for rule in RULES),
-    ]  # fmt: skip
+        *help_lines(place),
+        "",
+        "While a form is open",
+        *help_lines("form"),
+        "",
+        "The letters",
+        f"Stability against: {letters}.",
+        f"{signs}.",
+        "L litres, Free and Mol. free and molecular SO2 in mg/L.",
+        "",
+        "What the planner asks for",
+        *(f"{rule.title}. {rule.teaches}" for rule in RULES),
+    ]

@@ -55,9 +55,7 @@ class HomeScreen(ListScreen):
         Binding("escape,f9", "back", show=False, priority=True),
     ]
 
-    def __init__(
-        self, service: Service, title: str, *, invented: bool = False, past: Past | None = None
-    ) -> None:
+    def __init__(self, service: Service, title: str, *, invented: bool = False, past: Past | None = None) -> None:
         super().__init__(service, past)
         self.title_given, self.invented = title, invented
         self.heading = f"{title}, invented" if invented else title

@@ -32,7 +32,7 @@ class HouseScreen(ListScreen):
     BINDINGS = [
         Binding(one.key, one.action, one.label, show=False, priority=True, id=f"house.{one.id}")
         for one in keys_of("house")
-    ]  # fmt: skip
+    ]
 
     def __init__(self, service: Service) -> None:
         super().__init__(service)

@@ -51,7 +51,7 @@ class MaterialsScreen(ListScreen):
     BINDINGS = [
         Binding(one.key, one.action, one.label, show=False, priority=True, id=f"materials.{one.id}")
         for one in keys_of("materials")
-    ]  # fmt: skip
+    ]
 
     def __init__(self, service: Service) -> None:
         super().__init__(service)
@@ -118,11 +118,12 @@ class MaterialsScreen(ListScreen):
         opened = None if stock is None or stock.opened is None else date.fromisoformat(stock.opened)
         need = say.amount(one.need, one.unit, units) if one.need > 0 else "?" if one.unknown else "-"
         texts = (
-            "-" if one.left is None else say.amount(one.left, one.unit, units), f"{strength:g}" if stock else "-",
+            "-" if one.left is None else say.amount(one.left, one.unit, units),
+            f"{strength:g}" if stock else "-",
             "-" if opened is None else explain.short_day(opened),
             f"{need}+?" if one.need > 0 and one.unknown else need,
             say.amount(one.to_get, one.unit, units) if one.to_get > 0 else "-",
-        )  # fmt: skip
+        )
         wines = ", ".join(dict.fromkeys(need.vessel for need in one.needs))
         text = _row(OLD if one.old else "", say.words(one.material), texts, wines, width)
         return [(text, "warn" if one.to_get > 0 or one.old else "")]
@@ -135,8 +136,13 @@ class MaterialsScreen(ListScreen):
         empty = "Nothing is on hand and nothing is needed: a enters the first material."
         told = ["No material holds these words." if self.words else empty]
         if one is not None:
-            head = joined((say.words(one.material), supply_text.on_hand(one, self.service.units),
-                           supply_text.needed(one, self.service.units)))  # fmt: skip
+            head = joined(
+                (
+                    say.words(one.material),
+                    supply_text.on_hand(one, self.service.units),
+                    supply_text.needed(one, self.service.units),
+                )
+            )
             told = [*wrapped(head, width), *(f"  {line}" for line in self._needs(one, width - 2))]
         if len(told) > height - 1:
             told = [*told[: height - 2], f"  … {len(told) - height + 2} more lines: w"]

@@ -159,9 +159,16 @@ class ListScreen(Screen[None]):
         self.open_form(name, kind, prefill=prefill)
 
     def open_form(
-        self, name: str, kind: str, *, prefill: Mapping[str, str] | None = None, fixed: Mapping[str, str] | None = None,
-        names: tuple[str, ...] | None = None, draft: drafts.Draft | None = None, amend: Entry | None = None,
-    ) -> None:  # fmt: skip
+        self,
+        name: str,
+        kind: str,
+        *,
+        prefill: Mapping[str, str] | None = None,
+        fixed: Mapping[str, str] | None = None,
+        names: tuple[str, ...] | None = None,
+        draft: drafts.Draft | None = None,
+        amend: Entry | None = None,
+    ) -> None:
         """Open the form of a kind of entry for a vessel."""
         self.say("")
         try:
@@ -198,8 +205,10 @@ class ListScreen(Screen[None]):
         found = event.answer.outcomes
         word = "Already recorded" if found[0].already else "Recorded"
         if len(found) == 1:
-            self.say(f"{word} as entry {found[0].entry.seq}: {self.say_entry(found[0].entry)}, {_where(found)}."
-                     + short.moved(found[0].changes))  # fmt: skip
+            self.say(
+                f"{word} as entry {found[0].entry.seq}: {self.say_entry(found[0].entry)}, {_where(found)}."
+                + short.moved(found[0].changes)
+            )
             return
         said = "; ".join(f"{self.say_entry(one.entry)} in {one.vessel}" for one in found)
         self.say(f"{word} as entries {found[0].entry.seq} to {found[-1].entry.seq}: {said}. u takes all of them back.")
@@ -256,8 +265,10 @@ class ListScreen(Screen[None]):
         count = len(answer.outcomes)
         word = "Brought back" if entry.supersedes is not None and entry.body.kind == "void" else "Taken back"
         said = self.say_entry(entry) if count == 1 else f"{count} entries made together"
-        self.say(f"{word}: {said}, {_where(answer.outcomes)} (entry {entry.seq})." +
-                 short.moved(answer.outcomes[0].changes if count == 1 else ()))  # fmt: skip
+        self.say(
+            f"{word}: {said}, {_where(answer.outcomes)} (entry {entry.seq})."
+            + short.moved(answer.outcomes[0].changes if count == 1 else ())
+        )
 
     # -- finding
 
@@ -370,6 +381,7 @@ class ListScreen(Screen[None]):
     def _sheet_closed(self, told: str | None) -> None:
         self.refresh_from_service()
         self.say(told or "")
+
     def action_release(self) -> None:
         """Open the bottling gate of the selected wine."""
         # Loaded when it is opened, as the workbench is.

@@ -14,10 +14,11 @@ from cellar_tui.views import Line
 Texts = Mapping[str, str]
 
 FINISHES = {
-    "dry": "fermented dry", "sweetened": "fermented dry, then sweetened: the safe way to a sweet wine",
+    "dry": "fermented dry",
+    "sweetened": "fermented dry, then sweetened: the safe way to a sweet wine",
     "arrested": "stopped by cold with sugar left, an advanced way: the yeast stays alive",
     "fortified": "spirit to 18 % vol or more",
-}  # fmt: skip
+}
 """What each finish means."""
 CALLED = {"glass": "Demijohn", "steel": "Tank", "oak": "Barrel", "plastic": "Tub"}
 """What a vessel of each material is usually called."""
@@ -101,18 +102,42 @@ def vessel_pages(texts: Texts, lines: Sequence[Line], units: str) -> tuple[Page,
     last = max((one for one in lines if one.material != "bottles"), key=lambda one: one.number, default=None)
     size = "" if alike is None or alike.capacity is None else quantities.number(alike.capacity, "L", system=units)
     asked = [
-        Question("material", "material", about="Air comes through oak and plastic: they are read and topped oftener.",
-                 offered=VESSEL_MATERIALS[0], choices=VESSEL_MATERIALS),
-        Question("name", "name", about="As it is written on the vessel; no colon in it.",
-                 offered=_free_name(CALLED[stuff], lines), needed=True),
-        Question("capacity", "capacity", quantities.shown_unit("L", units), "What it holds, full to the stopper.",
-                 size),
-    ]  # fmt: skip
+        Question(
+            "material",
+            "material",
+            about="Air comes through oak and plastic: they are read and topped oftener.",
+            offered=VESSEL_MATERIALS[0],
+            choices=VESSEL_MATERIALS,
+        ),
+        Question(
+            "name",
+            "name",
+            about="As it is written on the vessel; no colon in it.",
+            offered=_free_name(CALLED[stuff], lines),
+            needed=True,
+        ),
+        Question(
+            "capacity", "capacity", quantities.shown_unit("L", units), "What it holds, full to the stopper.", size
+        ),
+    ]
     if stuff in ("steel", "plastic"):
-        asked.append(Question("lid", "lid", about="A floating lid sinks with the wine: no headspace to top up.",
-                              offered="fixed", choices=("fixed", "floating")))  # fmt: skip
-    asked.append(Question("place", "place", about="Where it stands: the due round walks from place to place.",
-                          offered="" if last is None else last.place))  # fmt: skip
+        asked.append(
+            Question(
+                "lid",
+                "lid",
+                about="A floating lid sinks with the wine: no headspace to top up.",
+                offered="fixed",
+                choices=("fixed", "floating"),
+            )
+        )
+    asked.append(
+        Question(
+            "place",
+            "place",
+            about="Where it stands: the due round walks from place to place.",
+            offered="" if last is None else last.place,
+        )
+    )
     return (Page("", tuple(asked)),)
 
 
@@ -145,44 +170,92 @@ def _what(texts: Texts, lines: Sequence[Line], units: str, style: str) -> list[Q
     named = safe(texts.get("name", "")).casefold()
     known = next((one for one in lines if one.wine and one.wine.casefold() == named), None)
     vessel = next((one for one in lines if one.name == chosen(texts.get("vessel", ""), names)), None)
-    room = "" if vessel is None or vessel.capacity is None else (
-        f"of {quantities.show(vessel.capacity, 'L', system=units)}")  # fmt: skip
+    room = (
+        ""
+        if vessel is None or vessel.capacity is None
+        else (f"of {quantities.show(vessel.capacity, 'L', system=units)}")
+    )
     called = "A wine of this name is here: this is one more vessel of it." if known else "What you call it."
     asked = [
         Question("name", "name", about=called, needed=True),
-        Question("style", "style", about=style_line(style) if style in STYLES else "",
-                 offered=(known.style if known and known.style else "dry_red"), choices=tuple(STYLES), needed=True),
-        Question("vessel", "vessel", about="Only empty vessels are offered.", offered=names[0] if names else "",
-                 choices=names, needed=True),
-        Question("volume", "volume", room or quantities.shown_unit("L", units),
-                 "How much is in it now; a must needs room for its foam.", needed=True),
-    ]  # fmt: skip
+        Question(
+            "style",
+            "style",
+            about=style_line(style) if style in STYLES else "",
+            offered=(known.style if known and known.style else "dry_red"),
+            choices=tuple(STYLES),
+            needed=True,
+        ),
+        Question(
+            "vessel",
+            "vessel",
+            about="Only empty vessels are offered.",
+            offered=names[0] if names else "",
+            choices=names,
+            needed=True,
+        ),
+        Question(
+            "volume",
+            "volume",
+            room or quantities.shown_unit("L", units),
+            "How much is in it now; a must needs room for its foam.",
+            needed=True,
+        ),
+    ]
     if style == "fortified":
-        asked.insert(2, Question("colour", "colour", about="Limits, haze and SO2 follow from it.", offered="red",
-                                 choices=COLOURS, needed=True))  # fmt: skip
+        asked.insert(
+            2,
+            Question(
+                "colour",
+                "colour",
+                about="Limits, haze and SO2 follow from it.",
+                offered="red",
+                choices=COLOURS,
+                needed=True,
+            ),
+        )
     return asked
 
 
 def _state(texts: Texts, wanted: Intents) -> list[Question]:
-    begun = Question("state", "it is", about="Still to ferment, or a wine that has finished.", offered=MUST,
-                     choices=(MUST, FINISHED), needed=True)  # fmt: skip
+    begun = Question(
+        "state",
+        "it is",
+        about="Still to ferment, or a wine that has finished.",
+        offered=MUST,
+        choices=(MUST, FINISHED),
+        needed=True,
+    )
     gravity = Question("sg", "SG of the must", "SG", "How strong it gets, and how dry dry is, follow from it.")
     fruit = wanted.colour == "fruit"
     source = Question(
-        "source", "made from", about="Grapes drop crystals; fruit is short of food for the yeast.",
-        offered="fruit" if fruit else "grape", choices=SOURCES,
-    )  # fmt: skip
+        "source",
+        "made from",
+        about="Grapes drop crystals; fruit is short of food for the yeast.",
+        offered="fruit" if fruit else "grape",
+        choices=SOURCES,
+    )
     if chosen(texts.get("state", MUST), (MUST, FINISHED)) == FINISHED:
         past = (
-            Question("malolactic", "malolactic", about="What is known of it; done counts as stated by you.",
-                     offered="none", choices=("done", "running", "none")),
+            Question(
+                "malolactic",
+                "malolactic",
+                about="What is known of it; done counts as stated by you.",
+                offered="none",
+                choices=("done", "running", "none"),
+            ),
             Question("alcohol", "alcohol", "% vol", "Where it is known; the sorbate dose rests on it."),
             Question("total_so2", "total SO2", "mg/L", "Over 15 mg/L its first sulfite counts as in."),
             Question("sorbate", "sorbate", "mg/L", "Potassium sorbate already in it, where it is known."),
-        )  # fmt: skip
+        )
         return [begun, *past, gravity, *([source] if fruit else [])]
-    skins = Question("skins", "on skins", about="On skins or pulp it is punched down daily, then pressed.",
-                     offered="yes", choices=("yes", "no"))  # fmt: skip
+    skins = Question(
+        "skins",
+        "on skins",
+        about="On skins or pulp it is punched down daily, then pressed.",
+        offered="yes",
+        choices=("yes", "no"),
+    )
     return [begun, gravity, *([skins] if wanted.colour == "red" or fruit else []), source]
 
 

@@ -27,7 +27,7 @@ class ReleaseScreen(ListScreen):
     BINDINGS = [
         Binding(one.key, one.action, one.label, show=False, priority=True, id=f"release.{one.id}")
         for one in keys_of("release")
-    ]  # fmt: skip
+    ]
 
     def __init__(self, service: Service, vessel: str) -> None:
         super().__init__(service)

@@ -45,9 +45,7 @@ def bottled(volume: float, size: float) -> tuple[int, int]:
     return bottle_count(volume, size), bottle_count(volume, size, LOST)
 
 
-def items(
-    view: WineView, s: Subject, entries: Sequence[Entry], told: Outcome | None, size: int
-) -> Iterator[Item]:  # fmt: skip
+def items(view: WineView, s: Subject, entries: Sequence[Entry], told: Outcome | None, size: int) -> Iterator[Item]:
     """Yield every line of the page; `told` is what recording the bottling today would say."""
     yield from _sectioned("Stable", _verdicts(view))
     yield from _sectioned("Let pass", _words(release.waivers(s, entries)))
@@ -97,8 +95,13 @@ def _crystals(s: Subject) -> Iterator[Item]:
 def _bottles(s: Subject, size: int, units: str) -> Iterator[Item]:
     most, least = bottled(s.volume, size)
     facts = (Fact("volume", round(s.volume, 2), "L"), Fact("bottle", float(size), "mL"), Fact("lost", LOST, "%"))
-    because = Because("bottle_count", "whole bottles, and as many corks", facts, "volume x (1 - lost) / bottle",
-                      "arithmetic; 2 to 3 % lost: common practice")  # fmt: skip
+    because = Because(
+        "bottle_count",
+        "whole bottles, and as many corks",
+        facts,
+        "volume x (1 - lost) / bottle",
+        "arithmetic; 2 to 3 % lost: common practice",
+    )
     rest = quantities.show(s.volume - most * size / 1000, "L", system=units)
     text = f"{most} bottles of {size} mL and as many corks, {rest} over; {least} where {LOST:g} % is lost  (s: size)"
     yield Item("", text, "", because)

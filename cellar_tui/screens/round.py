@@ -41,7 +41,7 @@ class RoundScreen(Screen[None]):
     BINDINGS = [
         Binding(one.key, one.action, one.label, show=False, priority=one.id != "begin", id=f"round.{one.id}")
         for one in keys_of("round")
-    ]  # fmt: skip
+    ]
 
     def __init__(self, service: Service) -> None:
         super().__init__()

@@ -53,11 +53,17 @@ def start(tasks: Sequence[Task], units: str) -> list[str]:
     """Return the page before the walk: what to weigh out, what to carry, where it leads."""
     weighed = weigh_out(tasks, units)
     return [
-        "Weigh out", *(f"  {one}" for one in weighed or ["nothing"]), "",
-        "Carry", *(f"  {one}" for one in carry(tasks)), "",
-        "Walk", *walk(tasks), "",
+        "Weigh out",
+        *(f"  {one}" for one in weighed or ["nothing"]),
+        "",
+        "Carry",
+        *(f"  {one}" for one in carry(tasks)),
+        "",
+        "Walk",
+        *walk(tasks),
+        "",
         "Enter begins.",
-    ]  # fmt: skip
+    ]
 
 
 def action(task: Task, units: str, width: int) -> list[str]:
@@ -86,8 +92,13 @@ def end(done: Sequence[str], left: Sequence[Task], ahead: Sequence[Task]) -> lis
     """Return the page after the walk: what was done, what is left, when to come back."""
     again = [f"Come back on {explain.short_day(ahead[0].action.show)}: {ahead[0].action.task}, {ahead[0].vessel}."]
     return [
-        "The round is done.", "",
-        f"{len(done)} recorded", *(f"  {one}" for one in done), "",
-        f"{len(left)} left for later", *(f"  {one.vessel} · {one.action.task}" for one in left), "",
+        "The round is done.",
+        "",
+        f"{len(done)} recorded",
+        *(f"  {one}" for one in done),
+        "",
+        f"{len(left)} left for later",
+        *(f"  {one.vessel} · {one.action.task}" for one in left),
+        "",
         *(again if ahead else ["Nothing more is asked of any wine."]),
-    ]  # fmt: skip
+    ]

@@ -36,8 +36,9 @@ class SheetScreen(Screen[str]):
     # None with priority: a key takes effect after the letters that were typed before it.
     BINDINGS = [
         Binding(one.key, one.action, one.label, show=False, id=f"sheet.{one.id}")
-        for one in keys_of("sheet") if one.id != "down"
-    ]  # fmt: skip
+        for one in keys_of("sheet")
+        if one.id != "down"
+    ]
 
     def __init__(self, service: Service, wine: str | None = None) -> None:
         super().__init__()
@@ -219,8 +220,16 @@ class SheetScreen(Screen[str]):
             self.told = f"Nothing was recorded: {self.sheet.foreign()}. Look, then F8."
             self.sheet.accept()
         self._lay_out()
-        self._go_to(next((row for row in self.sheet.typed(self.rows)
-                          if isinstance(self.sheet.found.get(row.number), CellarError)), None))  # fmt: skip
+        self._go_to(
+            next(
+                (
+                    row
+                    for row in self.sheet.typed(self.rows)
+                    if isinstance(self.sheet.found.get(row.number), CellarError)
+                ),
+                None,
+            )
+        )
 
     def _stopped(self, answer: Answer) -> None:
         stopped = next(one for one in answer.outcomes if one.stops)

@@ -356,9 +356,10 @@ class StepScreen(Screen[Answer]):
 
     def _draft(self) -> drafts.Draft:
         typed = {
-            name: text for name, text in self.texts.items()
+            name: text
+            for name, text in self.texts.items()
             if text and text not in (self._offered.get(name), self.begun.get(name))
-        }  # fmt: skip
+        }
         return drafts.Draft(self.KIND, "", typed, self.key.hex())
 
     def _left(self) -> drafts.Draft | None:

@@ -47,9 +47,7 @@ class WallScreen(Screen[None]):
     """
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-roomy")]
     VERTICAL_BREAKPOINTS = [(0, "-short"), (24, "-tall")]
-    BINDINGS = [
-        Binding(one.key, one.action, one.label, show=False, id=f"wall.{one.id}") for one in keys_of("wall")
-    ]  # fmt: skip
+    BINDINGS = [Binding(one.key, one.action, one.label, show=False, id=f"wall.{one.id}") for one in keys_of("wall")]
 
     def __init__(self, service: Service, title: str) -> None:
         super().__init__()

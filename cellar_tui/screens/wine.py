@@ -45,7 +45,7 @@ class WineScreen(ListScreen):
     VERTICAL_BREAKPOINTS = [(0, "-short"), (24, "-medium"), (34, "-tall")]
     BINDINGS = [
         Binding(one.key, one.action, one.label, show=False, priority=True, id=one.id) for one in keys_of("wine")
-    ]  # fmt: skip
+    ]
 
     def __init__(self, service: Service, vessel: str, past: Past | None = None) -> None:
         super().__init__(service, past)

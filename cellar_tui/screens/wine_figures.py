@@ -17,8 +17,13 @@ from cellar_tui.widgets.chart import Series
 
 SIGNS = {"shown": "+", "in_progress": "~", "not_yet": "-", "lapsed": "!", "waived": "w"}
 TONES = {"shown": "", "in_progress": "", "not_yet": "quiet", "lapsed": "warn", "waived": "quiet"}
-CHARTS = {"free_so2": ("free SO2", 0), "sg": ("gravity", 3), "temperature": ("temperature", 0), "ph": ("pH", 2),
-          "malic": ("malic acid", 2)}  # fmt: skip
+CHARTS = {
+    "free_so2": ("free SO2", 0),
+    "sg": ("gravity", 3),
+    "temperature": ("temperature", 0),
+    "ph": ("pH", 2),
+    "malic": ("malic acid", 2),
+}
 """Readings that are drawn: name and figures on the axis."""
 FIRST = ("ph", "free_so2", "molecular", "under", "total_so2")
 """Figures that are shown first."""
@@ -77,8 +82,9 @@ def _molecular(plan: Plan, today: date, units: str) -> Iterator[tuple[str, Item]
         return
     ph = plan.readings["ph"]
     facts = (Fact("free SO2 expected now", round(plan.free, 1), "mg/L"), Fact("pH", ph.value, "pH", (ph.entry,), ph.on))
-    because = Because("molecular_so2", "the part of the free SO2 that protects", facts,
-                      f"free SO2 / (1 + 10^(pH - {PKA:g}))", SOURCE)  # fmt: skip
+    because = Because(
+        "molecular_so2", "the part of the free SO2 that protects", facts, f"free SO2 / (1 + 10^(pH - {PKA:g}))", SOURCE
+    )
     yield "molecular", _figure("molecular", plan.molecular, "mg/L", "now", because, units)
     if plan.forecast is not None:
         ahead = plan.forecast.risk_day > today
@@ -92,8 +98,9 @@ def _did(view: WineView, name: str, unit: str, what: Callable[[Event], float]) -
     found = () if view.contents is None else view.contents.log
     return tuple(
         Fact(f"{name} by {say.words(event.body.kind)}", round(amount, 2), unit, (event.entry,), event.on)
-        for event in found if abs(amount := what(event)) > 0.005
-    )  # fmt: skip
+        for event in found
+        if abs(amount := what(event)) > 0.005
+    )
 
 
 def _sums(view: WineView, plan: Plan) -> Iterator[tuple[str, Item]]:
@@ -101,20 +108,39 @@ def _sums(view: WineView, plan: Plan) -> Iterator[tuple[str, Item]]:
     units = view.units
     if "total_so2" not in plan.readings:
         facts = _did(view, "raised", "mg/L", lambda event: event.so2)
-        total = Because("total_so2", "the yeast's own 15 mg/L until total SO2 is read, and every addition since", facts,
-                        "sum of the ledger / volume", "15 mg/L for the yeast's own: common practice")  # fmt: skip
+        total = Because(
+            "total_so2",
+            "the yeast's own 15 mg/L until total SO2 is read, and every addition since",
+            facts,
+            "sum of the ledger / volume",
+            "15 mg/L for the yeast's own: common practice",
+        )
         yield "total_so2", _figure("total SO2", plan.totals.so2_total, "mg/L", "by the ledger", total, units)
     if plan.totals.sorbate > 0:
         facts = _did(view, "raised", "mg/L", lambda event: event.sorbate)
         reason = "potassium sorbate added, in the wine as it is"
         because = Because("sorbate", reason, facts, "sum of the ledger / volume")
         yield "sorbate", _figure("sorbate", plan.totals.sorbate, "mg/L", "by the ledger", because, units)
-    begun = () if view.contents is None else (
-        Fact("begun with", round(view.contents.log[0].before.volume if view.contents.log else plan.volume, 2), "L",
-             (view.contents.filling,), view.contents.started),)  # fmt: skip
+    begun = (
+        ()
+        if view.contents is None
+        else (
+            Fact(
+                "begun with",
+                round(view.contents.log[0].before.volume if view.contents.log else plan.volume, 2),
+                "L",
+                (view.contents.filling,),
+                view.contents.started,
+            ),
+        )
+    )
     moved = _did(view, "changed", "L", lambda event: event.after.volume - event.before.volume)
-    because = Because("volume", "what came in less what was drawn off, lost and sampled", (*begun, *moved),
-                      "sum of the ledger; a measured volume counts from its day on")  # fmt: skip
+    because = Because(
+        "volume",
+        "what came in less what was drawn off, lost and sampled",
+        (*begun, *moved),
+        "sum of the ledger; a measured volume counts from its day on",
+    )
     yield "volume", _figure("volume", plan.volume, "L", "by the ledger", because, units)
 
 
@@ -137,8 +163,15 @@ def series(view: WineView, name: str) -> Series:
     points = sorted((one.on, one.value) for one in found)
     forecast = view.plan.forecast if view.plan is not None and name == "free_so2" else None
     unit = {"free_so2": "mg/L", "malic": "g/L", "temperature": "C"}.get(name, "")
-    return Series(f"{label} {unit}".rstrip(), digits, points, view.today, None if forecast is None else forecast.target,
-                  () if forecast is None else forecast.band, name == "malic")  # fmt: skip
+    return Series(
+        f"{label} {unit}".rstrip(),
+        digits,
+        points,
+        view.today,
+        None if forecast is None else forecast.target,
+        () if forecast is None else forecast.band,
+        name == "malic",
+    )
 
 
 def explained(item: Item, units: str) -> str:

@@ -220,9 +220,7 @@ class WorkbenchScreen(Screen[None]):
             told = f"! {fault}" if fault else self._where(asked, typed, used, result)
             row.beside(shown(told, room - (WORDY if asked.choices else 0)))
 
-    def _where(
-        self, asked: Asked, typed: Mapping[str, str], used: Mapping[str, Prefilled], result: object
-    ) -> str:
+    def _where(self, asked: Asked, typed: Mapping[str, str], used: Mapping[str, Prefilled], result: object) -> str:
         unit = beside(asked, self.service.units)
         if asked.name in used:
             return joined((unit, used[asked.name].source), "  ")
@@ -246,9 +244,10 @@ class WorkbenchScreen(Screen[None]):
     def _filter(self, text: str) -> None:
         parts = text.casefold().split()
         kept = [
-            one for one in CALCULATIONS.values()
+            one
+            for one in CALCULATIONS.values()
             if all(part in f"{list_name(one)} {one.title}".casefold() for part in parts)
-        ]  # fmt: skip
+        ]
         self.lines.show_rows(kept, kept.index(self.found) if self.found in kept else 0)
 
     @on(Input.Submitted)

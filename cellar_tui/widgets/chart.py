@@ -122,7 +122,7 @@ def draw(series: Series, width: int, height: int) -> list[list[Part]]:
     if not series.points:
         return [[(f"{series.title}: not read yet", "quiet")]]
     room = max(8, width - SCALE - 1)
-    shown = replace(series, points=series.points[-max(2, room // CROWD):])
+    shown = replace(series, points=series.points[-max(2, room // CROWD) :])
     left_out = len(series.points) - len(shown.points)
     field = Drawing(shown, room, max(3, height - FEET - 1))
     field.band()
@@ -153,8 +153,8 @@ def _days(field: Drawing) -> str:
     line = f"{first}{last:>{max(0, field.width - len(first))}}"
     place = field.x(field.series.today) - len(today) // 2
     if last != today and place > len(first) and place + len(today) < field.width - len(last):
-        line = f"{line[:place]}{today}{line[place + len(today):]}"
-    return f"{'':<{SCALE + 1}}{line[:field.width]}"
+        line = f"{line[:place]}{today}{line[place + len(today) :]}"
+    return f"{'':<{SCALE + 1}}{line[: field.width]}"
 
 
 def _day(day: date) -> str:

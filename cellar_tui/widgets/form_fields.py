@@ -23,8 +23,23 @@ LISTED = 16
 """Choices are listed beside their field when they take no more room than this."""
 
 ORDER: dict[str, tuple[str, ...]] = {
-    "reading": ("ph", "free_so2", "method", "sg", "temperature", "total_so2", "malic", "residual_sugar", "alcohol",
-                "ta", "va", "turbidity", "conductivity_drop", "volume", "sample_temperature"),
+    "reading": (
+        "ph",
+        "free_so2",
+        "method",
+        "sg",
+        "temperature",
+        "total_so2",
+        "malic",
+        "residual_sugar",
+        "alcohol",
+        "ta",
+        "va",
+        "turbidity",
+        "conductivity_drop",
+        "volume",
+        "sample_temperature",
+    ),
     "addition": ("material", "amount", REACH, "strength", "for"),
     "racking": ("to", "volume", "cold"),
     "topping": ("with", "wine", "volume"),
@@ -36,7 +51,7 @@ ORDER: dict[str, tuple[str, ...]] = {
     "note": ("text",),
     "rule": ("value",),
     "material": ("amount", "strength", "opened"),
-}  # fmt: skip
+}
 """Fields of a form where not every field of the kind is wanted, or another order serves better."""
 
 PREFILL: dict[str, dict[str, str]] = {

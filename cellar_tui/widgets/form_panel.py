@@ -125,10 +125,18 @@ class FormPanel(Vertical):
         return None if self.work is None else self.work.answer
 
     def open(
-        self, service: Service, target: str, kind: str, *, prefill: Mapping[str, str] | None = None,
-        fixed: Mapping[str, str] | None = None, names: tuple[str, ...] | None = None,
-        draft: drafts.Draft | None = None, amend: Entry | None = None, carried: Mapping[str, str] | None = None,
-    ) -> None:  # fmt: skip
+        self,
+        service: Service,
+        target: str,
+        kind: str,
+        *,
+        prefill: Mapping[str, str] | None = None,
+        fixed: Mapping[str, str] | None = None,
+        names: tuple[str, ...] | None = None,
+        draft: drafts.Draft | None = None,
+        amend: Entry | None = None,
+        carried: Mapping[str, str] | None = None,
+    ) -> None:
         """Show a form for a vessel or wine; what was once typed into it and not recorded comes back.
 
         `carried` is what was typed before the form turned to another kind or to other vessels.

@@ -74,6 +74,5 @@ def carried(texts: Mapping[str, str], *, other_kind: bool) -> dict[str, str]:
     A volume left by one kind of move is none that another takes, and an amount for one vessel is none for all.
     """
     return {
-        name: text for name, text in texts.items()
-        if text and (name in ANY_MOVE if other_kind else name not in AMOUNTS)
-    }  # fmt: skip
+        name: text for name, text in texts.items() if text and (name in ANY_MOVE if other_kind else name not in AMOUNTS)
+    }

@@ -42,9 +42,14 @@ class Work:
     """
 
     def __init__(
-        self, service: Service, target: str, kind: str, *, fixed: Mapping[str, str] | None = None,
+        self,
+        service: Service,
+        target: str,
+        kind: str,
+        *,
+        fixed: Mapping[str, str] | None = None,
         amending: Entry | None = None,
-    ) -> None:  # fmt: skip
+    ) -> None:
         bare = bare_units(service.units)
         governs = kind in GOVERNING and amending is None
         self.form = HouseForm(service, kind, target, bare=bare) if governs else Form(service, target, bare=bare)
@@ -155,9 +160,14 @@ class Work:
         changed = {name: text for name, text in fields.items() if text != self.begun.get(name, "")}
         moved = at if at != self.begun.get(DATE, "") else ""
         return self.service.amend(
-            self.amending.seq, changed, at=moved, waive=waive or None, preview=preview,
-            key=None if preview else self.form.key, bare=self.form.bare,
-        )  # fmt: skip
+            self.amending.seq,
+            changed,
+            at=moved,
+            waive=waive or None,
+            preview=preview,
+            key=None if preview else self.form.key,
+            bare=self.form.bare,
+        )
 
     @property
     def asks_waiver(self) -> bool:
@@ -193,7 +203,11 @@ class Work:
         for outcome in sorted(outcomes, key=lambda one: not one.stops):
             found += [(outcome.vessel, "head")] if many else []
             found += lines(
-                outcome, self.service.units, width, waived=bool(texts.get(WAIVE)), limit=self.limit(outcome.after),
+                outcome,
+                self.service.units,
+                width,
+                waived=bool(texts.get(WAIVE)),
+                limit=self.limit(outcome.after),
                 brief=brief,
             )
         return found + careful_lines(care(self.kind, {**texts, **self.fixed}) if careful else [], width)

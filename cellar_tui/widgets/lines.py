@@ -23,8 +23,12 @@ class Lines(ScrollView, Generic[Row], can_focus=True):
     """Rows with a cursor. What a row is and how it is painted is the owner's affair."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {
-        "lines--cursor", "lines--resting", "lines--warn", "lines--quiet", "lines--good",
-    }  # fmt: skip
+        "lines--cursor",
+        "lines--resting",
+        "lines--warn",
+        "lines--quiet",
+        "lines--good",
+    }
     DEFAULT_CSS = """
     Lines { background: $background; scrollbar-size-vertical: 1; scrollbar-size-horizontal: 0; }
     Lines > .lines--cursor { background: $block-cursor-background; color: $block-cursor-foreground; }

@@ -14,10 +14,15 @@ SHARES = (0.5, 0.67)
 """Shares of a sulfite that stay free: the first after a ferment, and later ones; from memory."""
 
 ROWS = (
-    ("volume", "volume_l", "L"), ("free SO2", "free_so2", "mg/L"), ("molecular", "molecular_so2", "mg/L"),
-    ("total SO2", "total_so2", "mg/L"), ("sorbate", "sorbate", "mg/L"), ("sugar", "sugar", "g/L"),
-    ("alcohol", "alcohol", "% vol"), ("pH", "ph", "pH"),
-)  # fmt: skip
+    ("volume", "volume_l", "L"),
+    ("free SO2", "free_so2", "mg/L"),
+    ("molecular", "molecular_so2", "mg/L"),
+    ("total SO2", "total_so2", "mg/L"),
+    ("sorbate", "sorbate", "mg/L"),
+    ("sugar", "sugar", "g/L"),
+    ("alcohol", "alcohol", "% vol"),
+    ("pH", "ph", "pH"),
+)
 DIGITS = {"L": 1, "mg/L": 0, "g/L": 1, "% vol": 1, "pH": 2}
 TONES = {"stop": "bold", "warn": "italic", "quiet": "dim", "head": "bold", "plain": ""}
 Line = tuple[str, str]
@@ -34,7 +39,7 @@ def _value(look: Look | None, name: str, unit: str, units: str) -> str:
 
 def figures(
     before: Look | None, after: Look | None, units: str, limit: float | None = None, *, brief: bool = False
-) -> list[Line]:  # fmt: skip
+) -> list[Line]:
     """Return the wine before and after, one line a figure; what is unknown or zero on both sides is left out.
 
     Total SO2 stands against its legal `limit` [mg/L]; `brief` leaves out what stays as it is.
@@ -88,9 +93,14 @@ def moving(outcome: Outcome) -> str:
 
 
 def lines(
-    outcome: Outcome, units: str, width: int, *, waived: bool = False, limit: float | None = None,
+    outcome: Outcome,
+    units: str,
+    width: int,
+    *,
+    waived: bool = False,
+    limit: float | None = None,
     brief: bool = False,
-) -> list[Line]:  # fmt: skip
+) -> list[Line]:
     """Return everything to be known before Enter: stops, cautions, figures, dates that move.
 
     `brief` leaves out the figures that stay as they are, so that the dates are in sight on a small screen.

@@ -20,10 +20,23 @@ from cellar_tui.widgets.cells import Align, column
 Part = tuple[str, str]
 """Text with the name of its component style, "" for plain."""
 HEADS = {
-    "ph": "pH", "free_so2": "Free", METHOD: "Method", "total_so2": "Total", "sg": "SG", "temperature": "Temp.",
-    "malic": "Malic", "ta": "TA", "residual_sugar": "Sugar", "alcohol": "Alc.", "va": "VA", "turbidity": "NTU",
-    "dissolved_oxygen": "O2", "conductivity_drop": "Cond.", "yan": "YAN", "sample_temperature": "Sample",
-}  # fmt: skip
+    "ph": "pH",
+    "free_so2": "Free",
+    METHOD: "Method",
+    "total_so2": "Total",
+    "sg": "SG",
+    "temperature": "Temp.",
+    "malic": "Malic",
+    "ta": "TA",
+    "residual_sugar": "Sugar",
+    "alcohol": "Alc.",
+    "va": "VA",
+    "turbidity": "NTU",
+    "dissolved_oxygen": "O2",
+    "conductivity_drop": "Cond.",
+    "yan": "YAN",
+    "sample_temperature": "Sample",
+}
 NUMBER, WORD = 6, 10
 """Cells of a number, and of a method."""
 ROOMY = 72
@@ -237,14 +250,20 @@ class SheetGrid(Widget, can_focus=True):
         """Move or type; every other key is the screen's."""
         page = max(1, self.size.height - ABOVE - 1)
         moves: dict[str, Callable[[], None]] = {
-            "up": lambda: self.go(self.row - 1, self.col), "down": lambda: self.go(self.row + 1, self.col),
-            "left": lambda: self.go(self.row, self.col - 1), "right": lambda: self.go(self.row, self.col + 1),
-            "home": lambda: self.go(0, self.col), "end": lambda: self.go(len(self.rows) - 1, self.col),
+            "up": lambda: self.go(self.row - 1, self.col),
+            "down": lambda: self.go(self.row + 1, self.col),
+            "left": lambda: self.go(self.row, self.col - 1),
+            "right": lambda: self.go(self.row, self.col + 1),
+            "home": lambda: self.go(0, self.col),
+            "end": lambda: self.go(len(self.rows) - 1, self.col),
             "pageup": lambda: self.go(max(0, self.row - page), self.col),
             "pagedown": lambda: self.go(self.row + page, self.col),
-            "tab": lambda: self._along(1), "shift+tab": lambda: self._along(-1), "enter": self._down,
-            "backspace": lambda: self._write(self._text()[:-1]), "delete": lambda: self._write(""),
-        }  # fmt: skip
+            "tab": lambda: self._along(1),
+            "shift+tab": lambda: self._along(-1),
+            "enter": self._down,
+            "backspace": lambda: self._write(self._text()[:-1]),
+            "delete": lambda: self._write(""),
+        }
         if event.key in moves:
             moves[event.key]()
         elif event.is_printable and event.character:

@@ -10,15 +10,33 @@ from cellar_tui.text import CUT, cells
 from cellar_tui.views import Change, Task
 
 ACTIONS = {
-    "pectic_enzyme": "enzyme", "ferment_decision": "stuck",
-    "gravity_check": "gravity", "malolactic_start": "malo start", "malolactic_check": "malic",
-    "malolactic_conditions": "malo help", "malolactic_overdue": "malo late", "malolactic_unwanted": "malo alive",
-    "so2_recheck": "read SO2", "total_so2": "total SO2", "smell_check": "smell", "oak_taste": "oak",
-    "fining_trial": "trial", "kept_bottle_check": "kept bottle", "bottle_fault": "bad bottle",
-    "ph_check": "read pH", "sugar_test": "sugar test", "top_up": "top up", "level_look": "level",
-    "cold_hold_start": "chill", "cold_hold_check": "hold temp", "cold_hold_end": "end hold", "haze_test": "haze test",
-    "clarity_check": "clarity", "refermentation_watch": "watch", "final_so2": "final SO2",
-}  # fmt: skip
+    "pectic_enzyme": "enzyme",
+    "ferment_decision": "stuck",
+    "gravity_check": "gravity",
+    "malolactic_start": "malo start",
+    "malolactic_check": "malic",
+    "malolactic_conditions": "malo help",
+    "malolactic_overdue": "malo late",
+    "malolactic_unwanted": "malo alive",
+    "so2_recheck": "read SO2",
+    "total_so2": "total SO2",
+    "smell_check": "smell",
+    "oak_taste": "oak",
+    "fining_trial": "trial",
+    "kept_bottle_check": "kept bottle",
+    "bottle_fault": "bad bottle",
+    "ph_check": "read pH",
+    "sugar_test": "sugar test",
+    "top_up": "top up",
+    "level_look": "level",
+    "cold_hold_start": "chill",
+    "cold_hold_check": "hold temp",
+    "cold_hold_end": "end hold",
+    "haze_test": "haze test",
+    "clarity_check": "clarity",
+    "refermentation_watch": "watch",
+    "final_so2": "final SO2",
+}
 """Names of actions for a narrow column."""
 
 

@@ -38,12 +38,12 @@ def years(world: World, wines: int) -> Iterator[str]:
 
 def fewer(world: World, tests: float, wines: int) -> Iterator[str]:
     """Yield the days under target at equal tests a year."""
-    ours, monthly, vessels = (
-        trials.at_tests(world, family, tests, wines) for family in (FORECAST, MONTHLY, VESSELS)
-    )
+    ours, monthly, vessels = (trials.at_tests(world, family, tests, wines) for family in (FORECAST, MONTHLY, VESSELS))
     yield f"Days under target at {tests:g} tests a year, {world.name}:"
-    yield (f"  one interval, +6: {monthly:.1f}; by vessel: {vessels:.1f}; forecast: {ours:.1f}, "
-           f"{1 - ours / monthly:.0%} and {1 - ours / vessels:.0%} fewer")  # fmt: skip
+    yield (
+        f"  one interval, +6: {monthly:.1f}; by vessel: {vessels:.1f}; forecast: {ours:.1f}, "
+        f"{1 - ours / monthly:.0%} and {1 - ours / vessels:.0%} fewer"
+    )
 
 
 def intervals(wines: int) -> Iterator[str]:

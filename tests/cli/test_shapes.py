@@ -44,8 +44,11 @@ def test_a_wine_is_shown_whole(white: Desk) -> None:
     assert (wine["vessel"], wine["wine"], wine["style"]) == ("Demijohn 1", "Terrace", "sweet_white")
     assert wine["volume_l"] == 22.7
     assert wine["readings"]["ph"] == {
-        "value": 3.3, "on": wine["readings"]["free_so2"]["on"], "entry": 5, "method": "aspiration"
-    }  # fmt: skip
+        "value": 3.3,
+        "on": wine["readings"]["free_so2"]["on"],
+        "entry": 5,
+        "method": "aspiration",
+    }
     assert set(wine["totals"]) == {"so2_added_mg_l", "so2_total_mg_l", "sorbate_mg_l", "sugar_g_l"}
     assert set(wine["verdicts"]) == {"yeast", "bacteria", "air", "crystals", "haze"}
     assert all(set(one) == {"state", "evidence", "why", "until"} for one in wine["verdicts"].values())
@@ -205,7 +208,7 @@ def test_a_backup_is_a_cellar_of_its_own(white: Desk, tmp_path: Path) -> None:
         (("pour",), 2, None, "no command pour"),
         (("show", "Demijohn 1", "--json", "--as-of"), 2, None, "--as-of needs a value"),
     ],
-)  # fmt: skip
+)
 def test_what_is_wrong_is_told_in_one_sentence_on_both_channels(
     white: Desk, words: tuple[str, ...], status: int, field: str | None, part: str
 ) -> None:

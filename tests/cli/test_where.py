@@ -35,12 +35,21 @@ def test_a_cellar_is_made_with_its_first_vessel_and_the_program_says_where(desk:
 @pytest.mark.parametrize(
     "words",
     [
-        ("due",), ("show", "Tub"), ("record", "Tub", "note", "text=a"), ("undo", "1"), ("amend", "1", "ph=3"),
-        ("rule",), ("rule", "set", "dry_sg=0.99"), ("material",), ("material", "set", "sugar", "amount=1kg"),
-        ("check",), ("backup", "copy.db"), ("vessel", "retire", "Tub"),
+        ("due",),
+        ("show", "Tub"),
+        ("record", "Tub", "note", "text=a"),
+        ("undo", "1"),
+        ("amend", "1", "ph=3"),
+        ("rule",),
+        ("rule", "set", "dry_sg=0.99"),
+        ("material",),
+        ("material", "set", "sugar", "amount=1kg"),
+        ("check",),
+        ("backup", "copy.db"),
+        ("vessel", "retire", "Tub"),
         ("wine", "start", "Plum", "vessel=Tub", "style=dry_fruit", "volume=9L"),
     ],
-)  # fmt: skip
+)
 def test_no_other_command_makes_one(desk: Desk, path: Path, words: tuple[str, ...]) -> None:
     said = desk(*words, "--json")
     assert said.status == 1
@@ -82,9 +91,13 @@ def test_a_file_that_is_no_cellar_is_refused_and_left_alone(desk: Desk, path: Pa
 @pytest.mark.parametrize("term", ["dumb", "xterm"])
 def test_the_full_screen_is_refused_in_a_pipe(path: Path, words: list[str], term: str) -> None:
     done = subprocess.run(
-        [sys.executable, "-m", "cellar_tui", *words], capture_output=True, text=True, check=False,
-        stdin=subprocess.DEVNULL, env=os.environ | {"TERM": term},
-    )  # fmt: skip
+        [sys.executable, "-m", "cellar_tui", *words],
+        capture_output=True,
+        text=True,
+        check=False,
+        stdin=subprocess.DEVNULL,
+        env=os.environ | {"TERM": term},
+    )
     assert done.returncode == 1
     assert "needs a terminal" in done.stderr
     assert "Traceback" not in done.stderr
@@ -175,12 +188,16 @@ HEAVY = {"textual", "rich", "pint", "numpy", "sqlite_utils", "click", "dateutil.
 @pytest.mark.parametrize(
     "words",
     [
-        ("show", "Demijohn 1", "--because"), ("check",), ("rule",), ("calc", "molecular_so2", "ph=3.2", "free_so2=30"),
+        ("show", "Demijohn 1", "--because"),
+        ("check",),
+        ("rule",),
+        ("calc", "molecular_so2", "ph=3.2", "free_so2=30"),
         ("record", "Demijohn 1", "addition", "material=potassium_metabisulfite", "amount=1g"),
         ("record", "Demijohn 1", "reading", "sg=0.993", "ph=3.3", "--at", "yesterday", "--preview", "--json"),
-        ("amend", "5", "ph=3.4"), ("undo", "5"),
+        ("amend", "5", "ph=3.4"),
+        ("undo", "5"),
     ],
-)  # fmt: skip
+)
 def test_nothing_heavy_is_loaded_for_a_command(white: Desk, words: tuple[str, ...]) -> None:
     program = (
         "import sys\nfrom cellar_tui.cli.main import main\n"

@@ -24,7 +24,8 @@ def plain(value: Any, old: Numbers, numbered: bool = False) -> Any:
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
         parts = {
             one.name: plain(getattr(value, one.name), old, one.name in NUMBERED)
-            for one in dataclasses.fields(value) if one.compare
+            for one in dataclasses.fields(value)
+            if one.compare
         }
         return type(value).__name__, parts
     if isinstance(value, Mapping):

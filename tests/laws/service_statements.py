@@ -146,9 +146,10 @@ def a_unit_that_does_not_fit_is_refused(
     with a_finished_wine() as service:
         said, form = {**more, field: amount}, Form(service, "V1")
         doors: list[Callable[[], object]] = [
-            lambda: form.preview(kind, said), lambda: form.record(kind, said),
+            lambda: form.preview(kind, said),
+            lambda: form.record(kind, said),
             lambda: service.record(Request("V1", kind, said)),
-        ]  # fmt: skip
+        ]
         for door in doors:
             try:
                 door()

@@ -162,9 +162,14 @@ def _poured(first: Contents, second: Contents, house: House) -> Contents:
 
 def _facts(joined: Contents) -> tuple[object, ...]:
     return (
-        joined.given, joined.started, joined.harvested, joined.source, joined.skins, tuple(joined.parents),
+        joined.given,
+        joined.started,
+        joined.harvested,
+        joined.source,
+        joined.skins,
+        tuple(joined.parents),
         joined.begin.ethanol is None,
-    )  # fmt: skip
+    )
 
 
 def _same_wine(one: Contents, other: Contents) -> None:

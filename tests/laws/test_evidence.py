@@ -19,9 +19,18 @@ from tests.planning.stories import Story
 
 LATER = date(2027, 2, 1)
 TOLD = (
-    stories.fermenting, stories.dry, stories.kept, stories.red, stories.arrested, stories.fortified, stories.clear,
-    stories.came_finished, stories.ready_to_sweeten, stories.sweetened, stories.all_but_air,
-)  # fmt: skip
+    stories.fermenting,
+    stories.dry,
+    stories.kept,
+    stories.red,
+    stories.arrested,
+    stories.fortified,
+    stories.clear,
+    stories.came_finished,
+    stories.ready_to_sweeten,
+    stories.sweetened,
+    stories.all_but_air,
+)
 each_story = pytest.mark.parametrize("story", TOLD, ids=lambda one: one.__name__)
 
 

@@ -36,8 +36,11 @@ def test_the_plan_is_the_same_in_every_run_of_the_program() -> None:
     told = set()
     for seed in ("1", "2"):
         run = subprocess.run(
-            [sys.executable, "-c", PROGRAM], capture_output=True, text=True, check=True,
+            [sys.executable, "-c", PROGRAM],
+            capture_output=True,
+            text=True,
+            check=True,
             env={**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))},
-        )  # fmt: skip
+        )
         told.add(run.stdout)
     assert len(told) == 1

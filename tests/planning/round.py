@@ -31,9 +31,15 @@ class Hand:
     """
 
     def __init__(
-        self, story: Story, today: str, *, free: float = 0.0, sg: float = 0.992, dry: float | None = None,
+        self,
+        story: Story,
+        today: str,
+        *,
+        free: float = 0.0,
+        sg: float = 0.992,
+        dry: float | None = None,
         ph: float = 3.2,
-    ) -> None:  # fmt: skip
+    ) -> None:
         self.dry = sg if dry is None else dry
         self.story, self.today, self.free, self.sg, self.ph = story, day(today), free, sg, ph
         self.malic, self.warmth = 2.0, 20.0
@@ -82,8 +88,9 @@ class Hand:
         """Record the result of an action in one of its ways."""
         s = self.story.subject()
         fields = dict(answer.fixed) | {name: self._value(name, action, s) for name in answer.fields}
-        self.story.then(answer.kind, {name: value for name, value in fields.items() if value is not None},
-                        self.today.isoformat())  # fmt: skip
+        self.story.then(
+            answer.kind, {name: value for name, value in fields.items() if value is not None}, self.today.isoformat()
+        )
         if action.rule == "bottle":
             return
         self._left(action)
@@ -104,12 +111,27 @@ class Hand:
         if name == "volume" and action.rule == "press":
             return s.volume * PRESSED
         known: dict[str, Any] = {
-            "free_so2": round(self.free), "method": "aspiration", "sg": round(self.sg, 4), "ph": self.ph,
-            "total_so2": round(s.total_so2 * FOUND), "malic": self.malic, "residual_sugar": 1.0, "result": "pass",
-            "reason": "as planned", "sweetness": 30.0,
-            "place": "chiller", "wine": s.c.wine, "with": None, "count": 30, "size": 750,
-            "amount": action.dose.amount if action.dose else 5.0, "text": "looked after", "va": 0.4,
-            "material": "bentonite", "doses": (25.0, 50.0), "chosen": 50.0,
+            "free_so2": round(self.free),
+            "method": "aspiration",
+            "sg": round(self.sg, 4),
+            "ph": self.ph,
+            "total_so2": round(s.total_so2 * FOUND),
+            "malic": self.malic,
+            "residual_sugar": 1.0,
+            "result": "pass",
+            "reason": "as planned",
+            "sweetness": 30.0,
+            "place": "chiller",
+            "wine": s.c.wine,
+            "with": None,
+            "count": 30,
+            "size": 750,
+            "amount": action.dose.amount if action.dose else 5.0,
+            "text": "looked after",
+            "va": 0.4,
+            "material": "bentonite",
+            "doses": (25.0, 50.0),
+            "chosen": 50.0,
             "temperature": 2.0 if action.rule.startswith(("cold_hold", "arrest")) else self.warmth,
-        }  # fmt: skip
+        }
         return known.get(name)

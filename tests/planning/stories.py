@@ -79,10 +79,18 @@ class Story:
     def add(self, on: str, material: str, amount: float, strength: float | None = None) -> Self:
         """Add a material by its amount [g, mL, L]."""
         brought = active(material, amount, strength)
-        return self.record(on, k.Addition(
-            material=material, amount=amount, strength=strength, so2_mg=brought.so2_mg, sorbate_g=brought.sorbate_g,
-            sugar_g=brought.sugar_g, litres=brought.litres,
-        ))  # fmt: skip
+        return self.record(
+            on,
+            k.Addition(
+                material=material,
+                amount=amount,
+                strength=strength,
+                so2_mg=brought.so2_mg,
+                sorbate_g=brought.sorbate_g,
+                sugar_g=brought.sugar_g,
+                litres=brought.litres,
+            ),
+        )
 
     def sulfite(self, on: str, raised: float = 60.0) -> Self:
         """Add metabisulfite that raises total SO2 by so much [mg/L]."""
@@ -145,10 +153,19 @@ class Story:
             strength = fields.get("strength")
             return self.add(on, fields["material"], fields["amount"], None if strength is None else float(strength))
         bodies = {
-            "reading": k.Reading, "check": k.Check, "racking": k.Racking, "chill": k.Chill, "intent": k.Intent,
-            "decide": k.Decide, "gas": k.Gas, "bottle": k.Bottle, "topping": k.Topping,
-            "press": k.Press, "note": k.Note, "trial": k.Trial,
-        }  # fmt: skip
+            "reading": k.Reading,
+            "check": k.Check,
+            "racking": k.Racking,
+            "chill": k.Chill,
+            "intent": k.Intent,
+            "decide": k.Decide,
+            "gas": k.Gas,
+            "bottle": k.Bottle,
+            "topping": k.Topping,
+            "press": k.Press,
+            "note": k.Note,
+            "trial": k.Trial,
+        }
         words = {"yes": True, "no": False}
         values = {name: words.get(value, value) if isinstance(value, str) else value for name, value in fields.items()}
         return self.record(on, bodies[kind](**values))

@@ -52,10 +52,15 @@ def test_even_odds_fall_where_the_usual_loss_reaches_the_target() -> None:
     assert days_until(began(40.0), 25.0, 0.5) == pytest.approx(math.log(40 / 25) / 0.004, abs=5)
 
 
-@pytest.mark.parametrize(("readings", "target"), [
-    ([(0, 40.0)], 25.0), ([(0, 32.0)], 25.0), ([(0, 45.0), (30, 40.0)], 25.0),
-    ([(0, 45.0), (30, 38.0), (60, 31.0)], 25.0),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("readings", "target"),
+    [
+        ([(0, 40.0)], 25.0),
+        ([(0, 32.0)], 25.0),
+        ([(0, 45.0), (30, 40.0)], 25.0),
+        ([(0, 45.0), (30, 38.0), (60, 31.0)], 25.0),
+    ],
+)
 def test_the_day_of_one_chance_in_ten_is_that_of_wines_drawn_one_by_one(
     readings: list[tuple[int, float]], target: float
 ) -> None:

@@ -62,34 +62,62 @@ CASES: tuple[Row, ...] = (
     ("sorbate into a clear racked one", clear, sorbate(), "sorbate_cloudy", False),
     ("titration reads high in reds", red, k.Reading(free_so2=30, method="titration"), "reads_high", True),
     ("not in whites", kept, k.Reading(free_so2=30, method="titration"), "reads_high", False),
-    ("but with ascorbic acid in it", lambda: kept().add("2026-11-01", "ascorbic_acid", 1),
-     k.Reading(free_so2=30, method="titration"), "reads_high", True),
-    ("aspiration is not fooled by it", lambda: kept().add("2026-11-01", "ascorbic_acid", 1),
-     k.Reading(free_so2=30, method="aspiration"), "reads_high", False),
+    (
+        "but with ascorbic acid in it",
+        lambda: kept().add("2026-11-01", "ascorbic_acid", 1),
+        k.Reading(free_so2=30, method="titration"),
+        "reads_high",
+        True,
+    ),
+    (
+        "aspiration is not fooled by it",
+        lambda: kept().add("2026-11-01", "ascorbic_acid", 1),
+        k.Reading(free_so2=30, method="aspiration"),
+        "reads_high",
+        False,
+    ),
     ("one strip is a trend", kept, k.Reading(free_so2=30, method="strip"), "one_strip", True),
-    ("the second of a day makes the mean", lambda: kept().reading(ON, free_so2=30, method="strip"),
-     k.Reading(free_so2=30, method="strip"), "one_strip", False),
-    ("one of another day does not", lambda: kept().reading("2026-11-01", free_so2=30, method="strip"),
-     k.Reading(free_so2=30, method="strip"), "one_strip", True),
+    (
+        "the second of a day makes the mean",
+        lambda: kept().reading(ON, free_so2=30, method="strip"),
+        k.Reading(free_so2=30, method="strip"),
+        "one_strip",
+        False,
+    ),
+    (
+        "one of another day does not",
+        lambda: kept().reading("2026-11-01", free_so2=30, method="strip"),
+        k.Reading(free_so2=30, method="strip"),
+        "one_strip",
+        True,
+    ),
     ("far from what was expected", kept, k.Reading(free_so2=60), "far_from_forecast", True),
     ("near it", kept, k.Reading(free_so2=34), "far_from_forecast", False),
-    ("a bag open for more than a year", lambda: kept().on_hand("potassium_metabisulfite", "2025-11-01"), sulfite(1),
-     "old_bag", True),
+    (
+        "a bag open for more than a year",
+        lambda: kept().on_hand("potassium_metabisulfite", "2025-11-01"),
+        sulfite(1),
+        "old_bag",
+        True,
+    ),
     ("a fresh one", lambda: kept().on_hand("potassium_metabisulfite", "2026-11-01"), sulfite(1), "old_bag", False),
-    ("dimethyl dicarbonate takes a licence", kept, k.Addition(material="dimethyl dicarbonate", amount=4),
-     "dicarbonate", True),
+    (
+        "dimethyl dicarbonate takes a licence",
+        kept,
+        k.Addition(material="dimethyl dicarbonate", amount=4),
+        "dicarbonate",
+        True,
+    ),
     ("potassium bicarbonate is another thing", kept, _added("potassium_bicarbonate", 4), "dicarbonate", False),
     ("a sterile filter is equipped work", kept, k.Filter(pore=0.45, sterile=True), "sterile_filtration", True),
     ("a coarse one is not", kept, k.Filter(pore=5.0), "sterile_filtration", False),
     ("nor when it is bottled", kept, k.Bottle(count=20, size=750, filter="sterile"), "sterile_filtration", True),
     ("nor when it is planned", kept, k.Intent(sterile_filtration=True), "sterile_filtration", True),
     ("a plan without one", kept, k.Intent(sweetness=20), "sterile_filtration", False),
-)  # fmt: skip
-
-
-@pytest.mark.parametrize(
-    ("story", "body", "name", "said"), [pytest.param(*case[1:], id=case[0]) for case in CASES]
 )
+
+
+@pytest.mark.parametrize(("story", "body", "name", "said"), [pytest.param(*case[1:], id=case[0]) for case in CASES])
 def test_work_on_the_wine_is_cautioned(story: Tale, body: k.Body, name: str, said: bool) -> None:
     assert (name in story().cautioned(ON, body)) == said
 

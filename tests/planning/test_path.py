@@ -36,11 +36,17 @@ def test_a_clear_sweet_white_takes_77_days_from_the_chill_to_the_bottle() -> Non
     # SO2 4 d: 77 d.
     story = clear("sweet_white").check("2026-11-01", "heat_test").intent("2026-11-01", minimum_age=0)
     assert days_of(story.intent("2026-11-01", bottling="2026-11-02"), "2026-11-01") == [
-        ("so2_recheck", "2026-11-01"), ("cold_hold_start", "2026-11-01"), ("cold_test", "2026-11-28"),
-        ("cold_hold_end", "2026-12-01"), ("clarity_check", "2026-12-01"), ("sorbate", "2026-12-15"),
-        ("sweeten", "2026-12-16"), ("refermentation_watch", "2026-12-16"), ("final_so2", "2027-01-13"),
+        ("so2_recheck", "2026-11-01"),
+        ("cold_hold_start", "2026-11-01"),
+        ("cold_test", "2026-11-28"),
+        ("cold_hold_end", "2026-12-01"),
+        ("clarity_check", "2026-12-01"),
+        ("sorbate", "2026-12-15"),
+        ("sweeten", "2026-12-16"),
+        ("refermentation_watch", "2026-12-16"),
+        ("final_so2", "2027-01-13"),
         ("bottle", "2027-01-17"),
-    ]  # fmt: skip
+    ]
     assert date(2027, 1, 17) - date(2026, 11, 1) == timedelta(days=77)
 
 

@@ -42,18 +42,26 @@ def cold() -> Story:
     ("over 14 % vol", lambda: inoculated().reading("2026-10-20", alcohol=14.2), "2026-10-20"),
     ("50 mg/L at crush are harmless", lambda: crushed(50), None),
     ("80 are not: 15 of the yeast and 30 too many", lambda: crushed(80), "2026-10-13"),
-    ("a note comes back 2 d later while it is cold",
-     lambda: cold().record("2026-10-21", k.Note(text="heat mat on")), "2026-10-23"),
-    ("so does a reading that finds it cold still",
-     lambda: cold().reading("2026-10-25", temperature=16), "2026-10-27"),
-    ("a further hindrance asks at once", lambda: cold().record("2026-10-21", k.Note(text="heat mat on"))
-     .reading("2026-10-24", free_so2=12), "2026-10-24"),
+    (
+        "a note comes back 2 d later while it is cold",
+        lambda: cold().record("2026-10-21", k.Note(text="heat mat on")),
+        "2026-10-23",
+    ),
+    ("so does a reading that finds it cold still", lambda: cold().reading("2026-10-25", temperature=16), "2026-10-27"),
+    (
+        "a further hindrance asks at once",
+        lambda: cold().record("2026-10-21", k.Note(text="heat mat on")).reading("2026-10-24", free_so2=12),
+        "2026-10-24",
+    ),
     ("warm again", lambda: cold().reading("2026-10-22", temperature=20), None),
     ("done, whatever the cold", lambda: cold().reading("2026-10-30", malic=0.1), None),
     ("prevented, cold is no matter", lambda: kept().reading("2026-10-22", temperature=12), None),
-    ("the house may want more warmth", lambda: inoculated().house(malolactic_warm=20)
-     .reading("2026-10-20", temperature=19), "2026-10-20"),
-)  # fmt: skip
+    (
+        "the house may want more warmth",
+        lambda: inoculated().house(malolactic_warm=20).reading("2026-10-20", temperature=19),
+        "2026-10-20",
+    ),
+)
 def test_what_hinders_bacteria_is_shown(story: Tale, window: Window) -> None:
     assert story().due("malolactic_conditions") == window
 
@@ -70,28 +78,56 @@ def test_all_hindrances_are_shown_together() -> None:
     ("not started at all is overdue alike", lambda: dry("dry_red", sg=0.994), "2026-11-27"),
     ("measured: 60 d", lambda: inoculated().reading("2026-10-27", malic=1.5), "2026-12-12"),
     ("a chromatogram is a measure", lambda: inoculated().check("2026-10-27", "chromatogram", "faint"), "2026-12-12"),
-    ("down by 0.1 over 21 d: now", lambda: inoculated().reading("2026-10-27", malic=1.5)
-     .reading("2026-11-17", malic=1.4), "2026-11-17"),
-    ("down by 0.2: not", lambda: inoculated().reading("2026-10-27", malic=1.5).reading("2026-11-17", malic=1.3),
-     "2026-12-12"),
-    ("over 20 d: not", lambda: inoculated().reading("2026-10-27", malic=1.5).reading("2026-11-16", malic=1.4),
-     "2026-12-12"),
+    (
+        "down by 0.1 over 21 d: now",
+        lambda: inoculated().reading("2026-10-27", malic=1.5).reading("2026-11-17", malic=1.4),
+        "2026-11-17",
+    ),
+    (
+        "down by 0.2: not",
+        lambda: inoculated().reading("2026-10-27", malic=1.5).reading("2026-11-17", malic=1.3),
+        "2026-12-12",
+    ),
+    (
+        "over 20 d: not",
+        lambda: inoculated().reading("2026-10-27", malic=1.5).reading("2026-11-16", malic=1.4),
+        "2026-12-12",
+    ),
     ("more than 10 mg/L SO2 into it: now", lambda: inoculated().sulfite("2026-11-01", 15), "2026-11-01"),
     ("less does not harm it", lambda: inoculated().sulfite("2026-11-01", 9), "2026-11-27"),
-    ("a decision starts the days anew", lambda: inoculated().reading("2026-10-27", malic=1.5)
-     .decide("2026-12-12", "malolactic_overdue", "warm_and_feed"), "2027-01-26"),
-    ("a stall is counted anew too", lambda: inoculated().reading("2026-10-27", malic=1.5)
-     .reading("2026-11-17", malic=1.4).decide("2026-11-17", "malolactic_overdue", "warm_and_feed")
-     .reading("2026-12-08", malic=1.4), "2026-12-08"),
-    ("a new culture after sulfite runs again", lambda: inoculated().sulfite("2026-11-01", 15)
-     .decide("2026-11-02", "malolactic_overdue", "new_culture"), "2026-12-17"),
+    (
+        "a decision starts the days anew",
+        lambda: (
+            inoculated().reading("2026-10-27", malic=1.5).decide("2026-12-12", "malolactic_overdue", "warm_and_feed")
+        ),
+        "2027-01-26",
+    ),
+    (
+        "a stall is counted anew too",
+        lambda: (
+            inoculated()
+            .reading("2026-10-27", malic=1.5)
+            .reading("2026-11-17", malic=1.4)
+            .decide("2026-11-17", "malolactic_overdue", "warm_and_feed")
+            .reading("2026-12-08", malic=1.4)
+        ),
+        "2026-12-08",
+    ),
+    (
+        "a new culture after sulfite runs again",
+        lambda: inoculated().sulfite("2026-11-01", 15).decide("2026-11-02", "malolactic_overdue", "new_culture"),
+        "2026-12-17",
+    ),
     ("a skip starts them anew", lambda: inoculated().skip("2026-11-27", "malolactic_overdue"), "2027-01-11"),
     ("given up, no more", lambda: inoculated().decide("2026-12-12", "malolactic_overdue", "give_up"), None),
     ("done", lambda: inoculated().reading("2026-10-27", malic=0.1), None),
     ("prevented", kept, None),
-    ("let finish: from that decision", lambda: kept().decide("2026-11-01", "malolactic_unwanted", "let_finish"),
-     "2026-12-16"),
-)  # fmt: skip
+    (
+        "let finish: from that decision",
+        lambda: kept().decide("2026-11-01", "malolactic_unwanted", "let_finish"),
+        "2026-12-16",
+    ),
+)
 def test_a_malolactic_fermentation_that_lingers_wants_a_decision(story: Tale, window: Window) -> None:
     assert story().due("malolactic_overdue") == window
 
@@ -107,22 +143,50 @@ def falling() -> Story:
     ("malic down by 0.3 g/L", falling, "2026-11-20"),
     ("not by less", lambda: kept().reading("2026-10-21", malic=2.0).reading("2026-11-20", malic=1.71), None),
     ("a lactic spot", lambda: kept().check("2026-11-20", "chromatogram", "fail", "lactic_spot"), "2026-11-20"),
-    ("gas while the gravity stands", lambda: kept().reading("2026-11-19", sg=0.992).check("2026-11-20", "gas", "fail"),
-     "2026-11-20"),
-    ("gas while it moves is the yeast's", lambda: kept().reading("2026-11-19", sg=0.990)
-     .check("2026-11-20", "gas", "fail"), None),
-    ("wanted, a fall is well", lambda: inoculated().reading("2026-10-20", malic=2.0).reading("2026-11-20", malic=1.0),
-     None),
-    ("through already, nothing is left to stop", lambda: kept().reading("2026-10-21", malic=2.0)
-     .reading("2026-11-20", malic=0.1), None),
+    (
+        "gas while the gravity stands",
+        lambda: kept().reading("2026-11-19", sg=0.992).check("2026-11-20", "gas", "fail"),
+        "2026-11-20",
+    ),
+    (
+        "gas while it moves is the yeast's",
+        lambda: kept().reading("2026-11-19", sg=0.990).check("2026-11-20", "gas", "fail"),
+        None,
+    ),
+    (
+        "wanted, a fall is well",
+        lambda: inoculated().reading("2026-10-20", malic=2.0).reading("2026-11-20", malic=1.0),
+        None,
+    ),
+    (
+        "through already, nothing is left to stop",
+        lambda: kept().reading("2026-10-21", malic=2.0).reading("2026-11-20", malic=0.1),
+        None,
+    ),
     ("decided to stop it", lambda: falling().decide("2026-11-21", "malolactic_unwanted", "stop"), None),
-    ("falling on in spite of that", lambda: falling().decide("2026-11-21", "malolactic_unwanted", "stop")
-     .reading("2026-12-05", malic=1.7).reading("2026-12-19", malic=1.4), "2026-12-19"),
+    (
+        "falling on in spite of that",
+        lambda: (
+            falling()
+            .decide("2026-11-21", "malolactic_unwanted", "stop")
+            .reading("2026-12-05", malic=1.7)
+            .reading("2026-12-19", malic=1.4)
+        ),
+        "2026-12-19",
+    ),
     ("let finish", lambda: falling().decide("2026-11-21", "malolactic_unwanted", "let_finish"), None),
-    ("given up with malic left, it is prevented", lambda: inoculated().reading("2026-10-27", malic=1.5)
-     .decide("2026-12-12", "malolactic_overdue", "give_up").reading("2026-12-20", malic=1.4)
-     .reading("2027-01-20", malic=1.0), "2027-01-20"),
-)  # fmt: skip
+    (
+        "given up with malic left, it is prevented",
+        lambda: (
+            inoculated()
+            .reading("2026-10-27", malic=1.5)
+            .decide("2026-12-12", "malolactic_overdue", "give_up")
+            .reading("2026-12-20", malic=1.4)
+            .reading("2027-01-20", malic=1.0)
+        ),
+        "2027-01-20",
+    ),
+)
 def test_unwanted_bacteria_want_a_decision(story: Tale, window: Window) -> None:
     assert story().due("malolactic_unwanted") == window
 

@@ -27,18 +27,30 @@ def closed() -> Story:
     ("not before the other kinds are settled", kept, None),
     ("4 to 7 d before the wished bottling", all_but_air, ("2027-01-13", "2027-01-16")),
     ("at once where that day has gone", lambda: all_but_air(on="2027-02-01"), "2027-02-01"),
-    ("read: sulfite in the same window", lambda: all_but_air().reading("2027-01-14", free_so2=24),
-     ("2027-01-14", "2027-01-16")),
+    (
+        "read: sulfite in the same window",
+        lambda: all_but_air().reading("2027-01-14", free_so2=24),
+        ("2027-01-14", "2027-01-16"),
+    ),
     ("sulfited: a reading 2 to 3 d later", dosed, ("2027-01-15", "2027-01-16")),
     ("one the next day is too early", lambda: dosed().reading("2027-01-14", free_so2=30), ("2027-01-15", "2027-01-16")),
-    ("under target after all: sulfite again", lambda: dosed().reading("2027-01-15", free_so2=19),
-     ("2027-01-15", "2027-01-16")),
+    (
+        "under target after all: sulfite again",
+        lambda: dosed().reading("2027-01-15", free_so2=19),
+        ("2027-01-15", "2027-01-16"),
+    ),
     ("closed: again only when that reading is over 5 d old", closed, "2027-01-21"),
-    ("enough in it already: closed by the reading", lambda: all_but_air().reading("2027-01-13", free_so2=30),
-     "2027-01-19"),
-    ("yeast and bacteria may be left to the sterile filter", lambda: kept().intent(
-        "2026-11-01", sterile_filtration=True).waive("2026-11-01", "crystals", "haze"), ("2027-01-13", "2027-01-16")),
-)  # fmt: skip
+    (
+        "enough in it already: closed by the reading",
+        lambda: all_but_air().reading("2027-01-13", free_so2=30),
+        "2027-01-19",
+    ),
+    (
+        "yeast and bacteria may be left to the sterile filter",
+        lambda: kept().intent("2026-11-01", sterile_filtration=True).waive("2026-11-01", "crystals", "haze"),
+        ("2027-01-13", "2027-01-16"),
+    ),
+)
 def test_the_final_so2_is_set(story: Tale, window: Window) -> None:
     assert story().due("final_so2") == window
 
@@ -59,21 +71,43 @@ def test_without_gas_the_house_may_aim_higher() -> None:
 @statements(
     ("not before the final SO2 is closed", dosed, None),
     ("from the wished bottling, for 14 d", closed, ("2027-01-20", "2027-02-03")),
-    ("from the day the last condition is met, where that is later", lambda: all_but_air(on="2027-02-01")
-     .check("2027-02-01", "level").reading("2027-02-02", free_so2=30), ("2027-02-02", "2027-02-16")),
-    ("not under its minimum age: 4 months", lambda: all_but_air().intent("2026-11-01", bottling="2026-12-01")
-     .check("2026-11-24", "level").reading("2026-11-24", free_so2=30), ("2027-01-20", "2027-02-03")),
-    ("months count from the harvest, where it is stated", lambda: all_but_air(harvested="2026-09-01")
-     .check("2026-12-25", "level").reading("2026-12-25", free_so2=30), ("2027-01-01", "2027-01-15")),
-    ("not with air not shown: no look at the level", lambda: all_but_air()
-     .reading("2027-01-13", free_so2=30), None),
-    ("not over the limit where it is sold", lambda: closed().house(jurisdiction="eu")
-     .reading("2027-01-15", total_so2=210), None),
-    ("at home the limit only cautions", lambda: closed().reading("2027-01-15", total_so2=210),
-     ("2027-01-20", "2027-02-03")),
-    ("what is left in the vessel is bottled later", lambda: closed().then(
-        "bottle", {"count": 20, "size": 750, "left": 7.9}, "2027-01-20"), ("2027-01-22", "2027-02-05")),
-)  # fmt: skip
+    (
+        "from the day the last condition is met, where that is later",
+        lambda: all_but_air(on="2027-02-01").check("2027-02-01", "level").reading("2027-02-02", free_so2=30),
+        ("2027-02-02", "2027-02-16"),
+    ),
+    (
+        "not under its minimum age: 4 months",
+        lambda: (
+            all_but_air()
+            .intent("2026-11-01", bottling="2026-12-01")
+            .check("2026-11-24", "level")
+            .reading("2026-11-24", free_so2=30)
+        ),
+        ("2027-01-20", "2027-02-03"),
+    ),
+    (
+        "months count from the harvest, where it is stated",
+        lambda: all_but_air(harvested="2026-09-01").check("2026-12-25", "level").reading("2026-12-25", free_so2=30),
+        ("2027-01-01", "2027-01-15"),
+    ),
+    ("not with air not shown: no look at the level", lambda: all_but_air().reading("2027-01-13", free_so2=30), None),
+    (
+        "not over the limit where it is sold",
+        lambda: closed().house(jurisdiction="eu").reading("2027-01-15", total_so2=210),
+        None,
+    ),
+    (
+        "at home the limit only cautions",
+        lambda: closed().reading("2027-01-15", total_so2=210),
+        ("2027-01-20", "2027-02-03"),
+    ),
+    (
+        "what is left in the vessel is bottled later",
+        lambda: closed().then("bottle", {"count": 20, "size": 750, "left": 7.9}, "2027-01-20"),
+        ("2027-01-22", "2027-02-05"),
+    ),
+)
 def test_it_is_bottled(story: Tale, window: Window) -> None:
     assert story().due("bottle") == window
 

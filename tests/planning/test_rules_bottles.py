@@ -33,20 +33,28 @@ def failed(fault: str = "pressure") -> Story:
     ("not before bottling", kept, None),
     ("14 d after it", lambda: bottled(kept()), "2026-12-15"),
     ("then 90 d after it", lambda: bottled(kept()).check("2026-12-15", "kept_bottle"), "2027-03-01"),
-    ("then a year", lambda: bottled(kept()).check("2026-12-15", "kept_bottle").check("2027-03-01", "kept_bottle"),
-     "2027-12-01"),
-    ("a look before its day answers nothing", lambda: bottled(kept()).check("2026-12-10", "kept_bottle"),
-     "2026-12-15"),
+    (
+        "then a year",
+        lambda: bottled(kept()).check("2026-12-15", "kept_bottle").check("2027-03-01", "kept_bottle"),
+        "2027-12-01",
+    ),
+    ("a look before its day answers nothing", lambda: bottled(kept()).check("2026-12-10", "kept_bottle"), "2026-12-15"),
     ("a late look answers all before it", lambda: bottled(kept()).check("2027-03-10", "kept_bottle"), "2027-12-01"),
-    ("a skip answers the look that was asked", lambda: bottled(kept()).skip("2026-12-05", "kept_bottle_check"),
-     "2027-03-01"),
+    (
+        "a skip answers the look that was asked",
+        lambda: bottled(kept()).skip("2026-12-05", "kept_bottle_check"),
+        "2027-03-01",
+    ),
     ("sweetened: 28 d as well", lambda: bottled(sweetened()).check("2026-12-15", "kept_bottle"), "2026-12-29"),
     ("and 60", lambda: bottled(sweetened()).check("2026-12-29", "kept_bottle"), "2027-01-30"),
     ("arrested: 28 d as well", lambda: bottled(arrested()).check("2026-12-15", "kept_bottle"), "2026-12-29"),
-    ("fortified: spirit holds its sugar", lambda: bottled(fortified()).check("2026-12-15", "kept_bottle"),
-     "2027-03-01"),
+    (
+        "fortified: spirit holds its sugar",
+        lambda: bottled(fortified()).check("2026-12-15", "kept_bottle"),
+        "2027-03-01",
+    ),
     ("after the last look none", lambda: bottled(kept()).check("2027-12-01", "kept_bottle"), None),
-)  # fmt: skip
+)
 def test_kept_bottles_are_looked_at(story: Tale, window: Window) -> None:
     assert story().due("kept_bottle_check") == window
 
@@ -56,9 +64,14 @@ def test_kept_bottles_are_looked_at(story: Tale, window: Window) -> None:
     ("nothing has failed", lambda: bottled(kept()).check("2026-12-15", "kept_bottle"), None),
     ("a fail asks at once", failed, "2026-12-15"),
     ("until it is decided", lambda: failed().decide("2026-12-16", "bottle_fault", "chill"), None),
-    ("a later fail asks again", lambda: failed().decide("2026-12-16", "bottle_fault", "chill")
-     .check("2027-03-01", "kept_bottle", "fail", "haze"), "2027-03-01"),
-)  # fmt: skip
+    (
+        "a later fail asks again",
+        lambda: (
+            failed().decide("2026-12-16", "bottle_fault", "chill").check("2027-03-01", "kept_bottle", "fail", "haze")
+        ),
+        "2027-03-01",
+    ),
+)
 def test_a_lot_that_fails_wants_a_decision(story: Tale, window: Window) -> None:
     assert story().due("bottle_fault") == window
 

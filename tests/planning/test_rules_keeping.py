@@ -21,16 +21,22 @@ Tale = Callable[[], Story]
     ("over 150", lambda: kept().sulfite("2026-11-01", 56), "2026-11-01"),
     ("not at 145", lambda: kept().sulfite("2026-11-01", 50), None),
     ("a reading takes its place", lambda: kept().sulfite("2026-11-01", 56).reading("2026-11-02", total_so2=148), None),
-    ("20 more since it are too few", lambda: kept().sulfite("2026-11-01", 56).reading("2026-11-02", total_so2=148)
-     .sulfite("2026-11-20", 20), None),
-    ("35 more are not", lambda: kept().sulfite("2026-11-01", 56).reading("2026-11-02", total_so2=148)
-     .sulfite("2026-11-20", 35), "2026-11-20"),
+    (
+        "20 more since it are too few",
+        lambda: kept().sulfite("2026-11-01", 56).reading("2026-11-02", total_so2=148).sulfite("2026-11-20", 20),
+        None,
+    ),
+    (
+        "35 more are not",
+        lambda: kept().sulfite("2026-11-01", 56).reading("2026-11-02", total_so2=148).sulfite("2026-11-20", 35),
+        "2026-11-20",
+    ),
     ("what it came with was stated, nothing added", lambda: came_finished(total_so2=180), None),
     ("over 100 with the final SO2", lambda: all_but_air().sulfite("2026-11-02", 10), "2027-01-13"),
     ("95 then ask for none", all_but_air, None),
     ("a must has no total to speak of", lambda: Story(sg=1.09).sulfite("2026-09-20", 160), None),
     ("a stricter share is the house's to set", lambda: kept().house(total_share=45), "2026-10-14"),
-)  # fmt: skip
+)
 def test_total_so2_is_read(story: Tale, window: Window) -> None:
     assert story().due("total_so2") == window
 
@@ -40,25 +46,46 @@ def test_total_so2_is_read(story: Tale, window: Window) -> None:
     ("not in a ferment", fermenting, None),
     ("a ferment racked off its heavy solids is", lambda: fermenting("dry_red").rack("2026-09-28"), "2026-09-28"),
     ("once", lambda: fermenting("dry_red").rack("2026-09-28").check("2026-09-28", "smell"), None),
-    ("and again at its end", lambda: fermenting("dry_red").rack("2026-09-28").check("2026-09-28", "smell")
-     .reading("2026-10-10", sg=0.994).reading("2026-10-13", sg=0.994), "2026-10-13"),
+    (
+        "and again at its end",
+        lambda: (
+            fermenting("dry_red")
+            .rack("2026-09-28")
+            .check("2026-09-28", "smell")
+            .reading("2026-10-10", sg=0.994)
+            .reading("2026-10-13", sg=0.994)
+        ),
+        "2026-10-13",
+    ),
     ("at the end of the ferment", dry, "2026-10-13"),
     ("a finished wine when it comes", came_finished, "2026-10-13"),
-    ("a blend on the day it was made", lambda: clear().check("2026-11-01", "smell").blend_in("2026-11-05", 0.05),
-     "2026-11-05"),
+    (
+        "a blend on the day it was made",
+        lambda: clear().check("2026-11-01", "smell").blend_in("2026-11-05", 0.05),
+        "2026-11-05",
+    ),
     ("14 d later without SO2", lambda: dry().check("2026-10-13", "smell"), "2026-10-27"),
     ("at each racking", kept, "2026-10-18"),
     ("60 d later with SO2", lambda: kept().check("2026-10-18", "smell"), "2026-12-17"),
     ("a skip counts like a look", lambda: kept().skip("2026-10-18", "smell_check"), "2026-12-17"),
     ("vinegar: again 2 d later", lambda: kept().check("2026-10-18", "smell", "fail", "vinegar"), "2026-10-20"),
-    ("or 2 d after its VA was read", lambda: kept().check("2026-10-18", "smell", "fail", "vinegar")
-     .reading("2026-10-19", va=0.5), "2026-10-21"),
+    (
+        "or 2 d after its VA was read",
+        lambda: kept().check("2026-10-18", "smell", "fail", "vinegar").reading("2026-10-19", va=0.5),
+        "2026-10-21",
+    ),
     ("rotten egg: again 2 d later", lambda: kept().check("2026-10-18", "smell", "fail", "rotten_egg"), "2026-10-20"),
-    ("mouse has no cure: at the usual time", lambda: kept().check("2026-10-18", "smell", "fail", "mouse"),
-     "2026-12-17"),
-    ("clean again", lambda: kept().check("2026-10-18", "smell", "fail", "vinegar").check("2026-10-20", "smell"),
-     "2026-12-19"),
-)  # fmt: skip
+    (
+        "mouse has no cure: at the usual time",
+        lambda: kept().check("2026-10-18", "smell", "fail", "mouse"),
+        "2026-12-17",
+    ),
+    (
+        "clean again",
+        lambda: kept().check("2026-10-18", "smell", "fail", "vinegar").check("2026-10-20", "smell"),
+        "2026-12-19",
+    ),
+)
 def test_it_is_smelt(story: Tale, window: Window) -> None:
     assert story().due("smell_check") == window
 
@@ -95,8 +122,11 @@ def stinking() -> Story:
     ("not before a test has failed", clear, None),
     ("nor of a wine that has just come", lambda: Story(started="2026-10-13", finished=True), None),
     ("a failed heat test", failed, "2026-11-02"),
-    ("one that failed after another had passed", lambda: clear().check("2026-11-02", "heat_test")
-     .check("2026-11-10", "heat_test", "fail"), "2026-11-10"),
+    (
+        "one that failed after another had passed",
+        lambda: clear().check("2026-11-02", "heat_test").check("2026-11-10", "heat_test", "fail"),
+        "2026-11-10",
+    ),
     ("not once it passed", lambda: failed().check("2026-11-03", "heat_test"), None),
     ("a trial with a dose chosen", lambda: failed().trial("2026-11-03", "bentonite", 50), None),
     ("one that chose none to add", lambda: failed().trial("2026-11-03", "bentonite", 0), None),
@@ -104,17 +134,35 @@ def stinking() -> Story:
     ("a trial of oak tells nothing of haze", lambda: failed().trial("2026-11-03", "oak", 200), "2026-11-02"),
     ("treated without a trial", lambda: failed().add("2026-11-03", "bentonite", 10), None),
     ("a failed pectin test has its enzyme first", lambda: failed("dry_fruit", "pectin_test"), None),
-    ("pectin left after the enzyme", lambda: failed("dry_fruit", "pectin_test").add("2026-11-03", "pectic_enzyme", 5)
-     .check("2026-11-20", "pectin_test", "fail"), "2026-11-20"),
-    ("a red that does not clear", lambda: red().rack("2026-10-25").check("2026-11-08", "clarity", "fail"),
-     "2026-11-08"),
-    ("not while its bacteria still stir it", lambda: dry("dry_red", sg=0.994)
-     .add("2026-10-13", "malolactic_culture", 2).rack("2026-10-18").check("2026-11-01", "clarity", "fail"), None),
+    (
+        "pectin left after the enzyme",
+        lambda: (
+            failed("dry_fruit", "pectin_test")
+            .add("2026-11-03", "pectic_enzyme", 5)
+            .check("2026-11-20", "pectin_test", "fail")
+        ),
+        "2026-11-20",
+    ),
+    (
+        "a red that does not clear",
+        lambda: red().rack("2026-10-25").check("2026-11-08", "clarity", "fail"),
+        "2026-11-08",
+    ),
+    (
+        "not while its bacteria still stir it",
+        lambda: (
+            dry("dry_red", sg=0.994)
+            .add("2026-10-13", "malolactic_culture", 2)
+            .rack("2026-10-18")
+            .check("2026-11-01", "clarity", "fail")
+        ),
+        None,
+    ),
     ("a white that does not is racked", lambda: kept().check("2026-11-01", "clarity", "fail"), None),
     ("rotten egg is given air first", lambda: clear().check("2026-11-05", "smell", "fail", "rotten_egg"), None),
     ("what air did not take asks for copper", stinking, "2026-11-07"),
     ("not once it smells clean", lambda: stinking().check("2026-11-09", "smell"), None),
-)  # fmt: skip
+)
 def test_a_trial_is_made(story: Tale, window: Window) -> None:
     assert story().due("fining_trial") == window
 
@@ -133,13 +181,19 @@ def test_rotten_egg_is_splash_racked_once_and_then_tried_with_copper() -> None:
     ("not without a trial", failed, None),
     ("what the trial chose", lambda: failed().trial("2026-11-03", "bentonite", 50), "2026-11-03"),
     ("nothing where it chose none", lambda: failed().trial("2026-11-03", "bentonite", 0), None),
-    ("not once it is in", lambda: failed().trial("2026-11-03", "bentonite", 50).add("2026-11-03", "bentonite", 11.5),
-     None),
+    (
+        "not once it is in",
+        lambda: failed().trial("2026-11-03", "bentonite", 50).add("2026-11-03", "bentonite", 11.5),
+        None,
+    ),
     ("copper like a fining", lambda: stinking().trial("2026-11-07", "copper_sulfate", 0.04), "2026-11-07"),
     ("a fining of the cellar's own", lambda: failed().trial("2026-11-03", "whey", 20), "2026-11-03"),
-    ("the last trial counts", lambda: failed().trial("2026-11-03", "bentonite", 50)
-     .trial("2026-11-04", "bentonite", 0), None),
-)  # fmt: skip
+    (
+        "the last trial counts",
+        lambda: failed().trial("2026-11-03", "bentonite", 50).trial("2026-11-04", "bentonite", 0),
+        None,
+    ),
+)
 def test_it_is_fined(story: Tale, window: Window) -> None:
     assert story().due("fine") == window
 
@@ -166,11 +220,14 @@ def test_a_failed_heat_test_leads_to_one_that_passes() -> None:
     ("no oak", kept, None),
     ("14 d after it went in", lambda: kept().add("2026-11-01", "oak", 40), "2026-11-15"),
     ("then every 7 d", lambda: kept().add("2026-11-01", "oak", 40).check("2026-11-15", "taste"), "2026-11-22"),
-    ("a skip counts like a taste", lambda: kept().add("2026-11-01", "oak", 40).skip("2026-11-15", "oak_taste"),
-     "2026-11-22"),
+    (
+        "a skip counts like a taste",
+        lambda: kept().add("2026-11-01", "oak", 40).skip("2026-11-15", "oak_taste"),
+        "2026-11-22",
+    ),
     ("in the ferment too", lambda: fermenting().add("2026-09-22", "oak", 40), "2026-10-06"),
     ("racked off", lambda: kept().add("2026-11-01", "oak", 40).rack("2026-11-15"), None),
-)  # fmt: skip
+)
 def test_oak_is_tasted(story: Tale, window: Window) -> None:
     assert story().due("oak_taste") == window
 
@@ -213,9 +270,8 @@ def test_a_small_lot_is_offered_15_mg_l_in_place_of_a_reading() -> None:
 @statements(
     ("read 3 d after a racking all the same", lambda: small().rack("2026-11-22"), "2026-11-25"),
     ("read after a dose while bacteria are not shown held", lambda: small().sulfite("2026-11-20", 15), "2026-11-23"),
-    ("shown held, not read before the latest recheck", lambda: small_settled().sulfite("2026-11-20", 15),
-     "2027-01-19"),
-)  # fmt: skip
+    ("shown held, not read before the latest recheck", lambda: small_settled().sulfite("2026-11-20", 15), "2027-01-19"),
+)
 def test_a_small_lot_is_read_where_it_must(story: Tale, window: Window) -> None:
     assert story().due("so2_recheck") == window
 
@@ -236,13 +292,30 @@ def test_nor_over_the_limit_of_total_so2() -> None:
 
 
 @statements(
-    ("a working ferment is not brimmed", lambda: fermenting("dry_red", skins=True, volume=20.0)
-     .reading("2026-09-30", sg=1.010).record("2026-09-30", k.Press(volume=19)), None),
-    ("pressed and near its end it is", lambda: fermenting("dry_red", skins=True, volume=20.0)
-     .reading("2026-09-30", sg=1.010).record("2026-09-30", k.Press(volume=19)).reading("2026-10-04", sg=1.000),
-     "2026-10-04"),
-    ("near its end but on its skins it is not", lambda: fermenting("dry_red", skins=True, volume=20.0)
-     .reading("2026-10-04", sg=1.000), None),
-)  # fmt: skip
+    (
+        "a working ferment is not brimmed",
+        lambda: (
+            fermenting("dry_red", skins=True, volume=20.0)
+            .reading("2026-09-30", sg=1.010)
+            .record("2026-09-30", k.Press(volume=19))
+        ),
+        None,
+    ),
+    (
+        "pressed and near its end it is",
+        lambda: (
+            fermenting("dry_red", skins=True, volume=20.0)
+            .reading("2026-09-30", sg=1.010)
+            .record("2026-09-30", k.Press(volume=19))
+            .reading("2026-10-04", sg=1.000)
+        ),
+        "2026-10-04",
+    ),
+    (
+        "near its end but on its skins it is not",
+        lambda: fermenting("dry_red", skins=True, volume=20.0).reading("2026-10-04", sg=1.000),
+        None,
+    ),
+)
 def test_a_ferment_is_brimmed_once_it_foams_no_more(story: Tale, window: Window) -> None:
     assert story().due("top_up") == window

@@ -32,33 +32,57 @@ LIVES: dict[str, Life] = {
     "sweet red": lambda: Hand(dry("sweet_red"), "2026-10-13", ph=3.3),
     "sweet white": lambda: Hand(dry("sweet_white"), "2026-10-13", ph=3.3),
     "sweet white, filtered sterile": lambda: Hand(
-        dry("sweet_white").intent("2026-10-14", sterile_filtration=True, sweetness=20), "2026-10-14", ph=3.3),
+        dry("sweet_white").intent("2026-10-14", sterile_filtration=True, sweetness=20), "2026-10-14", ph=3.3
+    ),
     "dry fruit": lambda: Hand(dry("dry_fruit"), "2026-10-13", ph=3.3),
     "sweet fruit": lambda: Hand(dry("sweet_fruit"), "2026-10-13", ph=3.3),
     "arrested": lambda: Hand(arrested(), "2026-09-29", sg=1.015, ph=3.3),
     "fortified": lambda: Hand(fortified(), "2026-09-25", sg=1.008, ph=3.5),
     "came finished": lambda: Hand(Story(started="2026-10-13", finished=True, alcohol=12), "2026-10-13", free=25),
     "came finished, total SO2 stated": lambda: Hand(
-        Story(started="2026-10-13", finished=True, alcohol=12, total_so2=80), "2026-10-13", free=25),
-    "dry red, from must on its skins": lambda: _ml(Hand(
-        Story("dry_red", sg=1.092, volume=18, skins=True).sulfite("2026-09-20", 40), "2026-09-20", sg=1.092, dry=0.994,
-        ph=3.5)),
+        Story(started="2026-10-13", finished=True, alcohol=12, total_so2=80), "2026-10-13", free=25
+    ),
+    "dry red, from must on its skins": lambda: _ml(
+        Hand(
+            Story("dry_red", sg=1.092, volume=18, skins=True).sulfite("2026-09-20", 40),
+            "2026-09-20",
+            sg=1.092,
+            dry=0.994,
+            ph=3.5,
+        )
+    ),
     "fortified, from must on its skins": lambda: Hand(
         Story("fortified", sg=1.095, volume=18, skins=True, colour="red").intent("2026-09-20", finish_sg=1.035),
-        "2026-09-20", sg=1.095, dry=0.994, ph=3.5),
+        "2026-09-20",
+        sg=1.095,
+        dry=0.994,
+        ph=3.5,
+    ),
     "fortified at dryness": lambda: Hand(
-        Story("fortified", sg=1.080, volume=18, colour="white"), "2026-09-20", sg=1.080, dry=0.994, ph=3.4),
+        Story("fortified", sg=1.080, volume=18, colour="white"), "2026-09-20", sg=1.080, dry=0.994, ph=3.4
+    ),
     "arrested, from must": lambda: Hand(
-        Story("arrested_sweet", sg=1.100, volume=18).intent("2026-09-20", finish_sg=1.020), "2026-09-20", sg=1.100,
-        dry=0.994),
+        Story("arrested_sweet", sg=1.100, volume=18).intent("2026-09-20", finish_sg=1.020),
+        "2026-09-20",
+        sg=1.100,
+        dry=0.994,
+    ),
     "dry fruit, from must on its pulp": lambda: Hand(
-        Story("dry_fruit", sg=1.085, volume=18, skins=True).sulfite("2026-09-20", 40), "2026-09-20", sg=1.085,
-        dry=0.992, ph=3.3),
+        Story("dry_fruit", sg=1.085, volume=18, skins=True).sulfite("2026-09-20", 40),
+        "2026-09-20",
+        sg=1.085,
+        dry=0.992,
+        ph=3.3,
+    ),
     "sweet white, from must short of nitrogen": lambda: Hand(
-        Story("sweet_white", sg=1.095, volume=18).reading("2026-09-20", yan=120), "2026-09-20", sg=1.095, dry=0.992,
-        ph=3.3),
+        Story("sweet_white", sg=1.095, volume=18).reading("2026-09-20", yan=120),
+        "2026-09-20",
+        sg=1.095,
+        dry=0.992,
+        ph=3.3,
+    ),
     "blended": lambda: Hand(clear().blend_in("2026-11-05", 0.05, total_so2=80), "2026-11-05", free=25),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("name", LIVES)
@@ -77,9 +101,13 @@ def test_the_list_leads_to_a_stable_bottle(name: str) -> None:
 
 @pytest.mark.parametrize(
     ("name", "looks"),
-    [("dry white, from its ferment", [14, 90, 365]), ("sweet white", [14, 28, 60, 90, 365]),
-     ("arrested", [14, 28, 60, 90, 365]), ("fortified", [14, 90, 365])],
-)  # fmt: skip
+    [
+        ("dry white, from its ferment", [14, 90, 365]),
+        ("sweet white", [14, 28, 60, 90, 365]),
+        ("arrested", [14, 28, 60, 90, 365]),
+        ("fortified", [14, 90, 365]),
+    ],
+)
 def test_a_life_goes_on_in_the_bottle_for_a_year(name: str, looks: list[int]) -> None:
     hand = LIVES[name]()
     assert hand.walk(420)
@@ -104,22 +132,32 @@ STORIES: dict[str, Callable[[], Story]] = {
     "must on its pulp": lambda: Story("dry_fruit", sg=1.09, skins=True).sulfite("2026-09-20", 40),
     "ferment on its skins": lambda: fermenting("dry_red", skins=True).reading("2026-09-27", sg=1.009, temperature=33.5),
     "hungry and still": lambda: fermenting().reading("2026-09-22", yan=60).reading("2026-09-26", sg=1.088),
-    "at its finish mark": lambda: fermenting("arrested_sweet").intent("2026-09-21", finish_sg=1.02)
-    .reading("2026-09-27", sg=1.022),
+    "at its finish mark": lambda: (
+        fermenting("arrested_sweet").intent("2026-09-21", finish_sg=1.02).reading("2026-09-27", sg=1.022)
+    ),
     "without a finish mark": lambda: fermenting("arrested_sweet"),
-    "to be fortified": lambda: fermenting("fortified", colour="red").intent("2026-09-21", finish_sg=1.03)
-    .reading("2026-09-25", sg=1.03),
+    "to be fortified": lambda: (
+        fermenting("fortified", colour="red").intent("2026-09-21", finish_sg=1.03).reading("2026-09-25", sg=1.03)
+    ),
     "pectin left": lambda: clear("dry_fruit").check("2026-11-02", "pectin_test", "fail"),
-    "must": lambda: Story(sg=1.090), "ferment": fermenting, "dry": dry, "dry red": lambda: dry("dry_red", sg=0.994),
-    "arrested": arrested, "fortified": fortified, "clear": clear, "sweet": lambda: clear("sweet_white"),
-    "above its mark": lambda: dry(sg=0.9955), "gap": lambda: dry(volume=22.0),
+    "must": lambda: Story(sg=1.090),
+    "ferment": fermenting,
+    "dry": dry,
+    "dry red": lambda: dry("dry_red", sg=0.994),
+    "arrested": arrested,
+    "fortified": fortified,
+    "clear": clear,
+    "sweet": lambda: clear("sweet_white"),
+    "above its mark": lambda: dry(sg=0.9955),
+    "gap": lambda: dry(volume=22.0),
     "hindered": lambda: _inoculated().reading("2026-10-20", temperature=15),
     "fined": lambda: clear().check("2026-11-02", "heat_test", "fail").trial("2026-11-03", "bentonite", 50),
     "stinking": lambda: clear().check("2026-11-02", "smell", "fail", "rotten_egg"),
-    "oaked": lambda: clear().add("2026-11-05", "oak", 40), "small": lambda: clear(capacity=4.6, volume=4.55),
+    "oaked": lambda: clear().add("2026-11-05", "oak", 40),
+    "small": lambda: clear(capacity=4.6, volume=4.55),
     "bottled": lambda: _bottled().check("2026-12-15", "kept_bottle", "fail", "film"),
     "holding": lambda: clear().check("2026-11-02", "heat_test").chill("2026-11-03", 2),
-}  # fmt: skip
+}
 
 
 def _asked(story: Story) -> list[tuple[str, Due]]:
@@ -153,13 +191,15 @@ ASKED: dict[str, tuple[Callable[[], Story], str]] = {
     "total_so2": (lambda: clear().sulfite("2026-11-05", 60), "2026-11-05"),
     "smell_check": (lambda: clear().check("2026-11-05", "smell", "fail", "vinegar"), "2026-11-07"),
     "fining_trial": (lambda: clear().check("2026-11-05", "heat_test", "fail"), "2026-11-05"),
-    "fine": (lambda: clear().check("2026-11-05", "heat_test", "fail").trial("2026-11-05", "bentonite", 50),
-             "2026-11-05"),
+    "fine": (
+        lambda: clear().check("2026-11-05", "heat_test", "fail").trial("2026-11-05", "bentonite", 50),
+        "2026-11-05",
+    ),
     "oak_taste": (lambda: clear().add("2026-11-05", "oak", 40), "2026-11-19"),
     "kept_bottle_check": (_bottled, "2026-12-15"),
     "bottle_fault": (lambda: _bottled().check("2026-12-15", "kept_bottle", "fail", "film"), "2026-12-15"),
     "so2_recheck": (lambda: clear(capacity=4.6, volume=4.55), "2026-12-20"),
-}  # fmt: skip
+}
 """A wine that asks for each action, and the day on which it does."""
 
 

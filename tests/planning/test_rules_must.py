@@ -42,12 +42,21 @@ def cloudy() -> Story:
 # "pectic enzyme, late | pectin test failed | now: 2 to 4 times the dose, 15 to 25 C; never with bentonite"
 @statements(
     ("at crush", fruit, "2026-09-20"),
-    ("12 h after SO2 of no stated hour: midnight is the next day", lambda: fruit().sulfite("2026-09-20", 40),
-     "2026-09-21"),
-    ("12 h after SO2 of the morning: the same day", lambda: at(fruit().sulfite("2026-09-20", 40), 8 * 60),
-     "2026-09-20"),
-    ("of two sulfites the later counts", lambda: fruit().sulfite("2026-09-20", 20).sulfite("2026-09-21", 20),
-     "2026-09-22"),
+    (
+        "12 h after SO2 of no stated hour: midnight is the next day",
+        lambda: fruit().sulfite("2026-09-20", 40),
+        "2026-09-21",
+    ),
+    (
+        "12 h after SO2 of the morning: the same day",
+        lambda: at(fruit().sulfite("2026-09-20", 40), 8 * 60),
+        "2026-09-20",
+    ),
+    (
+        "of two sulfites the later counts",
+        lambda: fruit().sulfite("2026-09-20", 20).sulfite("2026-09-21", 20),
+        "2026-09-22",
+    ),
     ("a red made of fruit is fruit", lambda: must("dry_red", source="fruit"), "2026-09-20"),
     ("not for grapes", must, None),
     ("the enzyme satisfies it", lambda: fruit().add("2026-09-20", "pectic_enzyme", 2), None),
@@ -55,12 +64,15 @@ def cloudy() -> Story:
     ("late: at once where the pectin test failed", cloudy, "2026-11-02"),
     ("not where it passed", lambda: cloudy().check("2026-11-03", "pectin_test"), None),
     ("the late enzyme satisfies it", lambda: cloudy().add("2026-11-04", "pectic_enzyme", 3.6), None),
-    ("failed again: at once again", lambda: cloudy().add("2026-11-04", "pectic_enzyme", 3.6)
-     .check("2026-11-20", "pectin_test", "fail"), "2026-11-20"),
+    (
+        "failed again: at once again",
+        lambda: cloudy().add("2026-11-04", "pectic_enzyme", 3.6).check("2026-11-20", "pectin_test", "fail"),
+        "2026-11-20",
+    ),
     ("it waits while the wine lies on bentonite", lambda: cloudy().add("2026-11-02", "bentonite", 9), None),
     ("until it is racked off", lambda: cloudy().add("2026-11-02", "bentonite", 9).rack("2026-11-09"), "2026-11-09"),
     ("not once haze is waived", lambda: cloudy().waive("2026-11-05", "haze"), None),
-)  # fmt: skip
+)
 def test_pectic_enzyme_is_added(story: Tale, window: Window) -> None:
     assert story().due("pectic_enzyme") == window
 
@@ -83,11 +95,21 @@ def test_late_enzyme_is_two_to_four_times_that_of_the_crush() -> None:
     ("a must that ferments by itself asks for none", lambda: must().reading("2026-09-24", sg=1.084), None),
     ("not a finished wine", dry, None),
     ("a restart asks for it at once", lambda: still().decide("2026-09-29", "ferment_stuck", "restart"), "2026-09-29"),
-    ("fresh yeast satisfies it", lambda: still().decide("2026-09-29", "ferment_stuck", "restart")
-     .add("2026-09-30", "yeast", 9), None),
-    ("so does the decision to finish here", lambda: still().decide("2026-09-29", "ferment_stuck", "restart")
-     .decide("2026-09-30", "ferment_stuck", "finish_here"), None),
-)  # fmt: skip
+    (
+        "fresh yeast satisfies it",
+        lambda: still().decide("2026-09-29", "ferment_stuck", "restart").add("2026-09-30", "yeast", 9),
+        None,
+    ),
+    (
+        "so does the decision to finish here",
+        lambda: (
+            still()
+            .decide("2026-09-29", "ferment_stuck", "restart")
+            .decide("2026-09-30", "ferment_stuck", "finish_here")
+        ),
+        None,
+    ),
+)
 def test_yeast_is_added(story: Tale, window: Window) -> None:
     assert story().due("yeast") == window
 
@@ -116,7 +138,7 @@ def on_skins(style: str = "dry_red", **more: Any) -> Story:
     ("a skip counts like a look", lambda: on_skins().skip("2026-09-21", "cap"), "2026-09-22"),
     ("not once pressed", lambda: on_skins().record("2026-09-28", k.Press(volume=16)), None),
     ("not off the skins", fermenting, None),
-)  # fmt: skip
+)
 def test_the_cap_is_pushed_under(story: Tale, window: Window) -> None:
     assert story().due("cap") == window
 
@@ -126,18 +148,26 @@ def test_the_cap_is_pushed_under(story: Tale, window: Window) -> None:
     ("a red after 10 d", on_skins, "2026-09-30"),
     ("or at SG 1.010", lambda: on_skins().reading("2026-09-27", sg=1.010), "2026-09-27"),
     ("not above it", lambda: on_skins().reading("2026-09-27", sg=1.0105), "2026-09-30"),
-    ("a lower gravity does not put it off", lambda: on_skins().reading("2026-09-27", sg=1.009)
-     .reading("2026-09-29", sg=0.999), "2026-09-27"),
+    (
+        "a lower gravity does not put it off",
+        lambda: on_skins().reading("2026-09-27", sg=1.009).reading("2026-09-29", sg=0.999),
+        "2026-09-27",
+    ),
     ("nor a gravity read past the 10 d", lambda: on_skins().reading("2026-10-02", sg=1.008), "2026-09-30"),
     ("fruit after 5 to 7 d", lambda: on_skins("dry_fruit"), ("2026-09-25", "2026-09-27")),
     ("or at SG 1.030", lambda: on_skins("dry_fruit").reading("2026-09-24", sg=1.030), "2026-09-24"),
     ("rose leaves its skins within a day", lambda: must("rose", skins=True), "2026-09-21"),
-    ("a fortified red at its finish mark", lambda: on_skins("fortified", colour="red")
-     .intent("2026-09-20", finish_sg=1.035).reading("2026-09-25", sg=1.034), "2026-09-25"),
+    (
+        "a fortified red at its finish mark",
+        lambda: (
+            on_skins("fortified", colour="red").intent("2026-09-20", finish_sg=1.035).reading("2026-09-25", sg=1.034)
+        ),
+        "2026-09-25",
+    ),
     ("pressing satisfies it", lambda: on_skins().record("2026-09-28", k.Press(volume=16)), None),
     ("a must off its skins is not pressed", fermenting, None),
     ("nor a wine that came finished", lambda: Story(started="2026-10-13", finished=True), None),
-)  # fmt: skip
+)
 def test_it_is_pressed(story: Tale, window: Window) -> None:
     assert story().due("press") == window
 
@@ -148,16 +178,17 @@ def test_a_changed_house_rule_stands_in_the_why_of_the_press() -> None:
     assert story.last() in story.dues("press")[0].because.entries
 
 
-@pytest.mark.parametrize(("told", "rule", "kind", "fields"), [
-    (fruit, "pectic_enzyme", "addition", {"material": "pectic_enzyme", "amount": 1.8}),
-    (cloudy, "pectic_enzyme", "addition", {"material": "pectic_enzyme", "amount": 3.6}),
-    (must, "yeast", "addition", {"material": "yeast", "amount": 5}),
-    (on_skins, "cap", "check", {"test": "cap", "result": "pass"}),
-    (on_skins, "press", "press", {"volume": 16}),
-])  # fmt: skip
-def test_the_answer_takes_it_off_the_list(
-    told: Tale, rule: str, kind: str, fields: dict[str, Any]
-) -> None:
+@pytest.mark.parametrize(
+    ("told", "rule", "kind", "fields"),
+    [
+        (fruit, "pectic_enzyme", "addition", {"material": "pectic_enzyme", "amount": 1.8}),
+        (cloudy, "pectic_enzyme", "addition", {"material": "pectic_enzyme", "amount": 3.6}),
+        (must, "yeast", "addition", {"material": "yeast", "amount": 5}),
+        (on_skins, "cap", "check", {"test": "cap", "result": "pass"}),
+        (on_skins, "press", "press", {"volume": 16}),
+    ],
+)
+def test_the_answer_takes_it_off_the_list(told: Tale, rule: str, kind: str, fields: dict[str, Any]) -> None:
     story = told()
     before = story.dues(rule)[0]
     after = story.then(kind, fields, before.earliest.isoformat()).dues(rule)

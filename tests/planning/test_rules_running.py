@@ -20,11 +20,17 @@ Tale = Callable[[], Story]
 # "fermenting | at once: red under 21 C in its last third, white under 12 C; red over 30, white, rose, fruit over 22,
 # anything over 33 | temperature reading". The last third of SG 1.090 begins at SG 1.030.
 @statements(
-    ("a red under 21 C in its last third", lambda: fermenting("dry_red").reading("2026-09-26", sg=1.030,
-     temperature=20), "2026-09-26"),
+    (
+        "a red under 21 C in its last third",
+        lambda: fermenting("dry_red").reading("2026-09-26", sg=1.030, temperature=20),
+        "2026-09-26",
+    ),
     ("not before it", lambda: fermenting("dry_red").reading("2026-09-26", sg=1.031, temperature=20), None),
-    ("from the gravity that brings it there", lambda: fermenting("dry_red").reading("2026-09-25", temperature=20)
-     .reading("2026-09-27", sg=1.025), "2026-09-27"),
+    (
+        "from the gravity that brings it there",
+        lambda: fermenting("dry_red").reading("2026-09-25", temperature=20).reading("2026-09-27", sg=1.025),
+        "2026-09-27",
+    ),
     ("not at 21 C", lambda: fermenting("dry_red").reading("2026-09-26", sg=1.020, temperature=21), None),
     ("a white under 12 C", lambda: fermenting().reading("2026-09-24", temperature=11.5), "2026-09-24"),
     ("not at 12 C", lambda: fermenting().reading("2026-09-24", temperature=12), None),
@@ -34,20 +40,35 @@ Tale = Callable[[], Story]
     ("a white over 22 C", lambda: fermenting().reading("2026-09-24", temperature=22.5), "2026-09-24"),
     ("a rose too", lambda: fermenting("rose").reading("2026-09-24", temperature=23), "2026-09-24"),
     ("fruit too", lambda: fermenting("dry_fruit").reading("2026-09-24", temperature=23), "2026-09-24"),
-    ("anything over 33 C, whatever the house lets a red do",
-     lambda: fermenting("dry_red").house(hot_red=38).reading("2026-09-24", temperature=33.5), "2026-09-24"),
-    ("a reading that puts it right satisfies it", lambda: fermenting().reading("2026-09-24", temperature=24)
-     .reading("2026-09-24", temperature=20), None),
-    ("one that leaves it so brings it back after 2 d", lambda: fermenting().reading("2026-09-24", temperature=24)
-     .reading("2026-09-25", temperature=23), "2026-09-27"),
+    (
+        "anything over 33 C, whatever the house lets a red do",
+        lambda: fermenting("dry_red").house(hot_red=38).reading("2026-09-24", temperature=33.5),
+        "2026-09-24",
+    ),
+    (
+        "a reading that puts it right satisfies it",
+        lambda: fermenting().reading("2026-09-24", temperature=24).reading("2026-09-24", temperature=20),
+        None,
+    ),
+    (
+        "one that leaves it so brings it back after 2 d",
+        lambda: fermenting().reading("2026-09-24", temperature=24).reading("2026-09-25", temperature=23),
+        "2026-09-27",
+    ),
     ("a must is not warmed", lambda: Story(sg=1.09).reading("2026-09-20", temperature=8), None),
-    ("but once its yeast is in", lambda: Story(sg=1.09).reading("2026-09-20", temperature=8)
-     .add("2026-09-21", "yeast", 5), "2026-09-21"),
+    (
+        "but once its yeast is in",
+        lambda: Story(sg=1.09).reading("2026-09-20", temperature=8).add("2026-09-21", "yeast", 5),
+        "2026-09-21",
+    ),
     ("nor a finished wine", lambda: dry().reading("2026-10-14", temperature=8), None),
     ("decided to be warmed: at once", lambda: still().decide("2026-09-29", "ferment_stuck", "warm"), "2026-09-29"),
-    ("a temperature satisfies it", lambda: still().decide("2026-09-29", "ferment_stuck", "warm")
-     .reading("2026-09-29", temperature=18), None),
-)  # fmt: skip
+    (
+        "a temperature satisfies it",
+        lambda: still().decide("2026-09-29", "ferment_stuck", "warm").reading("2026-09-29", temperature=18),
+        None,
+    ),
+)
 def test_its_warmth_is_seen_to(story: Tale, window: Window) -> None:
     assert story().due("warm") == window
 
@@ -73,14 +94,20 @@ def poor(style: str = "dry_white", yan: float | None = 100, sg: float = 1.101, *
     ("nor concentrate", lambda: poor(yan=None, source="concentrate"), "2026-09-22"),
     ("the first half satisfies it", lambda: poor().add("2026-09-22", "dap", 5), None),
     ("complex nutrient does too", lambda: poor().add("2026-09-22", "complex_nutrient", 5), None),
-    ("the second at one third of the sugar", lambda: poor().add("2026-09-22", "dap", 5)
-     .reading("2026-09-24", sg=1.067), "2026-09-24"),
+    (
+        "the second at one third of the sugar",
+        lambda: poor().add("2026-09-22", "dap", 5).reading("2026-09-24", sg=1.067),
+        "2026-09-24",
+    ),
     ("not before it", lambda: poor().add("2026-09-22", "dap", 5).reading("2026-09-24", sg=1.069), None),
-    ("the second half satisfies it", lambda: poor().add("2026-09-22", "dap", 5).reading("2026-09-24", sg=1.065)
-     .add("2026-09-24", "dap", 5), None),
+    (
+        "the second half satisfies it",
+        lambda: poor().add("2026-09-22", "dap", 5).reading("2026-09-24", sg=1.065).add("2026-09-24", "dap", 5),
+        None,
+    ),
     ("the first, if left out, stays due from its day", lambda: poor().reading("2026-09-24", sg=1.067), "2026-09-22"),
     ("never after half the sugar is gone", lambda: poor().reading("2026-09-25", sg=1.050), None),
-)  # fmt: skip
+)
 def test_yeast_is_fed(story: Tale, window: Window) -> None:
     assert story().due("nutrient") == window
 
@@ -119,36 +146,66 @@ def sugar_left() -> Story:
 # finished, and a sugar test of 2 g/L or more | at once | decide"
 @statements(
     ("at once where it fell by under 0.002 in 3 d", still, "2026-09-28"),
-    ("not where it fell by 0.002", lambda: fermenting().reading("2026-09-25", sg=1.020)
-     .reading("2026-09-28", sg=1.018), None),
-    ("two readings 2 d apart say nothing", lambda: fermenting().reading("2026-09-25", sg=1.0200)
-     .reading("2026-09-27", sg=1.0195), None),
+    (
+        "not where it fell by 0.002",
+        lambda: fermenting().reading("2026-09-25", sg=1.020).reading("2026-09-28", sg=1.018),
+        None,
+    ),
+    (
+        "two readings 2 d apart say nothing",
+        lambda: fermenting().reading("2026-09-25", sg=1.0200).reading("2026-09-27", sg=1.0195),
+        None,
+    ),
     ("not within 4 d of the yeast", lambda: fermenting().reading("2026-09-24", sg=1.089), None),
     ("a ferment that never began", lambda: fermenting().reading("2026-09-25", sg=1.089), "2026-09-25"),
     ("not at SG 0.996", lambda: fermenting().reading("2026-10-05", sg=0.996).reading("2026-10-08", sg=0.996), None),
     ("above it", lambda: fermenting().reading("2026-10-05", sg=0.9965).reading("2026-10-08", sg=0.9965), "2026-10-08"),
-    ("sugar fed in between starts the comparison anew", lambda: fermenting().reading("2026-09-25", sg=1.020)
-     .add("2026-09-26", "sugar", 400).reading("2026-09-28", sg=1.030), None),
+    (
+        "sugar fed in between starts the comparison anew",
+        lambda: (
+            fermenting().reading("2026-09-25", sg=1.020).add("2026-09-26", "sugar", 400).reading("2026-09-28", sg=1.030)
+        ),
+        None,
+    ),
     ("above the finish mark", lambda: still("arrested_sweet").intent("2026-09-20", finish_sg=1.010), "2026-09-28"),
     ("not at the finish mark", lambda: still("fortified", colour="red").intent("2026-09-20", finish_sg=1.019), None),
-    ("warmed, and still: again 2 d after the decision",
-     lambda: still().decide("2026-09-29", "ferment_stuck", "warm"), "2026-10-01"),
-    ("not once it moves", lambda: still().decide("2026-09-29", "ferment_stuck", "warm")
-     .reading("2026-10-01", sg=1.012), None),
-    ("fresh yeast is given its 4 d", lambda: still().decide("2026-09-29", "ferment_stuck", "restart")
-     .add("2026-09-30", "yeast", 9).reading("2026-10-01", sg=1.019), None),
+    (
+        "warmed, and still: again 2 d after the decision",
+        lambda: still().decide("2026-09-29", "ferment_stuck", "warm"),
+        "2026-10-01",
+    ),
+    (
+        "not once it moves",
+        lambda: still().decide("2026-09-29", "ferment_stuck", "warm").reading("2026-10-01", sg=1.012),
+        None,
+    ),
+    (
+        "fresh yeast is given its 4 d",
+        lambda: (
+            still()
+            .decide("2026-09-29", "ferment_stuck", "restart")
+            .add("2026-09-30", "yeast", 9)
+            .reading("2026-10-01", sg=1.019)
+        ),
+        None,
+    ),
     ("finish here satisfies it", lambda: still().decide("2026-09-29", "ferment_stuck", "finish_here"), None),
     ("finished, and 2 g/L of sugar or more", sugar_left, "2026-10-14"),
     ("not under 2 g/L", lambda: dry(sg=0.9955).reading("2026-10-14", residual_sugar=1.9), None),
-    ("restarted: again 2 d later", lambda: sugar_left().decide("2026-10-15", "ferment_stuck", "restart"),
-     "2026-10-17"),
-    ("finish here satisfies that too",
-     lambda: sugar_left().decide("2026-10-15", "ferment_stuck", "finish_here"), None),
+    ("restarted: again 2 d later", lambda: sugar_left().decide("2026-10-15", "ferment_stuck", "restart"), "2026-10-17"),
+    ("finish here satisfies that too", lambda: sugar_left().decide("2026-10-15", "ferment_stuck", "finish_here"), None),
     ("a sugar test that finds it dry as well", lambda: sugar_left().reading("2026-10-20", residual_sugar=1.0), None),
-    ("the sugar of a sweetened wine was put in", lambda: Story("sweet_white", "2026-10-13", finished=True, alcohol=12,
-     volume=20.0).add("2026-10-14", "sugar", 600).reading("2026-10-20", residual_sugar=30), None),
+    (
+        "the sugar of a sweetened wine was put in",
+        lambda: (
+            Story("sweet_white", "2026-10-13", finished=True, alcohol=12, volume=20.0)
+            .add("2026-10-14", "sugar", 600)
+            .reading("2026-10-20", residual_sugar=30)
+        ),
+        None,
+    ),
     ("that of a fortified one is meant", lambda: fortified().reading("2026-09-26", residual_sugar=80), None),
-)  # fmt: skip
+)
 def test_a_ferment_that_stands_still_is_decided_on(story: Tale, window: Window) -> None:
     assert story().due("ferment_decision") == window
 
@@ -196,7 +253,7 @@ def sweet(sg: float, on: str = "2026-09-27", **more: Any) -> Story:
     ("which the intent satisfies", lambda: fermenting("arrested_sweet").intent("2026-09-22", finish_sg=1.02), None),
     ("a dry wine is not arrested", lambda: fermenting().reading("2026-09-27", sg=1.01), None),
     ("a must is not either", lambda: Story("arrested_sweet", sg=1.09), None),
-)  # fmt: skip
+)
 def test_it_is_arrested(story: Tale, window: Window) -> None:
     assert story().due("arrest") == window
 
@@ -207,7 +264,7 @@ def test_it_is_arrested(story: Tale, window: Window) -> None:
     ("then the next half day", lambda: sweet(1.030).reading("2026-09-28", sg=1.027), "2026-09-29"),
     ("a dry wine goes on every 2 d", lambda: fermenting().reading("2026-09-27", sg=1.021), "2026-09-29"),
     ("chilled, after 3 d", lambda: sweet(1.022).chill("2026-09-27", 2), "2026-09-30"),
-)  # fmt: skip
+)
 def test_it_is_read_twice_a_day_near_the_mark(story: Tale, window: Window) -> None:
     assert story().due("gravity_check") == window
 
@@ -245,10 +302,13 @@ def strong(sg: float = 1.030, mark: float | None = 1.030, **more: Any) -> Story:
     ("without one at dryness", lambda: strong(0.994, None).reading("2026-09-28", sg=0.994), "2026-09-28"),
     ("not before dryness is proved", lambda: strong(0.994, None), None),
     ("the spirit satisfies it", lambda: strong().add("2026-09-25", "spirit", 2.6, 96), None),
-    ("spirit that leaves it under 18 %: again 2 d later", lambda: strong().add("2026-09-26", "spirit", 1, 96),
-     "2026-09-28"),
+    (
+        "spirit that leaves it under 18 %: again 2 d later",
+        lambda: strong().add("2026-09-26", "spirit", 1, 96),
+        "2026-09-28",
+    ),
     ("a dry wine is not fortified", lambda: fermenting().reading("2026-09-25", sg=1.0), None),
-)  # fmt: skip
+)
 def test_it_is_fortified(story: Tale, window: Window) -> None:
     assert story().due("fortify") == window
 
@@ -304,14 +364,22 @@ def test_after_the_spirit_it_is_racked_and_stands_for_14_days() -> None:
     assert story.reading("2026-09-25", sg=1.006).due("gravity_check") == ("2026-10-09", "2026-10-09")
 
 
-@pytest.mark.parametrize(("told", "rule", "kind", "fields"), [
-    (lambda: fermenting().reading("2026-09-24", temperature=24), "warm", "reading", {"temperature": 18.0}),
-    (poor, "nutrient", "addition", {"material": "dap", "amount": 5}),
-    (still, "ferment_decision", "decide", {"about": "ferment_stuck", "choice": "warm", "reason": "cold room"}),
-    (still, "ferment_decision", "decide", {"about": "ferment_stuck", "choice": "finish_here", "reason": "so liked"}),
-    (lambda: sweet(1.022), "arrest", "chill", {"start": "yes", "temperature": 1.5, "place": "fridge"}),
-    (strong, "fortify", "addition", {"material": "spirit", "amount": 2.7}),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("told", "rule", "kind", "fields"),
+    [
+        (lambda: fermenting().reading("2026-09-24", temperature=24), "warm", "reading", {"temperature": 18.0}),
+        (poor, "nutrient", "addition", {"material": "dap", "amount": 5}),
+        (still, "ferment_decision", "decide", {"about": "ferment_stuck", "choice": "warm", "reason": "cold room"}),
+        (
+            still,
+            "ferment_decision",
+            "decide",
+            {"about": "ferment_stuck", "choice": "finish_here", "reason": "so liked"},
+        ),
+        (lambda: sweet(1.022), "arrest", "chill", {"start": "yes", "temperature": 1.5, "place": "fridge"}),
+        (strong, "fortify", "addition", {"material": "spirit", "amount": 2.7}),
+    ],
+)
 def test_the_answer_takes_it_off_the_list(told: Tale, rule: str, kind: str, fields: dict[str, Any]) -> None:
     story = told()
     before = story.dues(rule)[0]
@@ -325,8 +393,10 @@ def test_every_house_rule_used_is_named_with_its_entry(told: Tale) -> None:
     used = {
         (rule, fact.name.removeprefix("house rule "))
         for rule in ("nutrient", "ferment_decision", "arrest", "fortify", "gravity_check")
-        for due in story.dues(rule) for fact in due.because.facts if fact.name.startswith("house rule ")
-    }  # fmt: skip
+        for due in story.dues(rule)
+        for fact in due.because.facts
+        if fact.name.startswith("house rule ")
+    }
     assert used
     for rule, name in used:
         changed = told()

@@ -37,29 +37,41 @@ def unknown() -> Story:
     ("prevented: within 1 d of the finish", dry, ("2026-10-13", "2026-10-14")),
     ("either: within 3 d of the spirit", fortified, ("2026-09-25", "2026-09-28")),
     ("encouraged: not while bacteria work", unsulfited_red, None),
-    ("encouraged: within 3 d of malolactic done",
-     lambda: unsulfited_red().reading("2026-11-06", malic=0.1), ("2026-11-06", "2026-11-09")),
+    (
+        "encouraged: within 3 d of malolactic done",
+        lambda: unsulfited_red().reading("2026-11-06", malic=0.1),
+        ("2026-11-06", "2026-11-09"),
+    ),
     ("given up: now", lambda: unsulfited_red().decide("2026-12-15", "malolactic_overdue", "give_up"), "2026-12-15"),
     ("sulfited, not again", kept, None),
     ("came finished: it waits for a reading", unknown, None),
     ("then within 1 d", lambda: unknown().reading("2026-10-14", free_so2=10), ("2026-10-14", "2026-10-15")),
     ("a reading on target wants none", lambda: unknown().reading("2026-10-14", free_so2=35), None),
     ("came with total SO2 stated: the first counts as in", came_finished, None),
-    ("at once when a reading is under target and margin",
-     lambda: kept().reading("2026-11-20", free_so2=23), "2026-11-20"),
+    (
+        "at once when a reading is under target and margin",
+        lambda: kept().reading("2026-11-20", free_so2=23),
+        "2026-11-20",
+    ),
     ("not at target and margin", lambda: kept().reading("2026-11-20", free_so2=24), None),
-    ("not once it was answered",
-     lambda: kept().reading("2026-11-20", free_so2=15).sulfite("2026-11-21", 20), None),
-    ("one strip over 20 mg/L is no base",
-     lambda: kept().reading("2026-11-20", free_so2=22, method="strip"), None),
-    ("two of one day are", lambda: kept().reading("2026-11-20", free_so2=22, method="strip")
-     .reading("2026-11-20", free_so2=21, method="strip"), "2026-11-20"),
+    ("not once it was answered", lambda: kept().reading("2026-11-20", free_so2=15).sulfite("2026-11-21", 20), None),
+    ("one strip over 20 mg/L is no base", lambda: kept().reading("2026-11-20", free_so2=22, method="strip"), None),
+    (
+        "two of one day are",
+        lambda: (
+            kept().reading("2026-11-20", free_so2=22, method="strip").reading("2026-11-20", free_so2=21, method="strip")
+        ),
+        "2026-11-20",
+    ),
     ("sweetened: the same day", lambda: sweetened(free=30), "2026-11-05"),
     ("sweetened with SO2 to spare: none", sweetened, None),
     ("nor when a later reading leaves the margin", lambda: sweetened().reading("2026-12-05", free_so2=30), None),
-    ("a pH that rises puts an old reading under target",
-     lambda: kept().reading("2026-11-20", free_so2=30).reading("2026-11-25", ph=3.5), "2026-11-25"),
-)  # fmt: skip
+    (
+        "a pH that rises puts an old reading under target",
+        lambda: kept().reading("2026-11-20", free_so2=30).reading("2026-11-25", ph=3.5),
+        "2026-11-25",
+    ),
+)
 def test_sulfite_goes_in(story: Tale, window: Window) -> None:
     assert story().due("sulfite") == window
 
@@ -103,21 +115,38 @@ def test_a_free_reading_of_the_must_is_not_taken_off_the_first_dose() -> None:
     ("at the latest 60 d after a reading in glass", kept, "2026-12-20"),
     ("30 in oak", lambda: kept(vessel="oak"), "2026-11-20"),
     ("at the earliest 7 d after it", lambda: kept().reading("2026-11-20", free_so2=15), "2026-11-27"),
-    ("a strip satisfies it", lambda: kept().house(recheck_full=7).rack("2026-11-22")
-     .reading("2026-11-25", free_so2=15, method="strip"), "2026-12-02"),
+    (
+        "a strip satisfies it",
+        lambda: kept().house(recheck_full=7).rack("2026-11-22").reading("2026-11-25", free_so2=15, method="strip"),
+        "2026-12-02",
+    ),
     ("came finished without a word: at once", unknown, "2026-10-13"),
     ("came finished with total SO2 stated: at once", came_finished, "2026-10-13"),
     ("came with less than the yeast makes: sulfite first", lambda: came_finished(total_so2=10), None),
-    ("sorbate waits for a reading that is too old: at once", lambda: came_finished().reading(
-        "2026-10-20", free_so2=38).check("2026-11-01", "clarity").check("2026-11-01", "heat_test")
-     .check("2026-11-02", "cold_test"), "2026-11-02"),
+    (
+        "sorbate waits for a reading that is too old: at once",
+        lambda: (
+            came_finished()
+            .reading("2026-10-20", free_so2=38)
+            .check("2026-11-01", "clarity")
+            .check("2026-11-01", "heat_test")
+            .check("2026-11-02", "cold_test")
+        ),
+        "2026-11-02",
+    ),
     ("sorbate waits: the day the reading turns 7 d old", ready_to_sweeten, "2026-11-10"),
-    ("the cold hold waits: the day it turns 14 d old",
-     lambda: red().reading("2026-10-27", free_so2=34, method="aspiration"), "2026-11-10"),
-    ("the cold hold waits for no reading before the first sulfite",
-     lambda: unsulfited_red().reading("2026-11-06", malic=0.1), None),
+    (
+        "the cold hold waits: the day it turns 14 d old",
+        lambda: red().reading("2026-10-27", free_so2=34, method="aspiration"),
+        "2026-11-10",
+    ),
+    (
+        "the cold hold waits for no reading before the first sulfite",
+        lambda: unsulfited_red().reading("2026-11-06", malic=0.1),
+        None,
+    ),
     ("a skip puts it off by 7 d", lambda: kept().rack("2026-11-22").skip("2026-11-25", "so2_recheck"), "2026-12-02"),
-)  # fmt: skip
+)
 def test_free_so2_is_read(story: Tale, window: Window) -> None:
     assert story().due("so2_recheck") == window
 
@@ -126,21 +155,40 @@ def test_free_so2_is_read(story: Tale, window: Window) -> None:
     ("not without a dose", kept, None),
     ("with the dose, where it is not known", dry, ("2026-10-13", "2026-10-14")),
     ("not where it was read that day", lambda: dry().reading("2026-10-13", ph=3.2), None),
-    ("not at 13 d before the first sulfite", lambda: fermenting().reading("2026-09-30", ph=3.2)
-     .reading("2026-10-10", sg=0.992).reading("2026-10-13", sg=0.992), None),
-    ("older than 14 d before the first sulfite", lambda: fermenting().reading("2026-09-28", ph=3.2)
-     .reading("2026-10-10", sg=0.992).reading("2026-10-13", sg=0.992), ("2026-10-13", "2026-10-14")),
+    (
+        "not at 13 d before the first sulfite",
+        lambda: (
+            fermenting().reading("2026-09-30", ph=3.2).reading("2026-10-10", sg=0.992).reading("2026-10-13", sg=0.992)
+        ),
+        None,
+    ),
+    (
+        "older than 14 d before the first sulfite",
+        lambda: (
+            fermenting().reading("2026-09-28", ph=3.2).reading("2026-10-10", sg=0.992).reading("2026-10-13", sg=0.992)
+        ),
+        ("2026-10-13", "2026-10-14"),
+    ),
     ("later doses may rest on one of 90 d", lambda: kept().reading("2027-01-11", free_so2=15), None),
     ("not on one of 91 d", lambda: kept().reading("2027-01-12", free_so2=15), "2027-01-12"),
-    ("nor on one from before acid", lambda: kept().add("2026-11-10", "tartaric_acid", 20)
-     .reading("2026-11-20", free_so2=15), "2026-11-20"),
-    ("nor on one from before a cold hold", lambda: kept().chill("2026-11-10", -3).warm("2026-11-16")
-     .reading("2026-11-20", free_so2=15), "2026-11-20"),
-    ("nor on one from before malolactic fermentation", lambda: dry("dry_red", sg=0.994).reading("2026-10-13", ph=3.4)
-     .reading("2026-10-20", malic=0.1), ("2026-10-20", "2026-10-23")),
+    (
+        "nor on one from before acid",
+        lambda: kept().add("2026-11-10", "tartaric_acid", 20).reading("2026-11-20", free_so2=15),
+        "2026-11-20",
+    ),
+    (
+        "nor on one from before a cold hold",
+        lambda: kept().chill("2026-11-10", -3).warm("2026-11-16").reading("2026-11-20", free_so2=15),
+        "2026-11-20",
+    ),
+    (
+        "nor on one from before malolactic fermentation",
+        lambda: dry("dry_red", sg=0.994).reading("2026-10-13", ph=3.4).reading("2026-10-20", malic=0.1),
+        ("2026-10-20", "2026-10-23"),
+    ),
     ("sorbate rests on it too", lambda: ready_to_sweeten().house(ph_age=20), "2026-11-03"),
     ("and the final SO2", lambda: all_but_air().reading("2027-01-13", free_so2=24), ("2027-01-13", "2027-01-16")),
-)  # fmt: skip
+)
 def test_the_ph_is_read(story: Tale, window: Window) -> None:
     assert story().due("ph_check") == window
 
@@ -159,10 +207,13 @@ def test_the_ph_is_read(story: Tale, window: Window) -> None:
     ("a floating lid never", lambda: dry(vessel="steel", capacity=100.0, volume=60.0, lid="floating"), None),
     ("oak 4 weeks after the finish", lambda: dry("dry_red", sg=0.994, vessel="oak"), "2026-11-10"),
     ("and after each topping", lambda: dry("dry_red", sg=0.994, vessel="oak").top("2026-11-09", 0.04), "2026-12-07"),
-    ("a racking into the same barrel fills nothing",
-     lambda: dry("dry_red", sg=0.994, vessel="oak").rack("2026-10-18"), "2026-11-10"),
+    (
+        "a racking into the same barrel fills nothing",
+        lambda: dry("dry_red", sg=0.994, vessel="oak").rack("2026-10-18"),
+        "2026-11-10",
+    ),
     ("never brim a cold vessel", lambda: dry(volume=22.5).chill("2026-10-14", 2), None),
-)  # fmt: skip
+)
 def test_the_vessel_is_filled(story: Tale, window: Window) -> None:
     assert story().due("top_up") == window
 
@@ -188,6 +239,6 @@ def test_a_vessel_less_than_half_full_is_left_not_topped(volume: float, topped: 
     ("a skip counts like a look", lambda: kept().skip("2026-11-12", "level_look"), "2026-12-12"),
     ("2 d after one that found it wrong", lambda: kept().check("2026-11-12", "level", "fail"), "2026-11-14"),
     ("oak is topped instead", lambda: kept(vessel="oak"), None),
-)  # fmt: skip
+)
 def test_the_level_is_looked_at(story: Tale, window: Window) -> None:
     assert story().due("level_look") == window

@@ -32,30 +32,64 @@ def cold_arrested() -> Story:
 
 @statements(
     ("when clear, stable and on target", ready_to_sweeten, "2026-11-03"),
-    ("the latest need decides: a sweetness said later", lambda: ready_to_sweeten(sweetness=None).intent(
-        "2026-11-04", sweetness=30), "2026-11-04"),
+    (
+        "the latest need decides: a sweetness said later",
+        lambda: ready_to_sweeten(sweetness=None).intent("2026-11-04", sweetness=30),
+        "2026-11-04",
+    ),
     ("not into a dry wine", lambda: ready_to_sweeten("dry_white"), None),
-    ("not where the yeast is left to a sterile filter",
-     lambda: ready_to_sweeten().intent("2026-11-03", sterile_filtration=True), None),
+    (
+        "not where the yeast is left to a sterile filter",
+        lambda: ready_to_sweeten().intent("2026-11-03", sterile_filtration=True),
+        None,
+    ),
     ("not at 18 % by spirit", lambda: ready_to_sweeten().reading("2026-11-03", alcohol=18.2), None),
-    ("not before it is clear", lambda: came_finished().check("2026-11-01", "heat_test")
-     .check("2026-11-02", "cold_test").reading("2026-11-03", free_so2=38), None),
-    ("not until 14 d after the last racking", lambda: ready_to_sweeten().rack("2026-11-04")
-     .check("2026-11-10", "clarity").reading("2026-11-10", free_so2=36), None),
-    ("14 d after it", lambda: ready_to_sweeten().rack("2026-11-04").check("2026-11-18", "clarity")
-     .reading("2026-11-18", free_so2=36), "2026-11-18"),
-    ("not before the crystals are shown", lambda: came_finished().check("2026-11-01", "clarity")
-     .check("2026-11-01", "heat_test").reading("2026-11-03", free_so2=38), None),
+    (
+        "not before it is clear",
+        lambda: (
+            came_finished()
+            .check("2026-11-01", "heat_test")
+            .check("2026-11-02", "cold_test")
+            .reading("2026-11-03", free_so2=38)
+        ),
+        None,
+    ),
+    (
+        "not until 14 d after the last racking",
+        lambda: ready_to_sweeten().rack("2026-11-04").check("2026-11-10", "clarity").reading("2026-11-10", free_so2=36),
+        None,
+    ),
+    (
+        "14 d after it",
+        lambda: ready_to_sweeten().rack("2026-11-04").check("2026-11-18", "clarity").reading("2026-11-18", free_so2=36),
+        "2026-11-18",
+    ),
+    (
+        "not before the crystals are shown",
+        lambda: (
+            came_finished()
+            .check("2026-11-01", "clarity")
+            .check("2026-11-01", "heat_test")
+            .reading("2026-11-03", free_so2=38)
+        ),
+        None,
+    ),
     ("not with free SO2 under target", lambda: ready_to_sweeten(free=22), None),
-    ("not with bacteria at work", lambda: ready_to_sweeten().reading("2026-11-03", malic=2.0)
-     .reading("2026-11-04", malic=1.6), None),
+    (
+        "not with bacteria at work",
+        lambda: ready_to_sweeten().reading("2026-11-03", malic=2.0).reading("2026-11-04", malic=1.6),
+        None,
+    ),
     ("not while the cold holds", lambda: ready_to_sweeten().chill("2026-11-03", -2), None),
-    ("not before the crystals are racked off", lambda: ready_to_sweeten().chill("2026-11-03", -2)
-     .warm("2026-11-09").reading("2026-11-09", free_so2=36), None),
+    (
+        "not before the crystals are racked off",
+        lambda: ready_to_sweeten().chill("2026-11-03", -2).warm("2026-11-09").reading("2026-11-09", free_so2=36),
+        None,
+    ),
     ("not twice", lambda: ready_to_sweeten().add("2026-11-03", "potassium_sorbate", 2.8), None),
     ("too little is made up", lambda: ready_to_sweeten().add("2026-11-03", "potassium_sorbate", 1.5), "2026-11-03"),
     ("an arrested wine in the cold, after two rackings", cold_arrested, "2026-10-22"),
-)  # fmt: skip
+)
 def test_sorbate_goes_in(story: Tale, window: Window) -> None:
     assert story().due("sorbate") == window
 
@@ -88,16 +122,30 @@ def test_what_would_not_fit_is_drawn_off_first() -> None:
 
 @statements(
     ("not before the sorbate", ready_to_sweeten, None),
-    ("1 to 7 d after it", lambda: ready_to_sweeten().add("2026-11-03", "potassium_sorbate", 2.8),
-     ("2026-11-04", "2026-11-10")),
+    (
+        "1 to 7 d after it",
+        lambda: ready_to_sweeten().add("2026-11-03", "potassium_sorbate", 2.8),
+        ("2026-11-04", "2026-11-10"),
+    ),
     ("not after too little of it", lambda: ready_to_sweeten().add("2026-11-03", "potassium_sorbate", 1.5), None),
-    ("not after sorbate into a cloudy wine", lambda: came_finished().intent("2026-10-13", sweetness=30)
-     .reading("2026-10-20", free_so2=38).add("2026-10-21", "potassium_sorbate", 2.8), None),
+    (
+        "not after sorbate into a cloudy wine",
+        lambda: (
+            came_finished()
+            .intent("2026-10-13", sweetness=30)
+            .reading("2026-10-20", free_so2=38)
+            .add("2026-10-21", "potassium_sorbate", 2.8)
+        ),
+        None,
+    ),
     ("done", sweetened, None),
     ("not into a dry wine", lambda: kept().add("2026-11-03", "potassium_sorbate", 2.8), None),
-    ("left to a sterile filter: from the day it is clear and stable",
-     lambda: ready_to_sweeten().intent("2026-10-14", sterile_filtration=True), ("2026-11-02", "2026-11-16")),
-)  # fmt: skip
+    (
+        "left to a sterile filter: from the day it is clear and stable",
+        lambda: ready_to_sweeten().intent("2026-10-14", sterile_filtration=True),
+        ("2026-11-02", "2026-11-16"),
+    ),
+)
 def test_sugar_goes_in(story: Tale, window: Window) -> None:
     assert story().due("sweeten") == window
 
@@ -127,18 +175,27 @@ def watched(warmth: float = 20.0) -> Story:
     ("nothing to watch in a dry wine", clear, None),
     ("7 d after the sugar", sweetened, "2026-11-12"),
     ("14 d after it", lambda: sweetened().reading("2026-11-12", sg=1.003), "2026-11-19"),
-    ("28 d after it", lambda: sweetened().reading("2026-11-12", sg=1.003).reading("2026-11-19", sg=1.003),
-     "2026-12-03"),
+    (
+        "28 d after it",
+        lambda: sweetened().reading("2026-11-12", sg=1.003).reading("2026-11-19", sg=1.003),
+        "2026-12-03",
+    ),
     ("a reading too early does not count", lambda: sweetened().reading("2026-11-10", sg=1.003), "2026-11-12"),
     ("passed, no more", watched, None),
     ("too cold: on, 2 d later", lambda: watched(warmth=14), "2026-12-05"),
     ("a warm sample ends it", lambda: watched(warmth=14).check("2026-12-05", "warm_bottle"), None),
     ("more sugar begins it anew", lambda: watched().add("2026-12-10", "sugar", 60), "2026-12-17"),
-    ("an arrested wine from the end of its cold", lambda: cold_arrested().add("2026-10-22", "potassium_sorbate", 4)
-     .warm("2026-10-23"), "2026-10-30"),
-    ("not where a sterile filter takes the yeast", lambda: sweetened().intent(
-        "2026-11-06", sterile_filtration=True), None),
-)  # fmt: skip
+    (
+        "an arrested wine from the end of its cold",
+        lambda: cold_arrested().add("2026-10-22", "potassium_sorbate", 4).warm("2026-10-23"),
+        "2026-10-30",
+    ),
+    (
+        "not where a sterile filter takes the yeast",
+        lambda: sweetened().intent("2026-11-06", sterile_filtration=True),
+        None,
+    ),
+)
 def test_refermentation_is_watched_for(story: Tale, window: Window) -> None:
     assert story().due("refermentation_watch") == window
 

@@ -19,16 +19,31 @@ SETTLED = 0.15
 """Seconds after which the key that must be pressed alone has acted."""
 
 VESSELS = (
-    ("Demijohn 1", "23L", "glass", "back wall"), ("Barrel 2", "56L", "oak", "north wall"),
-    ("Steel 4", "100L", "steel", "back wall"), ("Demijohn 9", "10L", "glass", "shelf"),
-)  # fmt: skip
+    ("Demijohn 1", "23L", "glass", "back wall"),
+    ("Barrel 2", "56L", "oak", "north wall"),
+    ("Steel 4", "100L", "steel", "back wall"),
+    ("Demijohn 9", "10L", "glass", "shelf"),
+)
 WINES = (
-    ("Demijohn 1", "2026-11-01", {"name": "Terrace", "style": "dry_white", "volume": "22.7", "alcohol": "12",
-                                  "total_so2": "40"}),
-    ("Barrel 2", "2026-05-01", {"name": "Regent 25", "style": "dry_red", "volume": "55.5", "alcohol": "13",
-                                "malolactic": "done", "total_so2": "60"}),
+    (
+        "Demijohn 1",
+        "2026-11-01",
+        {"name": "Terrace", "style": "dry_white", "volume": "22.7", "alcohol": "12", "total_so2": "40"},
+    ),
+    (
+        "Barrel 2",
+        "2026-05-01",
+        {
+            "name": "Regent 25",
+            "style": "dry_red",
+            "volume": "55.5",
+            "alcohol": "13",
+            "malolactic": "done",
+            "total_so2": "60",
+        },
+    ),
     ("Steel 4", "2026-10-01", {"name": "Damson 26", "style": "sweet_fruit", "volume": "98", "alcohol": "11"}),
-)  # fmt: skip
+)
 READINGS = (
     ("Demijohn 1", "2026-11-20", {"ph": "3.5", "free_so2": "8", "method": "aspiration"}),
     ("Barrel 2", "2026-06-01", {"ph": "3.61", "free_so2": "34", "method": "aspiration"}),

@@ -95,10 +95,11 @@ def test_a_chart_keeps_to_its_room(
 
 
 HISTORIES: dict[str, list[tuple[int, float]]] = {
-    "one": [(10, 30)], "two": [(40, 34), (10, 28)],
+    "one": [(10, 30)],
+    "two": [(40, 34), (10, 28)],
     "two hundred": [(600 - 3 * step, 35 - step % 11) for step in range(200)],
     "a gap of a year": [(420, 30), (400, 27), (20, 33), (5, 31)],
-}  # fmt: skip
+}
 """Days ago and free SO2 [mg/L]."""
 
 

@@ -51,8 +51,11 @@ async def test_two_grams_of_metabisulfite_move_the_recheck_and_are_taken_back(se
         assert entry.body.amount == 2
         assert "Recorded as entry" in flat(pilot)
         assert "read SO2" in flat(pilot)
-        rechecks = [one.action.due.isoformat() for one in service.tasks()
-                    if one.vessel == "Demijohn 1" and one.action.rule == "so2_recheck"]  # fmt: skip
+        rechecks = [
+            one.action.due.isoformat()
+            for one in service.tasks()
+            if one.vessel == "Demijohn 1" and one.action.rule == "so2_recheck"
+        ]
         assert rechecks == ["2026-11-29"]
         await pilot.press("u")
         await pilot.pause(SETTLED)

@@ -25,31 +25,66 @@ ROUNDS = 5
 KMBS = "potassium_metabisulfite"
 CELLAR: dict[str, Any] = {
     "Barrel 1": (
-        "225L", "oak", "north wall", {"name": "Ridge", "style": "dry_red", "volume": "222", "sg": "1.096"},
-        ("2026-09-30", "reading", {"sg": "0.994"}), ("2026-10-03", "reading", {"sg": "0.994", "ph": "3.55"}),
+        "225L",
+        "oak",
+        "north wall",
+        {"name": "Ridge", "style": "dry_red", "volume": "222", "sg": "1.096"},
+        ("2026-09-30", "reading", {"sg": "0.994"}),
+        ("2026-10-03", "reading", {"sg": "0.994", "ph": "3.55"}),
     ),
     "Demijohn 1": (
-        "23L", "glass", "back wall", {"name": "Terrace", "style": "sweet_white", "volume": "22.5", "finished": "yes",
-                                      "alcohol": "12", "total_so2": "70"},
-        ("2026-10-20", "racking", {"volume": "22"}), ("2026-11-05", "reading", {"ph": "3.2", "free_so2": "29"}),
+        "23L",
+        "glass",
+        "back wall",
+        {
+            "name": "Terrace",
+            "style": "sweet_white",
+            "volume": "22.5",
+            "finished": "yes",
+            "alcohol": "12",
+            "total_so2": "70",
+        },
+        ("2026-10-20", "racking", {"volume": "22"}),
+        ("2026-11-05", "reading", {"ph": "3.2", "free_so2": "29"}),
         ("2026-11-05", "check", {"test": "clarity", "result": "pass"}),
     ),
     "Demijohn 2": (
-        "23L", "glass", "back wall", {"name": "Meadow", "style": "dry_white", "volume": "22.9", "finished": "yes",
-                                      "alcohol": "12"},
+        "23L",
+        "glass",
+        "back wall",
+        {"name": "Meadow", "style": "dry_white", "volume": "22.9", "finished": "yes", "alcohol": "12"},
         ("2026-11-20", "reading", {"ph": "3.3", "free_so2": "9", "method": "aspiration"}),
     ),
     "Tub": (
-        "60L", "plastic", "by the door", {"name": "Plum", "style": "dry_fruit", "volume": "50", "sg": "1.085"},
+        "60L",
+        "plastic",
+        "by the door",
+        {"name": "Plum", "style": "dry_fruit", "volume": "50", "sg": "1.085"},
         ("2026-11-12", "reading", {"sg": "1.02", "temperature": "19"}),
     ),
 }
 """Vessel -> capacity, material, place, the wine as it was started, and what was recorded since."""
 RESULTS = {
-    "free_so2": "31", "method": "aspiration", "ph": "3.2", "sg": "0.992", "result": "pass", "amount": "1.5",
-    "malic": "0.1", "residual_sugar": "1", "temperature": "14", "sweetness": "20", "with": "outside", "until": "+9d",
-    "wine": "Terrace 26", "count": "20", "reason": "as planned", "place": "cellar", "to": "", "fault": "", "filter": "",
-}  # fmt: skip
+    "free_so2": "31",
+    "method": "aspiration",
+    "ph": "3.2",
+    "sg": "0.992",
+    "result": "pass",
+    "amount": "1.5",
+    "malic": "0.1",
+    "residual_sugar": "1",
+    "temperature": "14",
+    "sweetness": "20",
+    "with": "outside",
+    "until": "+9d",
+    "wine": "Terrace 26",
+    "count": "20",
+    "reason": "as planned",
+    "place": "cellar",
+    "to": "",
+    "fault": "",
+    "filter": "",
+}
 """What a well-behaved wine shows, field by field."""
 
 

@@ -260,8 +260,10 @@ async def test_pasted_lines_fill_the_column_and_record_nothing_by_themselves(ser
         await pilot.pause()
         assert service.store.count() == count
         assert [screen.sheet.said(one.number, screen.rows) for one in screen.rows] == [
-            {"ph": "3.45", "free_so2": "12"}, {"ph": "3.3", "free_so2": "30"}, {"ph": "3.6", "free_so2": "25"},
-        ]  # fmt: skip
+            {"ph": "3.45", "free_so2": "12"},
+            {"ph": "3.3", "free_so2": "30"},
+            {"ph": "3.6", "free_so2": "25"},
+        ]
 
 
 async def test_typed_readings_stay_when_other_rows_and_columns_are_chosen(service: Service) -> None:

@@ -83,18 +83,27 @@ wine 2026-09-20 style=dry_white volume=20L sg=1.090
 FERMENT = MUST + "2026-09-25 reading sg=1.050 temperature=20\n"
 HOT = MUST + "2026-09-25 reading sg=1.050 temperature=26\n"
 NEAR_END = FERMENT + "2026-10-01 reading sg=1.000\n"
-OUT = MUST + """2026-10-05 reading ph=3.2
+OUT = (
+    MUST
+    + """2026-10-05 reading ph=3.2
 2026-10-10 reading sg=0.992
 2026-10-13 reading sg=0.992
 """
-UNEVEN = MUST + """2026-10-10 reading sg=0.9925
+)
+UNEVEN = (
+    MUST
+    + """2026-10-10 reading sg=0.9925
 2026-10-13 reading sg=0.9917
 """
+)
 PROVED = OUT + "2026-10-17 reading sg=0.992\n"
 SUGAR_READ = OUT + "2026-10-20 reading residual_sugar=1.5\n"
-NO_METER = MUST + """2026-10-10 reading sg=0.992
+NO_METER = (
+    MUST
+    + """2026-10-10 reading sg=0.992
 2026-10-13 reading sg=0.992
 """
+)
 SOUR = NO_METER + "2026-10-13 reading ph=3.0\n"
 SOFT = NO_METER + "2026-10-13 reading ph=3.6\n"
 OPEN = OUT + "2026-10-13 intent malolactic=either\n"
@@ -115,30 +124,42 @@ wine 2026-09-20 style=dry_white volume=19L sg=1.070
 2026-10-13 reading sg=0.995
 2026-10-20 reading sg=0.995
 """
-STUCK = MUST + """2026-09-23 reading sg=1.030
+STUCK = (
+    MUST
+    + """2026-09-23 reading sg=1.030
 2026-09-26 reading sg=1.0295
 2026-09-28 reading sg=1.0295
 """
-SLOW = MUST + """2026-09-23 reading sg=1.030
+)
+SLOW = (
+    MUST
+    + """2026-09-23 reading sg=1.030
 2026-09-26 reading sg=1.027
 """
+)
 RESTARTED = STUCK + '2026-09-28 decide about=ferment_stuck choice=restart reason="too sweet"\n'
 COOL = MUST + "2026-09-25 reading sg=1.050 temperature=13\n"
 PULP = f"""{vessel()}
 wine 2026-09-20 style=dry_fruit volume=18L sg=1.080 skins=yes
 2026-09-20 addition material=potassium_metabisulfite amount=1g
 """
-PULP_READ = PULP + """2026-09-22 addition material=yeast amount=4g
+PULP_READ = (
+    PULP
+    + """2026-09-22 addition material=yeast amount=4g
 2026-09-24 reading sg=1.035
 """
+)
 FRUIT_MUST = f"""{vessel()}
 wine 2026-09-20 style=dry_fruit volume=18L sg=1.080
 2026-09-21 addition material=yeast amount=4g
 """
-FRUIT_FED = FRUIT_MUST + """2026-09-22 addition material=dap amount=2g
+FRUIT_FED = (
+    FRUIT_MUST
+    + """2026-09-22 addition material=dap amount=2g
 2026-09-24 reading sg=1.050
 2026-09-25 reading sg=1.042
 """
+)
 FRUIT_HALF = FRUIT_MUST + "2026-09-24 reading sg=1.036\n"
 SKINS = f"""{vessel()}
 wine 2026-09-20 style=dry_red volume=18L sg=1.090 skins=yes
@@ -174,18 +195,24 @@ wine 2026-09-20 style=arrested_sweet volume=22.9L sg=1.090
 2026-09-28 reading sg=1.015 ph=3.2
 2026-09-28 chill start=yes temperature=3C place=chiller
 """
-ARRESTED = CHILLED + """2026-09-28 addition material=potassium_metabisulfite amount=4g
+ARRESTED = (
+    CHILLED
+    + """2026-09-28 addition material=potassium_metabisulfite amount=4g
 2026-09-29 reading temperature=1C
 """
+)
 ARRESTED_READ = ARRESTED + "2026-10-01 reading sg=1.015\n"
 ARRESTED_READ_TWICE = ARRESTED_READ + "2026-10-05 reading sg=1.015\n"
 ARRESTED_RACKED = ARRESTED + "2026-10-02 racking to=V cold=yes\n"
-ARRESTED_MILD = ARRESTED_READ_TWICE + """2026-10-11 reading temperature=5C
+ARRESTED_MILD = (
+    ARRESTED_READ_TWICE
+    + """2026-10-11 reading temperature=5C
 2026-10-12 reading sg=1.015
 2026-10-13 chill end=yes temperature=5C
 2026-10-14 waive stability=haze reason="a known wine"
 2026-10-20 reading free_so2=60 method=aspiration
 """
+)
 FORTIFIED = f"""{vessel()}
 wine 2026-09-20 style=fortified colour=red volume=19L sg=1.090
 2026-09-21 addition material=yeast amount=6g
@@ -214,20 +241,24 @@ RUNNING = RED + "2026-10-14 addition material=malolactic_culture amount=1g\n"
 RUNNING_COLD = RUNNING + "2026-11-01 reading malic=1.5 temperature=12\n"
 RUNNING_WARM = RUNNING + "2026-11-01 reading malic=1.5 temperature=20\n"
 NEARLY_THROUGH = RUNNING + "2026-11-01 reading malic=0.25 ph=3.5\n"
-SPOTLESS = RUNNING + """2026-11-01 reading ph=3.5
+SPOTLESS = (
+    RUNNING
+    + """2026-11-01 reading ph=3.5
 2026-11-01 check test=chromatogram result=pass
 2026-11-09 check test=chromatogram result=pass
 """
+)
 THROUGH = RUNNING + "2026-11-01 reading malic=0.1\n"
 THROUGH_PH = RUNNING + "2026-11-01 reading malic=0.1 ph=3.5\n"
 DISTURBED = RUNNING + "2026-10-20 addition material=potassium_metabisulfite amount=0.3g\n"
 HINDERED = RUNNING + "2026-11-01 reading free_so2=8 total_so2=35 ph=3.3 method=aspiration\n"
-CRUSHED = RUNNING.replace(
-    "2026-09-21", "2026-09-20 addition material=potassium_metabisulfite amount=2g\n2026-09-21", 1
-)
-STALLED = RUNNING + """2026-10-20 reading malic=1.5
+CRUSHED = RUNNING.replace("2026-09-21", "2026-09-20 addition material=potassium_metabisulfite amount=2g\n2026-09-21", 1)
+STALLED = (
+    RUNNING
+    + """2026-10-20 reading malic=1.5
 2026-11-12 reading malic=1.4
 """
+)
 RIPE = f"""{vessel()}
 wine 2026-09-20 style=dry_red volume=18L sg=1.112
 2026-09-21 addition material=yeast amount=6g
@@ -242,10 +273,13 @@ wine 2026-09-20 style=dry_red volume=22L sg=1.090 skins=yes
 # -- a white that was sulfited and is kept
 
 SULFITED = OUT + "2026-10-14 addition material=potassium_metabisulfite amount=2.8g\n"
-KEPT = SULFITED + """2026-10-17 reading free_so2=40 method=aspiration
+KEPT = (
+    SULFITED
+    + """2026-10-17 reading free_so2=40 method=aspiration
 2026-10-18 racking to=V
 2026-10-21 reading free_so2=26 method=aspiration
 """
+)
 WORKED_ON = SULFITED + "2026-10-18 racking to=V\n"
 LOW = SULFITED + "2026-10-21 reading free_so2=12 method=aspiration\n"
 LOW_NO_METER = LOW.replace("2026-10-05 reading ph=3.2\n", "")
@@ -258,9 +292,12 @@ SOFT_LOOKED = SOFT_SULFITED + "2026-10-15 reading malic=2\n"
 STOPPED = KEPT + '2026-10-22 decide about=malolactic_unwanted choice=stop reason="a spot"\n'
 STOPPED_LOOKED = STOPPED + "2026-11-05 reading malic=2\n"
 SAFE = KEPT + "2026-12-10 reading free_so2=26 method=aspiration\n"
-MALIC_KEPT = SAFE + """2026-11-10 reading malic=2.0
+MALIC_KEPT = (
+    SAFE
+    + """2026-11-10 reading malic=2.0
 2026-11-30 reading malic=1.75
 """
+)
 RACKED_TWICE = KEPT + "2026-11-25 racking to=V\n"
 BENTONITE = KEPT + "2026-10-22 addition material=bentonite amount=10g\n"
 GELATIN = KEPT + "2026-10-22 addition material=gelatin amount=2g\n"
@@ -269,19 +306,28 @@ LOOKED_AT = KEPT + "2026-10-22 check test=level result=pass\n"
 CLOUDY = KEPT + "2026-11-05 check test=clarity result=fail\n"
 CLEAR = KEPT + "2026-11-05 check test=clarity result=pass\n"
 METERED = KEPT + "2026-11-05 reading turbidity=1.5\n"
-TOTAL_READ = KEPT + """2026-10-22 reading total_so2=140
+TOTAL_READ = (
+    KEPT
+    + """2026-10-22 reading total_so2=140
 2026-10-23 addition material=potassium_metabisulfite amount=0.7g
 """
+)
 SMELT = KEPT + "2026-10-22 check test=smell result=pass\n"
 SMELT_BARE = OUT + "2026-10-13 check test=smell result=pass\n"
 OAKED = KEPT + "2026-10-22 addition material=oak amount=30g\n"
 OAK_TASTED = OAKED + "2026-11-05 check test=taste result=pass\n"
-RED_METERED = THROUGH_PH + """2026-11-10 racking to=V
+RED_METERED = (
+    THROUGH_PH
+    + """2026-11-10 racking to=V
 2026-11-28 reading turbidity=1.5
 """
-RED_FINED = THROUGH_PH + """2026-11-10 addition material=gelatin amount=2g
+)
+RED_FINED = (
+    THROUGH_PH
+    + """2026-11-10 addition material=gelatin amount=2g
 2026-11-30 check test=clarity result=pass
 """
+)
 
 
 def lying_in(material: str, story: str = KEPT) -> str:
@@ -296,22 +342,31 @@ def filled(volume: str, story: str = OUT, capacity: str = "23L") -> str:
 
 # -- cold, haze
 
-HEATED = CLEAR + """2026-11-06 check test=heat_test result=pass
+HEATED = (
+    CLEAR
+    + """2026-11-06 check test=heat_test result=pass
 2026-11-06 reading free_so2=26 method=aspiration
 """
+)
 PH_MOVED = HEATED + "2026-11-20 reading ph=3.25\n"
-HOLD = HEATED + """2026-11-10 chill start=yes temperature=-2C place=chiller
+HOLD = (
+    HEATED
+    + """2026-11-10 chill start=yes temperature=-2C place=chiller
 2026-11-11 reading temperature=-2C
 """
+)
 HOLD_FAILED = HOLD + "2026-11-13 check test=cold_test result=fail\n"
 COLD_TESTED = HEATED + "2026-11-10 check test=cold_test result=pass\n"
 ACIDIFIED = COLD_TESTED + "2026-11-12 addition material=tartaric_acid amount=6g\n"
 SULFITED_AGAIN = COLD_TESTED + "2026-11-12 addition material=potassium_metabisulfite amount=1g\n"
 CONDUCTIVITY = HEATED + "2026-11-10 reading conductivity_drop=5.5\n"
-RED_COLD = THROUGH_PH + """2026-11-10 chill start=yes temperature=-2.8C place=fridge
+RED_COLD = (
+    THROUGH_PH
+    + """2026-11-10 chill start=yes temperature=-2.8C place=fridge
 2026-11-11 reading temperature=-2.8C
 2026-12-15 check test=smell result=pass
 """
+)
 RED_IN_COLD_CELLAR = RED_COLD.replace("place=fridge", "place=cellar").replace("-2.8C", "4.4C")
 FRUIT = f"""{vessel()}
 wine 2026-10-01 style=dry_fruit volume=22.9L finished=yes alcohol=12 total_so2=60
@@ -328,13 +383,19 @@ wine 2026-10-13 style=sweet_white volume=20L finished=yes alcohol=12 total_so2=8
 2026-10-13 intent sweetness=30
 2026-11-01 check test=clarity result=pass
 """
-SWEET_HEATED = SWEET + """2026-11-01 check test=heat_test result=pass
+SWEET_HEATED = (
+    SWEET
+    + """2026-11-01 check test=heat_test result=pass
 2026-11-03 reading free_so2=38 method=aspiration
 """
-SWEET_STABLE = SWEET + """2026-11-01 check test=heat_test result=pass
+)
+SWEET_STABLE = (
+    SWEET
+    + """2026-11-01 check test=heat_test result=pass
 2026-11-02 check test=cold_test result=pass
 2026-11-03 reading free_so2=38 method=aspiration
 """
+)
 SWEET_SOUR = SWEET.replace("ph=3.3", "ph=3.0") + "2026-11-03 reading free_so2=12 method=aspiration\n"
 SORBATE_IN = SWEET_STABLE + "2026-11-05 addition material=potassium_sorbate amount=3g\n"
 SORBATE_LATE = SWEET_STABLE + "2026-11-20 addition material=potassium_sorbate amount=3g\n"
@@ -343,21 +404,27 @@ SWEETENED = SORBATE_IN + "2026-11-07 addition material=sugar amount=612g\n"
 SWEETENED_LOW = SWEETENED + "2026-11-08 reading free_so2=15 method=aspiration\n"
 WATCHED_ONCE = SWEETENED + "2026-11-14 reading sg=1.002 temperature=19\n"
 WATCHED_TWICE = WATCHED_ONCE + "2026-11-21 reading sg=1.002 temperature=19\n"
-WATCHED = SWEETENED + """2026-11-07 reading temperature=19
+WATCHED = (
+    SWEETENED
+    + """2026-11-07 reading temperature=19
 2026-11-14 reading sg=1.002 temperature=19
 2026-11-21 reading sg=1.002 temperature=19
 2026-12-05 reading sg=1.002 temperature=19
 """
+)
 WARM_SAMPLE = SWEETENED + "2026-11-19 check test=warm_bottle result=pass\n"
 
 # -- ready but for the final SO2; bottling wished on 20 February
 
-SETTLED = KEPT + """2026-10-22 intent bottling=2027-02-20
+SETTLED = (
+    KEPT
+    + """2026-10-22 intent bottling=2027-02-20
 2026-11-01 waive stability=yeast reason="a known wine"
 2026-11-01 waive stability=bacteria reason="a known wine"
 2026-11-01 waive stability=crystals reason="a known wine"
 2026-11-01 waive stability=haze reason="a known wine"
 """
+)
 FINAL_READ = SETTLED + "2027-02-13 reading free_so2=26 method=aspiration\n"
 FINAL_DOSED = SETTLED + "2027-02-14 addition material=potassium_metabisulfite amount=1g\n"
 FINAL_CLOSED = FINAL_DOSED + "2027-02-16 reading free_so2=33 method=aspiration\n"
@@ -376,8 +443,11 @@ SWEET_BOTTLE_LOOKED_AT_AGAIN = SWEET_BOTTLE_LOOKED_AT + "2027-01-17 check test=k
 
 SMALL = filled("12L", PROVED + "2026-10-18 reading ta=6\n2026-10-19 reading ta=6\n", "13L")
 SMALLER = SMALL.replace("12L", "8L").replace("13L", "9L")
-SMALL_KEPT = SMALLER + """2026-10-20 addition material=potassium_metabisulfite amount=1.1g
+SMALL_KEPT = (
+    SMALLER
+    + """2026-10-20 addition material=potassium_metabisulfite amount=1.1g
 2026-10-23 reading free_so2=40 method=aspiration
 """
+)
 BAG = "material potassium_metabisulfite opened=2026-01-15\n" + OUT
 EMPTY = f"{vessel()}\n"

@@ -120,8 +120,13 @@ MALOLACTIC = (
     Row("coinoculation_from", "0", told.RIPE, "malolactic_start"),
     Row("coinoculation_to", "4", told.RIPE, "malolactic_start"),
     Row("chromatogram_days", "7", told.SPOTLESS, "sulfite"),
-    Row("malic_fall", "0.2", told.MALIC_KEPT, "guard sorbate_live_malolactic",
-        "2026-12-12 addition material=potassium_sorbate amount=3g"),
+    Row(
+        "malic_fall",
+        "0.2",
+        told.MALIC_KEPT,
+        "guard sorbate_live_malolactic",
+        "2026-12-12 addition material=potassium_sorbate amount=3g",
+    ),
     Row("malic_same", "0.2", told.MALIC_KEPT, "bacteria"),
     Row("malic_apart", "25", told.MALIC_KEPT, "bacteria"),
     Row("bacteria_ph", "3.1", told.SAFE, "bacteria"),
@@ -137,7 +142,7 @@ MALOLACTIC = (
     Row("malolactic_unmeasured_days", "50", told.RUNNING, "malolactic_overdue"),
     Row("malolactic_stall_days", "25", told.STALLED, "malolactic_overdue"),
     Row("malolactic_stall_fall", "0.05", told.STALLED, "malolactic_overdue"),
-)  # fmt: skip
+)
 
 SULFITE = (
     Row("share_first", "0.6", told.OUT, "sulfite dose"),
@@ -275,17 +280,22 @@ GUARDS = (
     Row("bag_days", "200", told.BAG, "guard old_bag", sulfite("1g")),
     Row("volume_tolerance", "1", told.KEPT, "guard differs", "2026-10-25 reading volume=19.6L"),
     Row("total_tolerance", "10", told.KEPT, "guard differs", "2026-10-25 reading total_so2=110"),
-    Row("copper_most", "0.1", told.KEPT, "guard copper",
-        "2026-10-25 addition material=copper_sulfate amount=0.02g"),
+    Row("copper_most", "0.1", told.KEPT, "guard copper", "2026-10-25 addition material=copper_sulfate amount=0.02g"),
     Row("full_ferment", "60", told.EMPTY, "guard full_ferment", "wine 2026-09-20 style=dry_white volume=16L"),
     Row("strong_must", "12", told.EMPTY, "guard strong_must", "wine 2026-09-20 style=dry_white volume=16L sg=1.095"),
     *(
         # 2.5 times the usual most in 20 L passes; with half of it as the most it is five times.
-        Row(f"most_{name}", f"{one.most / 2}", told.MUST, "guard threefold_dose",
-            f"2026-09-22 addition material={name} amount={one.most * 0.05}g")
-        for name, one in MATERIALS.items() if one.most is not None
+        Row(
+            f"most_{name}",
+            f"{one.most / 2}",
+            told.MUST,
+            "guard threefold_dose",
+            f"2026-09-22 addition material={name} amount={one.most * 0.05}g",
+        )
+        for name, one in MATERIALS.items()
+        if one.most is not None
     ),
-)  # fmt: skip
+)
 
 AT_SECOND_HAND = (
     Row("share_first", "0.25", told.LATE_LOW, "sulfite dose"),

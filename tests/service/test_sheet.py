@@ -31,8 +31,9 @@ def test_each_vessel_gets_its_own_reading_in_one_batch(cellar: Kept) -> None:
     answer = together(cellar, ROWS)
     assert answer.saved
     assert [(one.vessel, one.entry.body) for one in answer.outcomes] == [
-        ("B1", Reading(ph=3.21)), ("B2", Reading(ph=3.34)),
-    ]  # fmt: skip
+        ("B1", Reading(ph=3.21)),
+        ("B2", Reading(ph=3.34)),
+    ]
     assert {one.entry.batch for one in answer.outcomes} == {answer.outcomes[0].entry.seq}
     assert (cellar.ph("B1"), cellar.ph("B2")) == (3.21, 3.34)
 
@@ -137,10 +138,12 @@ def _cellars() -> Iterator[tuple[Kept, Kept]]:
 values = st.fixed_dictionaries(
     {"ph": st.integers(300, 390).map(lambda one: f"{one / 100:.2f}")},
     optional={
-        "free_so2": st.integers(5, 55).map(str), "sg": st.sampled_from(["0.992", "0.995", "1.003"]),
-        "temperature": st.integers(4, 24).map(str), "method": st.sampled_from(["aspiration", "titration", "strip"]),
+        "free_so2": st.integers(5, 55).map(str),
+        "sg": st.sampled_from(["0.992", "0.995", "1.003"]),
+        "temperature": st.integers(4, 24).map(str),
+        "method": st.sampled_from(["aspiration", "titration", "strip"]),
     },
-)  # fmt: skip
+)
 
 
 @given(values, values, st.sampled_from(["", "2026-10-15", "yesterday"]), st.booleans())

@@ -37,8 +37,10 @@ def test_a_backup_is_the_cellar_again(two_vessels: Store, destination: Path, mas
     assert stat.S_IMODE(destination.stat().st_mode) == 0o600
     with Store.open(destination) as copy:
         assert (copy.entries(), copy.fillings(), copy.actions()) == (
-            two_vessels.entries(), two_vessels.fillings(), two_vessels.actions(),
-        )  # fmt: skip
+            two_vessels.entries(),
+            two_vessels.fillings(),
+            two_vessels.actions(),
+        )
         record(copy, an_entry(7))
         assert verify(copy, "full", known=copied) == []
     assert two_vessels.by_key(key(7)) is None

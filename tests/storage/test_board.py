@@ -11,10 +11,21 @@ from storage.store import Store
 from tests.storage.cellar import a_filling, an_action, cellar_with
 
 EMPTY: dict[str, object] = {
-    "filling": None, "wine": None, "wine_key": None, "style": None, "colour": None, "stage": None, "volume": None,
-    "ph": None, "free_so2": None, "molecular": None, "letters": None, "air_until": None, "next_show": None,
+    "filling": None,
+    "wine": None,
+    "wine_key": None,
+    "style": None,
+    "colour": None,
+    "stage": None,
+    "volume": None,
+    "ph": None,
+    "free_so2": None,
+    "molecular": None,
+    "letters": None,
+    "air_until": None,
+    "next_show": None,
     "next_action": None,
-}  # fmt: skip
+}
 
 FILLINGS = [
     a_filling(1, "Carboy 1", next_show="2026-03-25", place="back wall", wine="Plum", wine_key="plum"),
@@ -83,9 +94,17 @@ def test_of_two_vessels_of_one_name_the_one_in_use_is_meant(board: Store) -> Non
 def test_lines_come_back_as_they_were_written(board: Store) -> None:
     assert board.filling(3) == FILLINGS[2]
     dosed = an_action(
-        3, "sulfite", dose_material="potassium_metabisulfite", dose_amount=2.0, dose_unit="g", dose_note="in water",
-        hard=1, postponed=1, expires="2026-05-01", window_to="2026-03-23",
-    )  # fmt: skip
+        3,
+        "sulfite",
+        dose_material="potassium_metabisulfite",
+        dose_amount=2.0,
+        dose_unit="g",
+        dose_note="in water",
+        hard=1,
+        postponed=1,
+        expires="2026-05-01",
+        window_to="2026-03-23",
+    )
     with board.write() as tx:
         tx.replace([3], [FILLINGS[2]], [dosed], [])
     assert board.actions([3]) == [dosed]
@@ -103,8 +122,11 @@ def test_actions_come_by_the_day_they_show(board: Store) -> None:
         return [(action.vessel, action.rule) for action in actions]
 
     assert named(board.actions(show_to="2026-03-14")) == [
-        (1, "so2_recheck"), (1, "top_up"), (2, "rack"), (4, "sorbate"),
-    ]  # fmt: skip
+        (1, "so2_recheck"),
+        (1, "top_up"),
+        (2, "rack"),
+        (4, "sorbate"),
+    ]
     assert named(board.actions({2})) == [(2, "rack"), (2, "bottle")]
     assert named(board.actions([])) == []
     assert len(board.actions()) == 6
@@ -146,11 +168,17 @@ def test_a_save_cannot_write_another_vessels_lines(
 @pytest.mark.parametrize(
     "wrong",
     [
-        {"letters": "+~"}, {"retired": 2}, {"air_until": "soon"}, {"next_show": "2026-3-1"}, {"head": 99},
-        {"ph": float("inf")}, {"place": None}, {"volume": "much"},
+        {"letters": "+~"},
+        {"retired": 2},
+        {"air_until": "soon"},
+        {"next_show": "2026-3-1"},
+        {"head": 99},
+        {"ph": float("inf")},
+        {"place": None},
+        {"volume": "much"},
     ],
     ids=str,
-)  # fmt: skip
+)
 def test_a_line_that_cannot_be_is_not_written(board: Store, wrong: dict[str, object]) -> None:
     with pytest.raises(Rejected), board.write() as tx:
         tx.replace({1}, [a_filling(1, **wrong)], [], [])

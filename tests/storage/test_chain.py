@@ -111,9 +111,23 @@ def test_a_damaged_page_is_a_sentence(path_of_six: Path) -> None:
 
 def test_no_value_hashes_like_another_type_or_place() -> None:
     rows: list[list[object]] = [
-        [1, None], [None, 1], ["1", None], [1.0, None], [b"1", None], ["1", ""], ["", "1"], [b"", None], ["", None],
-        [None, None], [0, None], [0.0, None], ["n"], [None], [12, 3], [1, 23],
-    ]  # fmt: skip
+        [1, None],
+        [None, 1],
+        ["1", None],
+        [1.0, None],
+        [b"1", None],
+        ["1", ""],
+        ["", "1"],
+        [b"", None],
+        ["", None],
+        [None, None],
+        [0, None],
+        [0.0, None],
+        ["n"],
+        [None],
+        [12, 3],
+        [1, 23],
+    ]
     hashes = {next_hash(GENESIS, row, (1,)) for row in rows}
     assert len(hashes) == len(rows)
     assert next_hash(GENESIS, [1], (1, 2)) == next_hash(GENESIS, [1], (2, 1)) != next_hash(GENESIS, [1], (12,))

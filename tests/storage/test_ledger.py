@@ -23,10 +23,23 @@ def bare(two_vessels: Store) -> Iterator[sqlite3.Connection]:
 
 def test_an_entry_comes_back_as_it_was_made(two_vessels: Store) -> None:
     new = an_entry(
-        7, "addition", minute=615, material="sugar", amount=440.0, volume=22.0, so2_mg=0.0, sorbate_g=4.4,
-        sugar_g=440.0, sg=1.009, temperature=18.5, ph=3.31, free_so2=28.0, total_so2=71.0, malic=0.1,
+        7,
+        "addition",
+        minute=615,
+        material="sugar",
+        amount=440.0,
+        volume=22.0,
+        so2_mg=0.0,
+        sorbate_g=4.4,
+        sugar_g=440.0,
+        sg=1.009,
+        temperature=18.5,
+        ph=3.31,
+        free_so2=28.0,
+        total_so2=71.0,
+        malic=0.1,
         body='{"for": "süß — «[b]»"}',
-    )  # fmt: skip
+    )
     (stored,) = record(two_vessels, new)
     assert stored == two_vessels.entry(5) == two_vessels.by_key(key(7))
     assert stored[1:-1] == new[:-2]
@@ -91,18 +104,50 @@ def test_a_replace_cannot_push_out_the_correction_of_the_same_entry(
 @pytest.mark.parametrize(
     "wrong",
     [
-        {"on_day": "2026-3-14"}, {"on_day": "2026-02-30"}, {"on_day": "20260314"}, {"minute": 1440}, {"minute": -1},
-        {"recorded_at": "2026-03-14 18:05:00"}, {"by": ""}, {"kind": ""}, {"key": b"short"}, {"key": "0" * 16},
-        {"ph": 2.1}, {"ph": 4.9}, {"sg": 0.96}, {"sg": 1.21}, {"temperature": -11.0}, {"temperature": 46.0},
-        {"malic": 21.0}, {"free_so2": -1.0}, {"total_so2": 2001.0}, {"amount": -1.0}, {"volume": -0.1},
-        {"so2_mg": float("inf")}, {"sugar_g": float("nan")}, {"amount": "2"}, {"ph": True}, {"minute": 615.0},
-        {"body": "{"}, {"body": ""}, {"body": '{"x": NaN}'}, {"body": "[" * 100_000}, {"body": None},
-        {"by": "an\udcffna"}, {"batch": 6}, {"supersedes": 6},
-        {"vessel": 2}, {"vessels": ()}, {"vessels": (1, 9)}, {"joins": (1, 2)}, {"vessels": (0, 1), "joins": (0, 1)},
-        {"body": '"' + "x" * 200_001 + '"'}, {"minute": 1 << 70},
+        {"on_day": "2026-3-14"},
+        {"on_day": "2026-02-30"},
+        {"on_day": "20260314"},
+        {"minute": 1440},
+        {"minute": -1},
+        {"recorded_at": "2026-03-14 18:05:00"},
+        {"by": ""},
+        {"kind": ""},
+        {"key": b"short"},
+        {"key": "0" * 16},
+        {"ph": 2.1},
+        {"ph": 4.9},
+        {"sg": 0.96},
+        {"sg": 1.21},
+        {"temperature": -11.0},
+        {"temperature": 46.0},
+        {"malic": 21.0},
+        {"free_so2": -1.0},
+        {"total_so2": 2001.0},
+        {"amount": -1.0},
+        {"volume": -0.1},
+        {"so2_mg": float("inf")},
+        {"sugar_g": float("nan")},
+        {"amount": "2"},
+        {"ph": True},
+        {"minute": 615.0},
+        {"body": "{"},
+        {"body": ""},
+        {"body": '{"x": NaN}'},
+        {"body": "[" * 100_000},
+        {"body": None},
+        {"by": "an\udcffna"},
+        {"batch": 6},
+        {"supersedes": 6},
+        {"vessel": 2},
+        {"vessels": ()},
+        {"vessels": (1, 9)},
+        {"joins": (1, 2)},
+        {"vessels": (0, 1), "joins": (0, 1)},
+        {"body": '"' + "x" * 200_001 + '"'},
+        {"minute": 1 << 70},
     ],
     ids=lambda wrong: str(wrong)[:50],
-)  # fmt: skip
+)
 def test_what_cannot_be_true_is_not_recorded(two_vessels: Store, wrong: dict[str, object]) -> None:
     with pytest.raises(Rejected, match="Not recorded"):
         record(two_vessels, an_entry(7, **wrong))  # type: ignore[arg-type]

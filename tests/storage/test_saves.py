@@ -152,9 +152,7 @@ def test_a_commit_that_failed_before_says_so_and_can_be_tried_again(
 ) -> None:
     before = _state(two_vessels)
     with monkeypatch.context() as patch:
-        patch.setattr(
-            Connection, "rows", _fail_at("COMMIT", _sqlite_error(sqlite3.SQLITE_IOERR_FSYNC), after=False)
-        )
+        patch.setattr(Connection, "rows", _fail_at("COMMIT", _sqlite_error(sqlite3.SQLITE_IOERR_FSYNC), after=False))
         with pytest.raises(DiskFailed):
             record(two_vessels, an_entry(7))
     assert _state(two_vessels) == before

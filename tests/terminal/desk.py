@@ -47,12 +47,23 @@ class Desk:
         fcntl.ioctl(other, termios.TIOCSWINSZ, struct.pack("HHHH", HEIGHT, WIDTH, 0, 0))
         self.began = termios.tcgetattr(other)
         self._other = other
-        known = {"PYTHONPATH": str(ROOT), "TERM": "xterm-256color", "LANG": "C.UTF-8", "PATH": os.environ["PATH"],
-                 "HOME": env.get("XDG_STATE_HOME", "/nonexistent"), **env}  # fmt: skip
+        known = {
+            "PYTHONPATH": str(ROOT),
+            "TERM": "xterm-256color",
+            "LANG": "C.UTF-8",
+            "PATH": os.environ["PATH"],
+            "HOME": env.get("XDG_STATE_HOME", "/nonexistent"),
+            **env,
+        }
         self.process = subprocess.Popen(
-            [sys.executable, *words], stdin=other, stdout=other, stderr=other, env=known, start_new_session=True,
+            [sys.executable, *words],
+            stdin=other,
+            stdout=other,
+            stderr=other,
+            env=known,
+            start_new_session=True,
             preexec_fn=lambda: fcntl.ioctl(0, termios.TIOCSCTTY, 0),
-        )  # fmt: skip
+        )
 
     def __enter__(self) -> Self:
         return self

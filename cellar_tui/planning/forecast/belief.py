@@ -137,9 +137,15 @@ class Belief:
         # A rate that wandered evenly over the time shows in the fall with a third of its variance.
         ff = left**2 * self.ff + 2 * left * slope * self.fr + slope**2 * (self.rr + wander / 3)
         return replace(
-            self, free=self.free * left, ff=ff, fr=left * self.fr + slope * (self.rr + wander / 2),
-            fs=left * self.fs + slope * self.rs, rr=self.rr + wander, pool=self.pool * ebb, quick=self.quick * ebb,
-        )  # fmt: skip
+            self,
+            free=self.free * left,
+            ff=ff,
+            fr=left * self.fr + slope * (self.rr + wander / 2),
+            fs=left * self.fs + slope * self.rs,
+            rr=self.rr + wander,
+            pool=self.pool * ebb,
+            quick=self.quick * ebb,
+        )
 
     def staying(self, share: float) -> float:
         """Return the share of a sulfite that stays free in this wine where the house rule has `share`."""
@@ -152,15 +158,23 @@ class Belief:
         if not self.read:
             return more
         return replace(
-            more, free=self.free + stays * total, fr=self.fr + total * self.rs, fs=self.fs + total * self.ss,
+            more,
+            free=self.free + stays * total,
+            fr=self.fr + total * self.rs,
+            fs=self.fs + total * self.ss,
             ff=self.ff + 2 * total * self.fs + total**2 * self.ss + (DOSE_ERROR * stays * total) ** 2,
-        )  # fmt: skip
+        )
 
     def _scaled(self, part: float, more: float, brought: float = 0.0) -> Belief:
         return replace(
-            self, free=self.free * part + brought, ff=self.ff * part**2 + more, fr=self.fr * part, fs=self.fs * part,
-            pool=self.pool * part, quick=self.quick * part,
-        )  # fmt: skip
+            self,
+            free=self.free * part + brought,
+            ff=self.ff * part**2 + more,
+            fr=self.fr * part,
+            fs=self.fs * part,
+            pool=self.pool * part,
+            quick=self.quick * part,
+        )
 
     def thinned(self, part: float, *, same: bool | None = None) -> Belief:
         """Return it thinned to `part` (0 to 1) of the whole.
@@ -213,11 +227,17 @@ class Belief:
         # Far off, the reading or the history is wrong; which one, only the next reading can tell.
         left = off * (1 - gain_f) if self.far(value, method) else 0.0
         return replace(
-            self, free=max(0.0, self.free + gain_f * off), rate=self.rate + gain_r * off,
-            share=self.share + gain_s * off, ff=self.ff - gain_f * to_free + left**2 / 4,
-            fr=self.fr - gain_f * to_rate, fs=self.fs - gain_f * to_share, rr=self.rr - gain_r * to_rate,
-            rs=self.rs - gain_r * to_share, ss=self.ss - gain_s * to_share,
-        )  # fmt: skip
+            self,
+            free=max(0.0, self.free + gain_f * off),
+            rate=self.rate + gain_r * off,
+            share=self.share + gain_s * off,
+            ff=self.ff - gain_f * to_free + left**2 / 4,
+            fr=self.fr - gain_f * to_rate,
+            fs=self.fs - gain_f * to_share,
+            rr=self.rr - gain_r * to_rate,
+            rs=self.rs - gain_r * to_share,
+            ss=self.ss - gain_s * to_share,
+        )
 
     def _begun(self, value: float, method: str | None) -> Belief:
         spread = noise(method, value) + (QUICK_DOUBT * self.loose) ** 2 + self.pool**2 * self.ss

@@ -11,9 +11,13 @@ from typing import NamedTuple
 
 from cellar_tui.planning.forecast.belief import DRIFT, YEAR, Belief
 
-NODES = ((-2.856970013872806, 0.011257411327720689), (-1.355626179974266, 0.2220759220056126),
-         (0.0, 0.5333333333333333), (1.355626179974266, 0.2220759220056126),
-         (2.856970013872806, 0.011257411327720689))  # fmt: skip
+NODES = (
+    (-2.856970013872806, 0.011257411327720689),
+    (-1.355626179974266, 0.2220759220056126),
+    (0.0, 0.5333333333333333),
+    (1.355626179974266, 0.2220759220056126),
+    (2.856970013872806, 0.011257411327720689),
+)
 """Abscissas and weights of five-point Gauss-Hermite quadrature for a standard normal; computed."""
 
 ON_NODES = 0.75

@@ -84,9 +84,11 @@ def _reason(s: Subject, found: Outlook) -> str:
     """Return in one clause how fast it fades, how well that is known, and when it may be under the target."""
     known, belief, wanted, risk, middle = found
     own = round(100 * belief.own)
-    told = (f"this wine loses {100 * _loss(belief, MONTH):.0f} % a month, {own} % from its own readings and"
-            f" {100 - own} % from what {known.material} does in general; {_chance(s.house.number('forecast_risk'))}"
-            f" to be under {wanted.free:.0f} mg/L by {_day(risk)}, even odds by {_day(middle)}")  # fmt: skip
+    told = (
+        f"this wine loses {100 * _loss(belief, MONTH):.0f} % a month, {own} % from its own readings and"
+        f" {100 - own} % from what {known.material} does in general; {_chance(s.house.number('forecast_risk'))}"
+        f" to be under {wanted.free:.0f} mg/L by {_day(risk)}, even odds by {_day(middle)}"
+    )
     if known.far:
         told += "; the last reading lies far from what was expected: repeat it before a dose rests on it"
     if known.last is not None and known.last[3] == "strip":
@@ -122,7 +124,10 @@ def recheck(s: Subject) -> Recheck | None:
     read_on = s.reads[-1].on
     on = min(max(risk, read_on + timedelta(days=least)), read_on + timedelta(days=most))
     because = Because(
-        "so2_recheck", _reason(s, found), (*_facts(s, known, wanted), *limits), f"{FORMULA}, at least {least} d and at"
-        f" most {most} d after the reading", SOURCE,
-    )  # fmt: skip
+        "so2_recheck",
+        _reason(s, found),
+        (*_facts(s, known, wanted), *limits),
+        f"{FORMULA}, at least {least} d and at most {most} d after the reading",
+        SOURCE,
+    )
     return Recheck(on, because)

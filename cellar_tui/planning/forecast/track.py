@@ -141,7 +141,12 @@ def _read(before: Track, now: Track, event: Event, value: float, method: str | N
     if now.last is not None and now.dosed:
         told = (*told, *now.readings[-1:], *now.dosed, event.entry)
     return replace(
-        now, belief=belief.corrected(value, method), readings=(*now.readings, event.entry),
-        last=(event.entry, event.on, value, method), far=belief.far(value, method, far), dosed=(),
-        told=tuple(dict.fromkeys(told)), scores=scores,
-    )  # fmt: skip
+        now,
+        belief=belief.corrected(value, method),
+        readings=(*now.readings, event.entry),
+        last=(event.entry, event.on, value, method),
+        far=belief.far(value, method, far),
+        dosed=(),
+        told=tuple(dict.fromkeys(told)),
+        scores=scores,
+    )

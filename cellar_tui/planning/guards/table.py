@@ -9,9 +9,16 @@ from cellar_tui.planning.guards.base import Act, Finding
 from cellar_tui.planning.plan import changed_rules
 
 GUARDS = (
-    volume.guard, sugar.guard, sorbate.guard, dose.guard, sorbate.total_so2, bottling.guard, must.guard, care.guard,
+    volume.guard,
+    sugar.guard,
+    sorbate.guard,
+    dose.guard,
+    sorbate.total_so2,
+    bottling.guard,
+    must.guard,
+    care.guard,
     finished.guard,
-)  # fmt: skip
+)
 
 
 def _named(found: Finding) -> Finding:

@@ -40,9 +40,15 @@ def due(s: Subject) -> Iterator[Due]:
     """Yield the arrest, or what must be said before it."""
     unmarked = needs.came_true(s, _unmarked)
     if unmarked is not None:
-        yield window(ID, unmarked.on, None, unmarked.entry, "nobody has said at which gravity to stop this ferment",
-                     (unmarked.fact("ferment without a finish mark since"), running.mark_fact(s)),
-                     task="say at which gravity it is to stop: record the intent finish_sg")  # fmt: skip
+        yield window(
+            ID,
+            unmarked.on,
+            None,
+            unmarked.entry,
+            "nobody has said at which gravity to stop this ferment",
+            (unmarked.fact("ferment without a finish mark since"), running.mark_fact(s)),
+            task="say at which gravity it is to stop: record the intent finish_sg",
+        )
     near = needs.came_true(s, _near)
     if near is None:
         return
@@ -50,10 +56,17 @@ def due(s: Subject) -> Iterator[Due]:
     facts: tuple[Fact, ...] = (running.gravity_fact(s), running.mark_fact(s), s.fact("arrest_at"), chill)
     facts = (*facts, *(dose.because.facts if dose else ()))
     yield window(
-        ID, near.on, None, near.entry, "the ferment is at its finish mark: only cold keeps the sugar now", facts,
-        formula="gravity at or under finish mark + margin", source=so2.SOURCE, dose=dose,
+        ID,
+        near.on,
+        None,
+        near.entry,
+        "the ferment is at its finish mark: only cold keeps the sugar now",
+        facts,
+        formula="gravity at or under finish mark + margin",
+        source=so2.SOURCE,
+        dose=dose,
         task=f"chill to {chill.value:g} C or under this hour, then add the sulfite",
-    )  # fmt: skip
+    )
 
 
 def _no_mark(s: Subject) -> bool:
@@ -61,12 +74,14 @@ def _no_mark(s: Subject) -> bool:
 
 
 RULE = Rule(
-    ID, "arrest the ferment",
+    ID,
+    "arrest the ferment",
     "Cold and sulfite only put yeast to sleep: chilled in the hour of its mark and kept cold, never safe warm.",
     due,
     (
         Answer("intent", ("finish_sg",), (), _no_mark),
         Answer("chill", ("temperature", "place"), (("start", "yes"),)),
     ),
-    kit="thermometer", cautions=(cautions.COOLING, cautions.AIRLOCK, cautions.LIFTING, *cautions.SULFITE),
-)  # fmt: skip
+    kit="thermometer",
+    cautions=(cautions.COOLING, cautions.AIRLOCK, cautions.LIFTING, *cautions.SULFITE),
+)

@@ -54,20 +54,38 @@ def due(s: Subject) -> Iterator[Due]:
     until = verdict(s, "air").until
     expires = shut.on + s.days("final_reading_age")
     facts = (
-        met.fact("last condition met"), needs.wish(s), Fact("of age", s.of_age.isoformat()),
-        needs.free_fact(shut), s.fact("final_reading_age"), *final_so2.rules(s), *needs.behind(s, "air"),
+        met.fact("last condition met"),
+        needs.wish(s),
+        Fact("of age", s.of_age.isoformat()),
+        needs.free_fact(shut),
+        s.fact("final_reading_age"),
+        *final_so2.rules(s),
+        *needs.behind(s, "air"),
         s.fact("jurisdiction"),
-    )  # fmt: skip
-    yield window(ID, day, day + timedelta(days=OPEN_DAYS), anchor, "stable in all five ways, its final SO2 closed",
-                 facts, expires=expires if until is None else min(expires, until))  # fmt: skip
+    )
+    yield window(
+        ID,
+        day,
+        day + timedelta(days=OPEN_DAYS),
+        anchor,
+        "stable in all five ways, its final SO2 closed",
+        facts,
+        expires=expires if until is None else min(expires, until),
+    )
 
 
 RULE = Rule(
-    ID, "bottle",
+    ID,
+    "bottle",
     "A wine is bottled only when every kind of stability is shown, waived, or left to a sterile filter.",
-    due, (Answer("bottle", ("count", "size", "filter", "left")),), kit="bottling", hard=True,
+    due,
+    (Answer("bottle", ("count", "size", "filter", "left")),),
+    kit="bottling",
+    hard=True,
     cautions=(
-        cautions.LIFTING, "Caustic and peracid cleaners burn: goggles, and never together with sulfite.",
-        "Sterile filtration is equipped work: test the filter before and after.", cautions.DECLARE,
+        cautions.LIFTING,
+        "Caustic and peracid cleaners burn: goggles, and never together with sulfite.",
+        "Sterile filtration is equipped work: test the filter before and after.",
+        cautions.DECLARE,
     ),
-)  # fmt: skip
+)

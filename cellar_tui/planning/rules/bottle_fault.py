@@ -45,9 +45,12 @@ def due(s: Subject) -> Iterator[Due]:
 
 
 RULE = Rule(
-    ID, "decide about the bottles",
+    ID,
+    "decide about the bottles",
     "A lot with a fault is chilled, drunk soon, corked anew, or poured back into bulk under gas and made stable.",
     due,
     tuple(Answer("decide", ("reason",), (("about", ID), ("choice", choice))) for choice in CHOICES),
-    kit="eyes", hard=True, cautions=(cautions.LIVE,),
-)  # fmt: skip
+    kit="eyes",
+    hard=True,
+    cautions=(cautions.LIVE,),
+)

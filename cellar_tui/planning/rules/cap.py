@@ -20,16 +20,22 @@ def due(s: Subject) -> Iterator[Due]:
     looks = [needs.seen(one) for one, _ in checks(s.c, ID)] + [needs.moment(one) for one in s.skips(ID)]
     last = needs.last_of(running.start(s), *looks)
     yield window(
-        ID, last.on + s.days("cap_days"), None, last.entry,
+        ID,
+        last.on + s.days("cap_days"),
+        None,
+        last.entry,
         "skins that float dry out, warm up and turn to vinegar: push them under 2 to 3 times a day",
         (last.fact("cap last wet, or on skins since"), s.fact("cap_days")),
         formula=f"last time + {s.figure('cap_days')} d",
-    )  # fmt: skip
+    )
 
 
 RULE = Rule(
-    ID, "push the cap under, 2 to 3 times",
+    ID,
+    "push the cap under, 2 to 3 times",
     "Skins and pulp float: pushed under 2 to 3 times a day they give colour and stay sound, until the wine is pressed.",
-    due, (Answer("check", ("result",), (("test", ID),)),), kit="punch-down tool",
+    due,
+    (Answer("check", ("result",), (("test", ID),)),),
+    kit="punch-down tool",
     cautions=(cautions.GAS, "Stand firm and work from outside the vat: never lean over a fermenting one."),
-)  # fmt: skip
+)

@@ -24,14 +24,26 @@ def _again(s: Subject, work: needs.Moment) -> Iterator[Due]:
     seen = [needs.seen(one) for one in passed]
     seen += [needs.moment(one) for one in s.skips(ID) if one[0] > work.index and one[1].on >= first]
     if not seen:
-        yield window(ID, first, None, work.entry, "what was stirred up has settled by then",
-                     (work.fact("last racking or fining"), s.fact("clarity_after")),
-                     formula=f"racking or fining + {s.figure('clarity_after')} d")  # fmt: skip
+        yield window(
+            ID,
+            first,
+            None,
+            work.entry,
+            "what was stirred up has settled by then",
+            (work.fact("last racking or fining"), s.fact("clarity_after")),
+            formula=f"racking or fining + {s.figure('clarity_after')} d",
+        )
         return
     last = needs.last_of(*seen)
-    yield window(ID, last.on + s.days("clarity_days"), None, last.entry, "it has not passed yet",
-                 (last.fact("last look"), s.fact("clarity_days")),
-                 formula=f"last look + {s.figure('clarity_days')} d")  # fmt: skip
+    yield window(
+        ID,
+        last.on + s.days("clarity_days"),
+        None,
+        last.entry,
+        "it has not passed yet",
+        (last.fact("last look"), s.fact("clarity_days")),
+        formula=f"last look + {s.figure('clarity_days')} d",
+    )
 
 
 def _changed(s: Subject) -> Iterator[Due]:
@@ -39,18 +51,30 @@ def _changed(s: Subject) -> Iterator[Due]:
     place = needs.undone(s, HAZE)
     if s.clear is not None and place > s.clear.index:
         change = needs.moment((place, s.c.log[place]))
-        yield window(ID, change.on + s.days("clarity_after"), None, change.entry, "it was clear before it was changed",
-                     (change.fact("changed"), s.fact("clarity_after"), *needs.behind(s, "haze")),
-                     formula=f"change + {s.figure('clarity_after')} d")  # fmt: skip
+        yield window(
+            ID,
+            change.on + s.days("clarity_after"),
+            None,
+            change.entry,
+            "it was clear before it was changed",
+            (change.fact("changed"), s.fact("clarity_after"), *needs.behind(s, "haze")),
+            formula=f"change + {s.figure('clarity_after')} d",
+        )
 
 
 def _last(s: Subject) -> Iterator[Due]:
     day = s.wished_bottling - s.days("clarity_before")
     if any(one.on >= day for one in s.clarity):
         return
-    yield window(ID, day, None, so2.intent_entries(s)[-1], "once more before the bottles",
-                 (needs.wish(s), s.fact("clarity_before"), *needs.behind(s, "haze")),
-                 formula=f"wished bottling - {s.figure('clarity_before')} d")  # fmt: skip
+    yield window(
+        ID,
+        day,
+        None,
+        so2.intent_entries(s)[-1],
+        "once more before the bottles",
+        (needs.wish(s), s.fact("clarity_before"), *needs.behind(s, "haze")),
+        formula=f"wished bottling - {s.figure('clarity_before')} d",
+    )
 
 
 def due(s: Subject) -> Iterator[Due]:
@@ -68,12 +92,14 @@ def due(s: Subject) -> Iterator[Due]:
 
 
 RULE = Rule(
-    ID, "look whether it is clear",
+    ID,
+    "look whether it is clear",
     "A clear wine throws no shadow before a lamp: under 1 NTU, reds 2. Cloud hides yeast, protein and bacteria.",
     due,
     (
         Answer("check", ("result", "fault"), (("test", "clarity"),)),
         Answer("reading", ("turbidity",)),
     ),
-    kit="eyes", cautions=("Look with a lamp behind the glass; never into the sun.",),
-)  # fmt: skip
+    kit="eyes",
+    cautions=("Look with a lamp behind the glass; never into the sun.",),
+)

@@ -43,14 +43,22 @@ def due(s: Subject) -> Iterator[Due]:
         return
     last = needs.last_of(last, *skips)
     yield window(
-        ID, last.on + s.days("hold_check_days"), None, last.entry, f"only measured cold counts; {_progress(hold)}",
+        ID,
+        last.on + s.days("hold_check_days"),
+        None,
+        last.entry,
+        f"only measured cold counts; {_progress(hold)}",
         (*hold.facts, s.fact("hold_check_days"), *hold.rules),
         formula=f"last temperature + {s.figure('hold_check_days')} d",
-    )  # fmt: skip
+    )
 
 
 RULE = Rule(
-    ID, "read the wine's temperature",
+    ID,
+    "read the wine's temperature",
     "The hold is credited by the wine's own temperature, not the air's: of two readings the warmer counts.",
-    due, (Answer("reading", ("temperature",)),), kit="thermometer", cautions=(cautions.COOLING,),
-)  # fmt: skip
+    due,
+    (Answer("reading", ("temperature",)),),
+    kit="thermometer",
+    cautions=(cautions.COOLING,),
+)

@@ -23,9 +23,10 @@ def _tested(s: Subject) -> needs.Moment | None:
 def _yeast_held(s: Subject) -> needs.Moment | None:
     """Return what holds live yeast once the cold is gone: effective sorbate, or a sterile filtration."""
     filtered = [
-        needs.moment((index, event)) for index, event in s.events(k.Filter, after=s.end_index)
+        needs.moment((index, event))
+        for index, event in s.events(k.Filter, after=s.end_index)
         if isinstance(event.body, k.Filter) and event.body.sterile
-    ]  # fmt: skip
+    ]
     if filtered:
         return filtered[-1]
     fit = sorbate.effective(s)
@@ -48,14 +49,24 @@ def due(s: Subject) -> Iterator[Due]:
             return
         day = max(day, met.on)
         facts.append(met.fact(name))
-    yield window(ID, day, None, s.c.log[hold.start].entry, "the hold is served; rack the same day, while it is cold",
-                 tuple(facts), formula="day on which the sum of time / days(T) reaches 1",
-                 task="end the cold hold, then rack cold the same day")  # fmt: skip
+    yield window(
+        ID,
+        day,
+        None,
+        s.c.log[hold.start].entry,
+        "the hold is served; rack the same day, while it is cold",
+        tuple(facts),
+        formula="day on which the sum of time / days(T) reaches 1",
+        task="end the cold hold, then rack cold the same day",
+    )
 
 
 RULE = Rule(
-    ID, "end the cold hold",
+    ID,
+    "end the cold hold",
     "Crystals dissolve again in a warming wine, so it is racked off them cold, the day the hold ends.",
-    due, (Answer("chill", ("temperature",), (("end", "yes"),)),), kit="thermometer",
+    due,
+    (Answer("chill", ("temperature",), (("end", "yes"),)),),
+    kit="thermometer",
     cautions=(cautions.BRIM, cautions.COOLING, cautions.AIRLOCK, cautions.LIFTING),
-)  # fmt: skip
+)

@@ -38,11 +38,25 @@ def due(s: Subject) -> Iterator[Due]:
     if not s.intents.served_cold:
         ways += ", or record that crystals are accepted"
     facts = (
-        met.fact("needs met"), needs.free_fact(run[-1]), *so2.target(s).facts,
-        needs.wish(s), s.fact(weeks), s.fact(AGE), *needs.behind(s, "crystals", "haze"), *needs.arrest_facts(s),
-    )  # fmt: skip
-    yield window(ID, earliest, latest, met.entry, f"cream of tartar must drop here, not in the bottle: {ways}", facts,
-                 formula="wished bottling less the weeks", expires=run[-1].on + s.days(AGE))  # fmt: skip
+        met.fact("needs met"),
+        needs.free_fact(run[-1]),
+        *so2.target(s).facts,
+        needs.wish(s),
+        s.fact(weeks),
+        s.fact(AGE),
+        *needs.behind(s, "crystals", "haze"),
+        *needs.arrest_facts(s),
+    )
+    yield window(
+        ID,
+        earliest,
+        latest,
+        met.entry,
+        f"cream of tartar must drop here, not in the bottle: {ways}",
+        facts,
+        formula="wished bottling less the weeks",
+        expires=run[-1].on + s.days(AGE),
+    )
 
 
 def _crystals_open(s: Subject) -> bool:
@@ -50,7 +64,8 @@ def _crystals_open(s: Subject) -> bool:
 
 
 RULE = Rule(
-    ID, "start the cold hold",
+    ID,
+    "start the cold hold",
     "Cold drops cream of tartar: about 5 days at -2.8 C, 30 in a fridge; published times disagree, so a test decides.",
     due,
     (
@@ -59,5 +74,6 @@ RULE = Rule(
         Answer("reading", ("conductivity_drop",)),
         Answer("intent", (), (("crystals_accepted", "yes"),), _crystals_open),
     ),
-    kit="thermometer", cautions=(cautions.COOLING, cautions.BRIM, cautions.AIRLOCK, cautions.LIFTING),
-)  # fmt: skip
+    kit="thermometer",
+    cautions=(cautions.COOLING, cautions.BRIM, cautions.AIRLOCK, cautions.LIFTING),
+)

@@ -18,10 +18,14 @@ ID = "cold_test"
 
 def _retest(s: Subject, failed: Evidence) -> Due:
     return window(
-        ID, failed.on + s.days("cold_retest"), None, failed.entry, "the last test failed: hold on and test again",
+        ID,
+        failed.on + s.days("cold_retest"),
+        None,
+        failed.entry,
+        "the last test failed: hold on and test again",
         (needs.seen(failed).fact("test failed"), s.fact("cold_retest"), *needs.behind(s, "crystals")),
         formula=f"failed test + {s.figure('cold_retest')} d",
-    )  # fmt: skip
+    )
 
 
 def _in_the_hold(s: Subject, hold: coldhold.Hold) -> Iterator[Due]:
@@ -33,9 +37,16 @@ def _in_the_hold(s: Subject, hold: coldhold.Hold) -> Iterator[Due]:
         day = max(hold.started, hold.end - s.days("cold_test_before"))
         facts = (*hold.facts, s.fact("cold_test_before"), *hold.rules)
         served = f"the hold is forecast to be served on {hold.end.day} {hold.end:%b %Y}"
-        yield window(ID, day, None, begun, served, facts,
-                     formula=f"forecast end - {s.figure('cold_test_before')} d",
-                     source="3 d at -4 C; conductivity drop (seen)")  # fmt: skip
+        yield window(
+            ID,
+            day,
+            None,
+            begun,
+            served,
+            facts,
+            formula=f"forecast end - {s.figure('cold_test_before')} d",
+            source="3 d at -4 C; conductivity drop (seen)",
+        )
 
 
 def _untested(s: Subject) -> bool:
@@ -53,10 +64,16 @@ def _fruit(s: Subject) -> Iterator[Due]:
     weeks = "fridge_test_weeks_sweet" if needs.to_be_sweetened(s) else "fridge_test_weeks"
     earliest, latest = before(s.wished_bottling, ready.on, s.days(weeks))
     stands = s.house.days("fridge_test_days")
-    yield window(ID, earliest, latest, ready.entry, f"fruit without tartrate is shown by {stands} d at serving cold",
-                 (ready.fact("clear since"), needs.wish(s), s.fact(weeks), s.fact("fridge_test_days")),
-                 formula="wished bottling less the weeks",
-                 task=f"stand a bottle {stands} d at serving cold")  # fmt: skip
+    yield window(
+        ID,
+        earliest,
+        latest,
+        ready.entry,
+        f"fruit without tartrate is shown by {stands} d at serving cold",
+        (ready.fact("clear since"), needs.wish(s), s.fact(weeks), s.fact("fridge_test_days")),
+        formula="wished bottling less the weeks",
+        task=f"stand a bottle {stands} d at serving cold",
+    )
 
 
 def due(s: Subject) -> Iterator[Due]:
@@ -79,7 +96,8 @@ def _no_tartrate(s: Subject) -> bool:
 
 
 RULE = Rule(
-    ID, "test for crystals",
+    ID,
+    "test for crystals",
     "A filtered sample stands 3 days at -4 C, or its conductivity drops by under 5 %; a hold shows its own cold only.",
     due,
     (
@@ -87,6 +105,7 @@ RULE = Rule(
         Answer("reading", ("conductivity_drop",), (), _tartrate),
         Answer("check", ("result",), (("test", "fridge_test"),), _no_tartrate),
     ),
-    kit="cold test", cautions=("Fill the sample three quarters: wine near its freezing point bursts a full bottle.",),
+    kit="cold test",
+    cautions=("Fill the sample three quarters: wine near its freezing point bursts a full bottle.",),
     source="cold test and conductivity: handbook figures (seen)",
-)  # fmt: skip
+)

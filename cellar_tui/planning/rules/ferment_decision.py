@@ -76,10 +76,13 @@ def due(s: Subject) -> Iterator[Due]:
     if pair is not None:
         last, earlier = pair
         facts = [
-            running.gravity_fact(s), Fact("gravity before", earlier.value, "SG", earlier.entries, earlier.on),
-            s.fact("stuck_fall"), s.fact("stuck_days"), s.fact("stuck_after"),
+            running.gravity_fact(s),
+            Fact("gravity before", earlier.value, "SG", earlier.entries, earlier.on),
+            s.fact("stuck_fall"),
+            s.fact("stuck_days"),
+            s.fact("stuck_after"),
             running.mark_fact(s) if running.mark(s) else s.fact("dry_sg"),
-        ]  # fmt: skip
+        ]
         fall = max(0, steps(earlier.value) - steps(last.value)) / 10_000
         yield from _ask(s, _stuck, f"it fell by {fall:.4f} in {(last.on - earlier.on).days} d and is not done", *facts)
     tests = sugar_tests(s, -1)
@@ -91,9 +94,13 @@ def due(s: Subject) -> Iterator[Due]:
 
 
 RULE = Rule(
-    ID, "decide: warm it, restart it, or finish here",
+    ID,
+    "decide: warm it, restart it, or finish here",
     "A ferment that stands still is warmed, restarted with fresh yeast, or left: then with 2 g/L of sugar it is alive.",
-    due, tuple(Answer("decide", ("reason",), (("about", ABOUT), ("choice", one)))
-               for one in ("warm", "restart", "finish_here")),
-    kit="hydrometer", cautions=(cautions.STUCK, cautions.WARMING, cautions.AIRLOCK),
-)  # fmt: skip
+    due,
+    tuple(
+        Answer("decide", ("reason",), (("about", ABOUT), ("choice", one))) for one in ("warm", "restart", "finish_here")
+    ),
+    kit="hydrometer",
+    cautions=(cautions.STUCK, cautions.WARMING, cautions.AIRLOCK),
+)

@@ -93,12 +93,15 @@ def _after_work(s: Subject, day: date, since: int) -> Iterator[Due]:
         event = s.c.log[index]
         if index > since and event.on >= day:
             yield window(
-                ID, event.on + s.days("final_reading_from"), event.on + s.days("final_reading_to"), event.entry,
+                ID,
+                event.on + s.days("final_reading_from"),
+                event.on + s.days("final_reading_to"),
+                event.entry,
                 f"what stays free after the {name} shows by then",
                 (needs.moment((index, event)).fact(name), s.fact("final_reading_from"), s.fact("final_reading_to")),
                 formula=f"{name} + {s.figure('final_reading_from')} to {s.figure('final_reading_to')} d",
                 task="read free SO2 for the filling",
-            )  # fmt: skip
+            )
 
 
 def due(s: Subject) -> Iterator[Due]:
@@ -109,14 +112,23 @@ def due(s: Subject) -> Iterator[Due]:
     day, ready = begun
     end, shut = s.wished_bottling - s.days("final_from"), closed(s)
     facts: tuple[Fact, ...] = (
-        ready.fact("everything else settled"), needs.wish(s), s.fact("final_from"), *opens(s),
+        ready.fact("everything else settled"),
+        needs.wish(s),
+        s.fact("final_from"),
+        *opens(s),
     )
     if shut is not None:
         again = shut.on + s.days("final_reading_age") + timedelta(days=1)
-        yield window(ID, again, None, shut.entry, "unless it is bottled before, the reading is too old then",
-                     (needs.free_fact(shut), s.fact("final_reading_age"), *rules(s)),
-                     formula=f"reading + {s.figure('final_reading_age')} d, exceeded",
-                     task="read free SO2 for the filling")  # fmt: skip
+        yield window(
+            ID,
+            again,
+            None,
+            shut.entry,
+            "unless it is bottled before, the reading is too old then",
+            (needs.free_fact(shut), s.fact("final_reading_age"), *rules(s)),
+            formula=f"reading + {s.figure('final_reading_age')} d, exceeded",
+            task="read free SO2 for the filling",
+        )
         return
     waiting = list(_after_work(s, day, ready.index))
     last = _reading(s, day)
@@ -126,24 +138,42 @@ def due(s: Subject) -> Iterator[Due]:
     dose = so2.dose(s, goal(s), (s.fact("final_extra"),))
     facts += (s.fact("final_extra"), *(dose.because.facts if dose else ()))
     if last is None:
-        yield window(ID, max(day, _bound(s)[1]), end, ready.entry, "free SO2 is read, then raised for the filling",
-                     facts, dose=dose,
-                     formula=f"wished bottling - {s.figure('final_to')} to {s.figure('final_from')} d",
-                     task="read free SO2, then add sulfite",
-                     source="losses to 11 mg/L published (seen)")  # fmt: skip
+        yield window(
+            ID,
+            max(day, _bound(s)[1]),
+            end,
+            ready.entry,
+            "free SO2 is read, then raised for the filling",
+            facts,
+            dose=dose,
+            formula=f"wished bottling - {s.figure('final_to')} to {s.figure('final_from')} d",
+            task="read free SO2, then add sulfite",
+            source="losses to 11 mg/L published (seen)",
+        )
     elif dose is not None:
-        yield window(ID, last.on, end, last.entry, "filling takes free SO2: it is raised beforehand",
-                     (needs.free_fact(last), *facts), dose=dose, formula=f"target + {s.figure('final_extra')} mg/L",
-                     source="losses to 11 mg/L published (seen)", task="add sulfite for the filling")  # fmt: skip
+        yield window(
+            ID,
+            last.on,
+            end,
+            last.entry,
+            "filling takes free SO2: it is raised beforehand",
+            (needs.free_fact(last), *facts),
+            dose=dose,
+            formula=f"target + {s.figure('final_extra')} mg/L",
+            source="losses to 11 mg/L published (seen)",
+            task="add sulfite for the filling",
+        )
 
 
 RULE = Rule(
-    ID, "set the final SO2",
+    ID,
+    "set the final SO2",
     "Filling costs about 5 mg/L of free SO2, 10 without gas or vacuum; a later reading shows what is left.",
     due,
     (
         Answer("reading", ("free_so2", "method")),
         *sulfiting.ANSWERS,
     ),
-    kit="so2 test", cautions=(*cautions.SULFITE, cautions.STRIP, cautions.DECLARE),
-)  # fmt: skip
+    kit="so2 test",
+    cautions=(*cautions.SULFITE, cautions.STRIP, cautions.DECLARE),
+)

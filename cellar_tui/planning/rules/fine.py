@@ -47,9 +47,18 @@ def due(s: Subject) -> Iterator[Due]:
     index, event, trial = found
     shown = (trial.material or "").replace("_", " ")
     fact = Fact(f"{shown} chosen in the trial", trial.chosen or 0.0, "g/hL", (event.entry,), event.on)
-    yield window(ID, event.on, None, needs.moment((index, event)).entry, "the trial has shown the dose", (fact,),
-                 formula="g/hL x volume / 100", dose=_dose(s, trial, fact), source=SOURCE,
-                 task=f"add {shown}, stirred in well")  # fmt: skip
+    yield window(
+        ID,
+        event.on,
+        None,
+        needs.moment((index, event)).entry,
+        "the trial has shown the dose",
+        (fact,),
+        formula="g/hL x volume / 100",
+        dose=_dose(s, trial, fact),
+        source=SOURCE,
+        task=f"add {shown}, stirred in well",
+    )
 
 
 def _with(name: str) -> Callable[[Subject], bool]:
@@ -66,7 +75,8 @@ def _own(s: Subject) -> bool:
 
 
 RULE = Rule(
-    ID, "add the fining",
+    ID,
+    "add the fining",
     "What the trial chose goes in at once, well stirred; it settles, is racked off, and the failed test made again.",
     due,
     (
@@ -76,4 +86,4 @@ RULE = Rule(
     kit="scales",
     cautions=("Soak bentonite overnight in hot water; gelatin and isinglass come from animals: say so on a label.",),
     source=SOURCE,
-)  # fmt: skip
+)

@@ -42,9 +42,10 @@ def treated(s: Subject, index: int) -> bool:
 def trials(s: Subject, after: int) -> list[tuple[int, Event, k.Trial]]:
     """Return the bench trials of what treats a wine, later than a place in the log."""
     return [
-        (index, event, event.body) for index, event in s.events(k.Trial, after=after)
+        (index, event, event.body)
+        for index, event in s.events(k.Trial, after=after)
         if isinstance(event.body, k.Trial) and treats(event.body.material or "")
-    ]  # fmt: skip
+    ]
 
 
 def still_stinks(s: Subject) -> Evidence | None:
@@ -103,9 +104,12 @@ def due(s: Subject) -> Iterator[Due]:
 
 
 RULE = Rule(
-    ID, "make a bench trial",
+    ID,
+    "make a bench trial",
     "The least dose that does it in a glass is the dose of the vessel: try three or four, choose one, 0 for none.",
-    due, (Answer("trial", ("material", "doses", "chosen", "results")),), kit="bench trial",
+    due,
+    (Answer("trial", ("material", "doses", "chosen", "results")),),
+    kit="bench trial",
     cautions=("Never copper without a trial, never over 0.5 mg/L in all; never enzyme together with bentonite.",),
     source="bentonite 25 to 100 g/hL, gelatin 1 to 5 (magazine chart, seen)",
-)  # fmt: skip
+)

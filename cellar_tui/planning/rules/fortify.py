@@ -55,8 +55,12 @@ def _dose(s: Subject) -> tuple[Dose | None, str]:
     if s.on_skins:
         task = f"press first, then {task}"
     note = f"to {wanted:g} % vol by mixing, before contraction"
-    facts = (Fact("alcohol now", round(now, 1), "% vol"), spirit, s.fact("fortify_strength"),
-             Fact("volume", round(s.volume, 2), "L"))  # fmt: skip
+    facts = (
+        Fact("alcohol now", round(now, 1), "% vol"),
+        spirit,
+        s.fact("fortify_strength"),
+        Fact("volume", round(s.volume, 2), "L"),
+    )
     formula = "volume x (wanted - alcohol) / (strength - wanted)"
     return Dose(SPIRIT, litres, "L", note, Because(ID, note, facts, formula, "mixing rule")), task
 
@@ -76,8 +80,7 @@ def due(s: Subject) -> Iterator[Due]:
     if added:
         reason += ", and the spirit so far leaves it under the strength wanted"
     facts = (running.gravity_fact(s), mark, *(dose.because.facts if dose else (s.fact("fortify_strength"),)))
-    yield window(ID, day, None, last.entry, reason, facts, formula="gravity at or under the mark", dose=dose,
-                 task=task)  # fmt: skip
+    yield window(ID, day, None, last.entry, reason, facts, formula="gravity at or under the mark", dose=dose, task=task)
 
 
 def _strength_unknown(s: Subject) -> bool:
@@ -85,12 +88,14 @@ def _strength_unknown(s: Subject) -> bool:
 
 
 RULE = Rule(
-    ID, "fortify",
+    ID,
+    "fortify",
     "Spirit to 18.5 % by mixing stops any wine yeast and keeps the sugar left; stir it, rack after 3 to 7 days.",
     due,
     (
         Answer("addition", ("amount", "strength"), (("material", SPIRIT),)),
         Answer("reading", ("alcohol",), (), _strength_unknown),
     ),
-    kit="measuring jug", cautions=(cautions.FLAME, cautions.LICENCE, cautions.GAS),
-)  # fmt: skip
+    kit="measuring jug",
+    cautions=(cautions.FLAME, cautions.LICENCE, cautions.GAS),
+)

@@ -26,8 +26,11 @@ ID = "gravity_check"
 def _near_mark(s: Subject) -> bool:
     """Return whether a ferment to be arrested is so close above its finish mark that it is read twice a day."""
     mark = s.intents.finish_sg if s.intents.finish == "arrested" else None
-    return mark is not None and bool(s.gravities) and running.at_or_under(
-        s.gravities[-1].value, mark + s.house.number("arrest_near"))  # fmt: skip
+    return (
+        mark is not None
+        and bool(s.gravities)
+        and running.at_or_under(s.gravities[-1].value, mark + s.house.number("arrest_near"))
+    )
 
 
 def _interval(s: Subject) -> tuple[str, tuple[Fact, ...]]:
@@ -54,16 +57,29 @@ def _ferment(s: Subject) -> Iterator[Due]:
         minute = s.c.log[last.index].minute if last.index >= 0 else None
         day = hours_after(last.on, minute, s.house.number("arrest_hours"))
         near = (running.gravity_fact(s), running.mark_fact(s), s.fact("arrest_near"), s.fact("arrest_hours"))
-        yield window(ID, day, None, last.entry, "the finish mark is near: twice a day", near,
-                     formula="last reading + hours", task="read gravity, twice a day now")  # fmt: skip
+        yield window(
+            ID,
+            day,
+            None,
+            last.entry,
+            "the finish mark is near: twice a day",
+            near,
+            formula="last reading + hours",
+            task="read gravity, twice a day now",
+        )
         return
     name, facts = _interval(s)
     if s.intents.finish == "arrested":
         facts = (*facts, s.fact("arrest_near"))
     yield window(
-        ID, last.on + s.days(name), None, last.entry, "a running ferment is followed by its gravity",
-        (last.fact("last gravity, or the yeast"), *facts, s.fact(name)), formula="last reading + interval",
-    )  # fmt: skip
+        ID,
+        last.on + s.days(name),
+        None,
+        last.entry,
+        "a running ferment is followed by its gravity",
+        (last.fact("last gravity, or the yeast"), *facts, s.fact(name)),
+        formula="last reading + interval",
+    )
 
 
 def _arrested(s: Subject) -> Iterator[Due]:
@@ -78,9 +94,14 @@ def _arrested(s: Subject) -> Iterator[Due]:
     mark = marks[len(met)]
     facts = (Fact("arrested", end.on.isoformat(), "", end.entries, end.on), *needs.arrest_facts(s))
     yield window(
-        ID, end.on + timedelta(days=mark), None, met[-1].entry if met else end.entries[-1],
-        f"the cold must hold the yeast: gravity {mark} d after the arrest", facts, formula=f"arrest + {mark} d",
-    )  # fmt: skip
+        ID,
+        end.on + timedelta(days=mark),
+        None,
+        met[-1].entry if met else end.entries[-1],
+        f"the cold must hold the yeast: gravity {mark} d after the arrest",
+        facts,
+        formula=f"arrest + {mark} d",
+    )
 
 
 def _steady_run(s: Subject, after: int) -> list[Evidence]:
@@ -107,8 +128,11 @@ def _finished(s: Subject) -> Iterator[Due]:
     behind = needs.behind(s, "yeast")
     if not run:
         moved = last >= 0 and any(one.index == last for one in s.gravities)
-        begun = needs.moment((last, s.c.log[last])) if last > end.index else needs.Moment(
-            end.on, end.entries[-1], end.index)  # fmt: skip
+        begun = (
+            needs.moment((last, s.c.log[last]))
+            if last > end.index
+            else needs.Moment(end.on, end.entries[-1], end.index)
+        )
         day = begun.on + timedelta(days=AGAIN_DAYS if moved else 0)
         reason = "gravity moved after the finish: read it again" if moved else "the first gravity of the finished wine"
         facts = (finish, begun.fact("counted from"), s.fact("steady_sg"), *behind)
@@ -116,11 +140,14 @@ def _finished(s: Subject) -> Iterator[Due]:
     elif run[-1].on - run[0].on < timedelta(days=proof):
         first = Fact("first of the steady gravities", run[0].value, "SG", run[0].entries, run[0].on)
         yield window(
-            ID, run[0].on + timedelta(days=proof), None, run[0].entry,
+            ID,
+            run[0].on + timedelta(days=proof),
+            None,
+            run[0].entry,
             f"a gravity {proof} d after the first of the steady ones shows that the yeast has done",
             (finish, first, s.fact(proof_rule), s.fact("steady_sg"), *behind),
             formula=f"first steady reading + {proof} d",
-        )  # fmt: skip
+        )
 
 
 def due(s: Subject) -> Iterator[Due]:
@@ -132,9 +159,11 @@ def due(s: Subject) -> Iterator[Due]:
 
 
 RULE = Rule(
-    ID, "read gravity",
+    ID,
+    "read gravity",
     "Gravity tells how far a ferment is, and two steady readings days apart that it is over; it never proves dryness.",
     due,
     (Answer("reading", ("sg", "sample_temperature")), Answer("reading", ("brix", "method"))),
-    kit="hydrometer", cautions=(cautions.GAS, cautions.HYDROMETER),
-)  # fmt: skip
+    kit="hydrometer",
+    cautions=(cautions.GAS, cautions.HYDROMETER),
+)

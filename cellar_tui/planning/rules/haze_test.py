@@ -64,12 +64,22 @@ def due(s: Subject) -> Iterator[Due]:
     # Of two tests the first one made opens the cycle of the other.
     part = [needs.seen(one) for one, _ in checks(s.c, *tests(s), after=ready.index)]
     yield window(
-        ID, earliest, latest, needs.last_of(ready, *part).entry, _reason(s, asked),
-        (ready.fact("clear and untested since"), needs.wish(s), s.fact(weeks), s.fact("heat_rise"),
-         *needs.behind(s, "haze")),
-        formula="wished bottling less the weeks", source="heat test: AWRI (seen)",
+        ID,
+        earliest,
+        latest,
+        needs.last_of(ready, *part).entry,
+        _reason(s, asked),
+        (
+            ready.fact("clear and untested since"),
+            needs.wish(s),
+            s.fact(weeks),
+            s.fact("heat_rise"),
+            *needs.behind(s, "haze"),
+        ),
+        formula="wished bottling less the weeks",
+        source="heat test: AWRI (seen)",
         task=" and ".join(name.replace("_", " ") for name in asked),
-    )  # fmt: skip
+    )
 
 
 def _heat_open(s: Subject) -> bool:
@@ -81,12 +91,15 @@ def _pectin_open(s: Subject) -> bool:
 
 
 RULE = Rule(
-    ID, "test for haze",
+    ID,
+    "test for haze",
     "A heated, cooled sample may rise by 2 NTU at most; without a meter any haze beside an unheated glass fails.",
     due,
     (
         Answer("check", ("result",), (("test", "heat_test"),), _heat_open),
         Answer("check", ("result",), (("test", "pectin_test"),), _pectin_open),
     ),
-    kit="heat test", cautions=(cautions.SCALD, cautions.FLAME), source="AWRI (seen)",
-)  # fmt: skip
+    kit="heat test",
+    cautions=(cautions.SCALD, cautions.FLAME),
+    source="AWRI (seen)",
+)

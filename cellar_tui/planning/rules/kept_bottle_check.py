@@ -45,17 +45,25 @@ def due(s: Subject) -> Iterator[Due]:
     for last, skipped in sorted(looks, key=lambda one: one[0].index):
         # A late look answers every mark before it, a skip the one that was asked.
         passed = [name for name in left if s.days(name) <= last.on - begun.on]
-        left = left[max(len(passed), int(skipped)):]
+        left = left[max(len(passed), int(skipped)) :]
     for name in left[:1]:
         yield window(
-            ID, begun.on + s.days(name), None, last.entry, "what wakes in a bottle shows first where it is warm",
-            (begun.fact("bottled"), s.fact(name), *others), formula=f"bottling + {s.days(name) // timedelta(days=1)} d",
-        )  # fmt: skip
+            ID,
+            begun.on + s.days(name),
+            None,
+            last.entry,
+            "what wakes in a bottle shows first where it is warm",
+            (begun.fact("bottled"), s.fact(name), *others),
+            formula=f"bottling + {s.days(name) // timedelta(days=1)} d",
+        )
 
 
 RULE = Rule(
-    ID, "look at the kept bottles",
+    ID,
+    "look at the kept bottles",
     "Of two bottles kept back, one warm, one cold, neither may show gas, film, haze, crystals or another colour.",
-    due, (Answer("check", ("result", "fault"), (("test", "kept_bottle"),)),), kit="eyes",
+    due,
+    (Answer("check", ("result", "fault"), (("test", "kept_bottle"),)),),
+    kit="eyes",
     cautions=("Look without opening: one that hisses, lifts its cork or bulges is under pressure.", cautions.LIVE),
-)  # fmt: skip
+)

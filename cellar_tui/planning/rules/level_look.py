@@ -27,16 +27,33 @@ def due(s: Subject) -> Iterator[Due]:
     looks += [(needs.moment(one), True) for one in s.skips(ID)]
     last, well = max([(begun, True), *looks], key=lambda one: one[0].index)
     if not well:
-        yield window(ID, last.on + timedelta(days=AGAIN_DAYS), None, last.entry, "the last look found something wrong",
-                     (last.fact("last look"),))  # fmt: skip
+        yield window(
+            ID,
+            last.on + timedelta(days=AGAIN_DAYS),
+            None,
+            last.entry,
+            "the last look found something wrong",
+            (last.fact("last look"),),
+        )
         return
     name = "level_days" if needs.sulfited(s) else "level_days_bare"
-    yield window(ID, last.on + s.days(name), None, last.entry, "airlocks dry out and levels sink unseen",
-                 (last.fact("last look, or the finish"), s.fact(name)), formula="last look + interval")  # fmt: skip
+    yield window(
+        ID,
+        last.on + s.days(name),
+        None,
+        last.entry,
+        "airlocks dry out and levels sink unseen",
+        (last.fact("last look, or the finish"), s.fact(name)),
+        formula="last look + interval",
+    )
 
 
 RULE = Rule(
-    ID, "look at the level",
+    ID,
+    "look at the level",
     "A look covers three things: the level in the neck, the liquid in the airlock, the surface of the wine.",
-    due, (Answer("check", ("result", "fault"), (("test", "level"),)),), kit="eyes", cautions=(cautions.LIFTING,),
-)  # fmt: skip
+    due,
+    (Answer("check", ("result", "fault"), (("test", "level"),)),),
+    kit="eyes",
+    cautions=(cautions.LIFTING,),
+)

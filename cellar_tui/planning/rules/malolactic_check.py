@@ -36,8 +36,15 @@ def _running(s: Subject) -> Iterator[Due]:
     begun = Fact("malolactic started", started.isoformat(), "", s.ml.entries, started)
     if not seen:
         name = "malolactic_first_days"
-        yield window(ID, started + s.days(name), None, s.ml.entries[0], "the first look at a running one",
-                     (begun, s.fact(name)), formula=f"start + {s.house.days(name)} d")  # fmt: skip
+        yield window(
+            ID,
+            started + s.days(name),
+            None,
+            s.ml.entries[0],
+            "the first look at a running one",
+            (begun, s.fact(name)),
+            formula=f"start + {s.house.days(name)} d",
+        )
         return
     last = needs.last_of(*seen)
     cold = warmth is not None and warmth.value < s.house.number("malolactic_cold")
@@ -45,8 +52,15 @@ def _running(s: Subject) -> Iterator[Due]:
     facts = [begun, last.fact("last look"), s.fact(name)]
     if warmth is not None:
         facts += (Fact("temperature", warmth.value, "C", warmth.entries, warmth.on), s.fact("malolactic_cold"))
-    yield window(ID, last.on + s.days(name), None, last.entry, "malic acid is followed until it is gone",
-                 tuple(facts), formula="last look + interval")  # fmt: skip
+    yield window(
+        ID,
+        last.on + s.days(name),
+        None,
+        last.entry,
+        "malic acid is followed until it is gone",
+        tuple(facts),
+        formula="last look + interval",
+    )
 
 
 def _beside_start(s: Subject) -> Iterator[Due]:
@@ -54,8 +68,14 @@ def _beside_start(s: Subject) -> Iterator[Due]:
     for begin in malolactic_start.due(s):
         if s.end is None or any(one.on >= (s.end.steady_from or s.c.started) for one in looks(s)):
             return
-        yield window(ID, begin.earliest, begin.latest, begin.anchor,
-                     "it may be through already: look before the culture goes in", begin.because.facts)  # fmt: skip
+        yield window(
+            ID,
+            begin.earliest,
+            begin.latest,
+            begin.anchor,
+            "it may be through already: look before the culture goes in",
+            begin.because.facts,
+        )
         return
 
 
@@ -80,9 +100,15 @@ def _unwanted(s: Subject) -> Iterator[Due]:
     if any(one.on >= second for one in seen):
         return
     day = max(first.on + again, second)
-    yield window(ID, day, None, seen[0].entry, f"{reason}: a second look shows whether malic acid stays",
-                 (*facts, s.fact("malolactic_look_again"), s.fact("malic_apart")),
-                 formula=f"first sulfite + {again.days} d")  # fmt: skip
+    yield window(
+        ID,
+        day,
+        None,
+        seen[0].entry,
+        f"{reason}: a second look shows whether malic acid stays",
+        (*facts, s.fact("malolactic_look_again"), s.fact("malic_apart")),
+        formula=f"first sulfite + {again.days} d",
+    )
 
 
 def _stopped(s: Subject) -> Iterator[Due]:
@@ -93,9 +119,14 @@ def _stopped(s: Subject) -> Iterator[Due]:
         if len(met) < len(marks):
             fact = Fact("decided to stop it", event.on.isoformat(), "", (event.entry,), event.on)
             yield window(
-                ID, event.on + timedelta(days=marks[len(met)]), None, met[-1].entry if met else event.entry,
-                "whether it has stopped", (fact, s.fact(names[len(met)])), formula="decision + days",
-            )  # fmt: skip
+                ID,
+                event.on + timedelta(days=marks[len(met)]),
+                None,
+                met[-1].entry if met else event.entry,
+                "whether it has stopped",
+                (fact, s.fact(names[len(met)])),
+                formula="decision + days",
+            )
 
 
 def due(s: Subject) -> Iterator[Due]:
@@ -110,7 +141,8 @@ def due(s: Subject) -> Iterator[Due]:
 
 
 RULE = Rule(
-    ID, "look at malic acid",
+    ID,
+    "look at malic acid",
     "Malolactic fermentation is done at under 0.2 g/L malic acid, or two chromatograms without a spot 10 days apart.",
     due,
     (
@@ -119,4 +151,4 @@ RULE = Rule(
     ),
     kit="malic test",
     cautions=("A faint spot is no pass. Running solvent is flammable and its vapour harms: open air, no flame.",),
-)  # fmt: skip
+)

@@ -20,9 +20,12 @@ from cellar_tui.planning.subject import Subject
 ID = "malolactic_conditions"
 SOURCE = "Ask the AWRI (seen); temperature and strength from memory"
 HELP = {
-    "temperature": "warm it", "free_so2": "stir and wait", "total_so2": "add no more sulfite",
-    "ph": "consider a little carbonate by trial", "alcohol": "choose a strain for strong wine",
-}  # fmt: skip
+    "temperature": "warm it",
+    "free_so2": "stir and wait",
+    "total_so2": "add no more sulfite",
+    "ph": "consider a little carbonate by trial",
+    "alcohol": "choose a strain for strong wine",
+}
 """What helps against each hindrance, by the reading that shows it; common practice."""
 
 
@@ -56,17 +59,19 @@ def hindrances(s: Subject) -> dict[str, tuple[Fact, Fact]]:
         ("alcohol", strength, "malolactic_alcohol_most", 1),
     )
     return {
-        name: (fact, s.fact(rule)) for name, fact, rule, sign in seen
+        name: (fact, s.fact(rule))
+        for name, fact, rule, sign in seen
         if fact is not None and sign * (float(fact.value) - s.house.number(rule)) > 0
-    }  # fmt: skip
+    }
 
 
 def _answers(s: Subject, names: frozenset[str], after: int) -> list[tuple[int, Event]]:
     """Return the notes and the readings of what hinders it, later than `after`."""
     return [
-        one for one in s.events(k.Note, k.Reading, after=after)
+        one
+        for one in s.events(k.Note, k.Reading, after=after)
         if isinstance(one[1].body, k.Note) or not names.isdisjoint(one[1].values)
-    ]  # fmt: skip
+    ]
 
 
 def due(s: Subject) -> Iterator[Due]:
@@ -83,8 +88,16 @@ def due(s: Subject) -> Iterator[Due]:
         day = last.on + timedelta(days=AGAIN_DAYS)
         facts.append(last.fact("last reading or note"))
     hindered = ", ".join(f"{fact.name} {fact.value:g}" for fact, _ in found.values())
-    yield window(ID, day, None, begun.entry, f"bacteria are hindered by {hindered}; hindrances add up", tuple(facts),
-                 source=SOURCE, task=f"help the bacteria: {', '.join(HELP[name] for name in found)}")  # fmt: skip
+    yield window(
+        ID,
+        day,
+        None,
+        begun.entry,
+        f"bacteria are hindered by {hindered}; hindrances add up",
+        tuple(facts),
+        source=SOURCE,
+        task=f"help the bacteria: {', '.join(HELP[name] for name in found)}",
+    )
 
 
 def _hindered_by(name: str) -> Callable[[Subject], bool]:
@@ -92,12 +105,14 @@ def _hindered_by(name: str) -> Callable[[Subject], bool]:
 
 
 RULE = Rule(
-    ID, "help the malolactic fermentation",
+    ID,
+    "help the malolactic fermentation",
     "Bacteria want 18 C or more, pH over 3.1, little SO2 and at most 14 % vol; what is short in one weighs in all.",
     due,
     (
         *(Answer("reading", (name,), (), _hindered_by(name)) for name in HELP),
         Answer("note", ("text",)),
     ),
-    kit="thermometer", source=SOURCE,
-)  # fmt: skip
+    kit="thermometer",
+    source=SOURCE,
+)

@@ -37,20 +37,33 @@ def _stalled(s: Subject, since: needs.Moment) -> Iterator[Due]:
     first, last = earlier[-1], seen[-1]
     if round(first.value - last.value, 3) < s.house.number("malolactic_stall_fall"):
         facts = tuple(Fact("malic acid", one.value, "g/L", one.entries, one.on) for one in (first, last))
-        yield window(ID, last.on, None, last.entry, "malic acid hardly moves",
-                     (*facts, *map(s.fact, STALL)))  # fmt: skip
+        yield window(ID, last.on, None, last.entry, "malic acid hardly moves", (*facts, *map(s.fact, STALL)))
 
 
 def _late(s: Subject, since: needs.Moment) -> Iterator[Due]:
     """Yield the decision where it takes too long, or where nobody has measured."""
     fact = since.fact("dry, or last decided")
     name = "malolactic_overdue_days"
-    yield window(ID, since.on + s.days(name), None, since.entry, "it should be through by then",
-                 (fact, s.fact(name), *s.changed(*STALL)), formula=f"dryness + {s.house.days(name)} d")  # fmt: skip
+    yield window(
+        ID,
+        since.on + s.days(name),
+        None,
+        since.entry,
+        "it should be through by then",
+        (fact, s.fact(name), *s.changed(*STALL)),
+        formula=f"dryness + {s.house.days(name)} d",
+    )
     if not readings(s.c, "malic", since.index) and not checks(s.c, "chromatogram", after=since.index):
         name = "malolactic_unmeasured_days"
-        yield window(ID, since.on + s.days(name), None, since.entry, "malic acid was never measured since",
-                     (fact, s.fact(name)), formula=f"dryness + {s.house.days(name)} d")  # fmt: skip
+        yield window(
+            ID,
+            since.on + s.days(name),
+            None,
+            since.entry,
+            "malic acid was never measured since",
+            (fact, s.fact(name)),
+            formula=f"dryness + {s.house.days(name)} d",
+        )
 
 
 def due(s: Subject) -> Iterator[Due]:
@@ -62,17 +75,24 @@ def due(s: Subject) -> Iterator[Due]:
     since = needs.last_of(begun, *decided)
     if s.ml.state == "unknown" and s.ml.index > since.index:
         harm = needs.moment((s.ml.index, s.c.log[s.ml.index]))
-        yield window(ID, harm.on, None, harm.entry, "sulfite went into it: whether it is alive is not known",
-                     (harm.fact("sulfite added"),))  # fmt: skip
+        yield window(
+            ID,
+            harm.on,
+            None,
+            harm.entry,
+            "sulfite went into it: whether it is alive is not known",
+            (harm.fact("sulfite added"),),
+        )
         return
     yield from _stalled(s, since)
     yield from _late(s, since)
 
 
 RULE = Rule(
-    ID, "decide about the malolactic fermentation",
+    ID,
+    "decide about the malolactic fermentation",
     "One that does not move is warmed and fed, pitched anew, sent to a laboratory, or given up and sulfited at once.",
     due,
     tuple(Answer("decide", ("reason",), (("about", ID), ("choice", choice))) for choice in CHOICES),
     kit="malic test",
-)  # fmt: skip
+)

@@ -29,14 +29,20 @@ def _early(s: Subject) -> Iterator[Due]:
     facts = (
         Fact("yeast added", yeast.on.isoformat(), "", (yeast.entry,), yeast.on),
         Fact("potential alcohol", round(strength, 1), "% vol"),
-        s.fact("coinoculation"), s.fact("coinoculation_from"), s.fact("coinoculation_to"),
-    )  # fmt: skip
+        s.fact("coinoculation"),
+        s.fact("coinoculation_from"),
+        s.fact("coinoculation_to"),
+    )
     yield window(
-        ID, yeast.on + s.days("coinoculation_from"), yeast.on + s.days("coinoculation_to"), yeast.entry,
-        "bacteria find it easier before the alcohol is there", facts,
+        ID,
+        yeast.on + s.days("coinoculation_from"),
+        yeast.on + s.days("coinoculation_to"),
+        yeast.entry,
+        "bacteria find it easier before the alcohol is there",
+        facts,
         formula=f"yeast + {s.figure('coinoculation_from')} to {s.figure('coinoculation_to')} d",
         task="add the culture beside the yeast",
-    )  # fmt: skip
+    )
 
 
 def due(s: Subject) -> Iterator[Due]:
@@ -46,19 +52,25 @@ def due(s: Subject) -> Iterator[Due]:
     dry = needs.came_true(s, _dry)
     if dry is not None:
         yield window(
-            ID, dry.on, None, dry.entry, "malolactic fermentation is wanted and the sugar is gone",
+            ID,
+            dry.on,
+            None,
+            dry.entry,
+            "malolactic fermentation is wanted and the sugar is gone",
             (dry.fact("ferment finished, malolactic wanted"),),
-        )  # fmt: skip
+        )
     yield from _early(s)
 
 
 RULE = Rule(
-    ID, "start malolactic fermentation",
+    ID,
+    "start malolactic fermentation",
     "Bacteria are pitched at dryness, beside a malic reading: it may be through already. No sulfite until it is done.",
     due,
     (
         Answer("addition", ("amount",), (("material", "malolactic_culture"),)),
         Answer("decide", ("reason",), (("about", "malolactic_start"), ("choice", "by_itself"))),
     ),
-    kit="scales", cautions=(cautions.AIRLOCK, cautions.GAS),
-)  # fmt: skip
+    kit="scales",
+    cautions=(cautions.AIRLOCK, cautions.GAS),
+)

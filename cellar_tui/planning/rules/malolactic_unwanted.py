@@ -46,17 +46,25 @@ def due(s: Subject) -> Iterator[Due]:
     for index, entries, name in sorted(_signs(s, max(s.end_index, s.ml.index, *answered)))[:1]:
         event = s.c.log[index]
         fact = Fact(name, event.on.isoformat(), "", entries, event.on)
-        yield window(ID, event.on, None, event.entry, f"bacteria are at work where they are not wanted; {STOP}",
-                     (fact, s.fact("steady_sg")) if name == GAS else (fact,))  # fmt: skip
+        yield window(
+            ID,
+            event.on,
+            None,
+            event.entry,
+            f"bacteria are at work where they are not wanted; {STOP}",
+            (fact, s.fact("steady_sg")) if name == GAS else (fact,),
+        )
 
 
 RULE = Rule(
-    ID, "decide about unwanted bacteria",
+    ID,
+    "decide about unwanted bacteria",
     "Stopping it takes SO2 on target, less than 10 C and a racking; let finish, it is followed like a wanted one.",
     due,
     (
         Answer("decide", ("reason",), (("about", ID), ("choice", "stop"))),
         Answer("decide", ("reason",), (("about", ID), ("choice", "let_finish"))),
     ),
-    kit="malic test", cautions=(cautions.AIRLOCK, *cautions.SULFITE),
-)  # fmt: skip
+    kit="malic test",
+    cautions=(cautions.AIRLOCK, *cautions.SULFITE),
+)

@@ -83,23 +83,42 @@ def due(s: Subject) -> Iterator[Due]:
         minute = s.c.log[begun.index].minute if begun.index >= 0 else None
         day = hours_after(begun.on, minute, s.house.number("nutrient_after"))
         inputs = (begun.fact("ferment begun"), *facts, s.fact("nutrient_after"), s.fact("nutrient_last"))
-        yield window(ID, day, None, begun.entry, "this must is short of nitrogen, and hungry yeast stops or stinks",
-                     inputs, formula="yeast + hours", source=SOURCE,
-                     dose=_dose(s, missing, 1.0 if third else 0.5, facts))  # fmt: skip
+        yield window(
+            ID,
+            day,
+            None,
+            begun.entry,
+            "this must is short of nitrogen, and hungry yeast stops or stinks",
+            inputs,
+            formula="yeast + hours",
+            source=SOURCE,
+            dose=_dose(s, missing, 1.0 if third else 0.5, facts),
+        )
     elif third is not None and fed[-1][0] < third.index:
         inputs = (running.gravity_fact(s), *facts, s.fact("nutrient_second"), s.fact("nutrient_last"))
-        yield window(ID, third.on, None, third.entry, "a third of the sugar is gone: the second half of its nutrient",
-                     inputs, formula="share of the sugar gone", source=SOURCE,
-                     dose=_dose(s, missing, 0.5, facts))  # fmt: skip
+        yield window(
+            ID,
+            third.on,
+            None,
+            third.entry,
+            "a third of the sugar is gone: the second half of its nutrient",
+            inputs,
+            formula="share of the sugar gone",
+            source=SOURCE,
+            dose=_dose(s, missing, 0.5, facts),
+        )
 
 
 RULE = Rule(
-    ID, "feed the yeast",
+    ID,
+    "feed the yeast",
     "Nitrogen missing from the must goes in by halves, a day after the yeast and at a third of the sugar; none later.",
     due,
     (
         Answer("addition", ("amount",), (("material", "dap"),)),
         Answer("addition", ("amount",), (("material", "complex_nutrient"),)),
     ),
-    kit="scales", cautions=("Stir it into a little must first: dry powder makes a ferment foam over.",), source=SOURCE,
-)  # fmt: skip
+    kit="scales",
+    cautions=("Stir it into a little must first: dry powder makes a ferment foam over.",),
+    source=SOURCE,
+)

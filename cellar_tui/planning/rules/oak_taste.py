@@ -30,13 +30,22 @@ def due(s: Subject) -> Iterator[Due]:
     looks += [needs.moment(one) for one in s.skips(ID) if one[0] > begun.index]
     last = needs.last_of(begun, *looks)
     name = "oak_days" if looks else "oak_first_days"
-    yield window(ID, last.on + s.days(name), None, last.entry, "oak goes on giving until the wine is racked off it",
-                 (begun.fact("oak added"), last.fact("counted from"), s.fact(name)),
-                 formula=f"last taste, or the oak, + {s.house.days(name)} d")  # fmt: skip
+    yield window(
+        ID,
+        last.on + s.days(name),
+        None,
+        last.entry,
+        "oak goes on giving until the wine is racked off it",
+        (begun.fact("oak added"), last.fact("counted from"), s.fact(name)),
+        formula=f"last taste, or the oak, + {s.house.days(name)} d",
+    )
 
 
 RULE = Rule(
-    ID, "taste the oak",
+    ID,
+    "taste the oak",
     "Pass while it may stay on; fail once it tastes a little of more oak than wished: then rack it off, it softens.",
-    due, (Answer("check", ("result",), (("test", "taste"),)),), kit="glass",
-)  # fmt: skip
+    due,
+    (Answer("check", ("result",), (("test", "taste"),)),),
+    kit="glass",
+)

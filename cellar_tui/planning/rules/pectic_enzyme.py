@@ -37,8 +37,16 @@ def _crush(s: Subject) -> Iterator[Due]:
     grams, volume = s.house.number("enzyme_dose") * s.volume / 100, Fact("volume", round(s.volume, 2), "L")
     note = "where the label says nothing else"
     because = Because(ID, note, (s.fact("enzyme_dose"), volume), "dose x volume / 100")
-    yield window(ID, day, None, anchor, "enzyme frees juice and keeps pectin out of the wine; sulfite hinders it",
-                 facts, formula=formula, dose=Dose(ID, grams, "g", note, because))  # fmt: skip
+    yield window(
+        ID,
+        day,
+        None,
+        anchor,
+        "enzyme frees juice and keeps pectin out of the wine; sulfite hinders it",
+        facts,
+        formula=formula,
+        dose=Dose(ID, grams, "g", note, because),
+    )
 
 
 def _failed(s: Subject) -> bool:
@@ -61,11 +69,16 @@ def _late(s: Subject) -> Iterator[Due]:
     times = (fact, s.fact("enzyme_late_from"), s.fact("enzyme_late_to"), volume)
     because = Because(ID, note, times, "multiple x first dose x volume / 100", "from memory")
     yield window(
-        ID, since.on, None, since.entry, "the pectin test failed; alcohol slows the enzyme, so it takes more of it",
-        (since.fact("pectin test failed, off bentonite since"), *warm), source="from memory",
+        ID,
+        since.on,
+        None,
+        since.entry,
+        "the pectin test failed; alcohol slows the enzyme, so it takes more of it",
+        (since.fact("pectin test failed, off bentonite since"), *warm),
+        source="from memory",
         dose=Dose(ID, grams, "g", note, because),
         task=f"add pectic enzyme at {warm[0].value:g} to {warm[1].value:g} C, never with bentonite",
-    )  # fmt: skip
+    )
 
 
 def due(s: Subject) -> Iterator[Due]:
@@ -76,7 +89,11 @@ def due(s: Subject) -> Iterator[Due]:
 
 
 RULE = Rule(
-    ID, "add pectic enzyme",
+    ID,
+    "add pectic enzyme",
     "Fruit must takes its enzyme at crush, 12 hours after any sulfite; late it takes 2 to 4 times as much, and warmth.",
-    due, (Answer("addition", ("amount",), (("material", ID),)),), kit="scales", cautions=(cautions.ENZYME,),
-)  # fmt: skip
+    due,
+    (Answer("addition", ("amount",), (("material", ID),)),),
+    kit="scales",
+    cautions=(cautions.ENZYME,),
+)

@@ -20,9 +20,10 @@ def _moved(s: Subject, after: int) -> Fact | None:
     """Return what has changed the acid of the wine since that place in the log."""
     changes = [(index, event, "acid changed") for index, event in s.added("acid", "carbonate", after=after)]
     changes += [
-        (index, event, "cold hold") for index, event in s.events(k.Chill, after=after)
+        (index, event, "cold hold")
+        for index, event in s.events(k.Chill, after=after)
         if isinstance(event.body, k.Chill) and event.body.end
-    ]  # fmt: skip
+    ]
     if s.ml.state == "done" and s.ml.index > after:
         changes.append((s.ml.index, s.c.log[s.ml.index], "malolactic fermentation done"))
     if not changes:
@@ -37,17 +38,36 @@ def _for(s: Subject, dose: Due, name: str, first: bool) -> Iterator[Due]:
     age = "ph_age_first" if first else "ph_age"
     behind = needs.changed(dose.because.facts)
     if s.ph is None:
-        yield window(ID, dose.earliest, dose.latest, dose.anchor, f"pH is not known, and the {name} dose rests on it",
-                     (Fact("pH", "not known"), *behind), task="read pH, if there is a meter")  # fmt: skip
+        yield window(
+            ID,
+            dose.earliest,
+            dose.latest,
+            dose.anchor,
+            f"pH is not known, and the {name} dose rests on it",
+            (Fact("pH", "not known"), *behind),
+            task="read pH, if there is a meter",
+        )
         return
     acid, moved = Fact("pH", s.ph.value, "pH", s.ph.entries, s.ph.on), _moved(s, s.ph.index)
     old_from = s.ph.on + s.days(age) + timedelta(days=1)
     if moved is not None:
-        yield window(ID, dose.earliest, dose.latest, dose.anchor, f"pH has moved since; the {name} dose rests on it",
-                     (acid, moved, *behind))  # fmt: skip
+        yield window(
+            ID,
+            dose.earliest,
+            dose.latest,
+            dose.anchor,
+            f"pH has moved since; the {name} dose rests on it",
+            (acid, moved, *behind),
+        )
     elif old_from <= dose.latest:
-        yield window(ID, max(old_from, dose.earliest), dose.latest, dose.anchor,
-                     f"the pH is old; the {name} dose rests on it", (acid, s.fact(age), *behind))  # fmt: skip
+        yield window(
+            ID,
+            max(old_from, dose.earliest),
+            dose.latest,
+            dose.anchor,
+            f"the pH is old; the {name} dose rests on it",
+            (acid, s.fact(age), *behind),
+        )
 
 
 def due(s: Subject) -> Iterator[Due]:
@@ -58,7 +78,11 @@ def due(s: Subject) -> Iterator[Due]:
 
 
 RULE = Rule(
-    ID, "read pH",
+    ID,
+    "read pH",
     "Every sulfite and sorbate dose follows the pH, and the pH moves with acid, bacteria, cold and other wine.",
-    due, (Answer("reading", ("ph",)),), kit="pH meter", cautions=(cautions.BUFFERS,),
-)  # fmt: skip
+    due,
+    (Answer("reading", ("ph",)),),
+    kit="pH meter",
+    cautions=(cautions.BUFFERS,),
+)

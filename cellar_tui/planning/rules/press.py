@@ -34,8 +34,9 @@ def _wanted(s: Subject) -> float | None:
 
 def _low(s: Subject) -> bool:
     wanted = _wanted(s)
-    return s.on_skins and wanted is not None and bool(s.gravities) and running.at_or_under(
-        s.gravities[-1].value, wanted)  # fmt: skip
+    return (
+        s.on_skins and wanted is not None and bool(s.gravities) and running.at_or_under(s.gravities[-1].value, wanted)
+    )
 
 
 def _by_gravity(s: Subject) -> Iterator[Due]:
@@ -61,15 +62,23 @@ def due(s: Subject) -> Iterator[Due]:
     begun, (first, last, _) = running.start(s), _sort(s)
     facts: tuple[Fact, ...] = (begun.fact("on skins or pulp since"), s.fact(first))
     yield window(
-        ID, begun.on + s.days(first), begun.on + s.days(last), begun.entry, "so long on skins or pulp is enough",
-        facts if first == last else (*facts, s.fact(last)), formula="on skins since + days",
-    )  # fmt: skip
+        ID,
+        begun.on + s.days(first),
+        begun.on + s.days(last),
+        begun.entry,
+        "so long on skins or pulp is enough",
+        facts if first == last else (*facts, s.fact(last)),
+        formula="on skins since + days",
+    )
     yield from _by_gravity(s)
 
 
 RULE = Rule(
-    ID, "press, then keep it under an airlock",
+    ID,
+    "press, then keep it under an airlock",
     "A red is pressed at SG 1.010 to 0.998 or after 10 days, fruit after 5 to 7 days or at 1.030; then an airlock.",
-    due, (Answer("press", ("to", "volume")),), kit="press",
+    due,
+    (Answer("press", ("to", "volume")),),
+    kit="press",
     cautions=(cautions.GAS, cautions.AIRLOCK, cautions.LIFTING),
-)  # fmt: skip
+)

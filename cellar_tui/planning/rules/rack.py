@@ -36,17 +36,29 @@ def _between(s: Subject, event: Event, first: str, last: str, reason: str, cause
     """Return "A to B d after" an event, A and B being house rules."""
     fact = Fact(cause, event.on.isoformat(), "", (event.entry,), event.on)
     return window(
-        ID, event.on + s.days(first), event.on + s.days(last), event.entry, reason,
-        (fact, s.fact(first), s.fact(last)), formula=f"{cause} + {s.house.days(first)} to {s.house.days(last)} d",
+        ID,
+        event.on + s.days(first),
+        event.on + s.days(last),
+        event.entry,
+        reason,
+        (fact, s.fact(first), s.fact(last)),
+        formula=f"{cause} + {s.house.days(first)} to {s.house.days(last)} d",
         task=task,
-    )  # fmt: skip
+    )
 
 
 def _pressed(s: Subject) -> Iterator[Due]:
     for index, event in s.events(k.Press)[-1:]:
         if s.red and not _racked_since(s, index):
-            yield _between(s, event, "press_rack_from", "press_rack_to", "a pressed red drops heavy solids",
-                           "pressed", "rack off the heavy solids")  # fmt: skip
+            yield _between(
+                s,
+                event,
+                "press_rack_from",
+                "press_rack_to",
+                "a pressed red drops heavy solids",
+                "pressed",
+                "rack off the heavy solids",
+            )
 
 
 def _after_hold(s: Subject) -> Iterator[Due]:
@@ -55,8 +67,15 @@ def _after_hold(s: Subject) -> Iterator[Due]:
         return
     event = s.c.log[hold.end_index]
     fact = Fact("cold hold ended", event.on.isoformat(), "", (event.entry,), event.on)
-    yield window(ID, event.on, None, event.entry, "crystals dissolve again as the wine warms", (fact,),
-                 task="rack cold, off the crystals")  # fmt: skip
+    yield window(
+        ID,
+        event.on,
+        None,
+        event.entry,
+        "crystals dissolve again as the wine warms",
+        (fact,),
+        task="rack cold, off the crystals",
+    )
 
 
 def _fined(s: Subject) -> Iterator[Due]:
@@ -65,8 +84,16 @@ def _fined(s: Subject) -> Iterator[Due]:
         if not _racked_since(s, index):
             rule = SETTLING[name]
             fact = Fact(f"{name} added", event.on.isoformat(), "", (event.entry,), event.on)
-            yield window(ID, event.on + s.days(rule), None, event.entry, f"{name} has settled by then",
-                         (fact, s.fact(rule)), formula="fining + settling", task="rack off the fining")  # fmt: skip
+            yield window(
+                ID,
+                event.on + s.days(rule),
+                None,
+                event.entry,
+                f"{name} has settled by then",
+                (fact, s.fact(rule)),
+                formula="fining + settling",
+                task="rack off the fining",
+            )
 
 
 def _at_once(s: Subject) -> Iterator[Due]:
@@ -107,8 +134,15 @@ def _waited(s: Subject) -> tuple[Fact, ...]:
 def _back_to_bulk(s: Subject) -> Iterator[Due]:
     for index, event in decisions(s.c, "bottle_fault", "back_to_bulk")[-1:]:
         fact = needs.moment((index, event)).fact("back to bulk decided")
-        yield window(ID, event.on, None, event.entry, "what is wrong with it can be mended in bulk only", (fact,),
-                     task="uncork and pour into an empty vessel, under gas")  # fmt: skip
+        yield window(
+            ID,
+            event.on,
+            None,
+            event.entry,
+            "what is wrong with it can be mended in bulk only",
+            (fact,),
+            task="uncork and pour into an empty vessel, under gas",
+        )
 
 
 def _later(s: Subject, work: list[tuple[int, Event]], young: bool) -> Iterator[Due]:
@@ -121,16 +155,27 @@ def _later(s: Subject, work: list[tuple[int, Event]], young: bool) -> Iterator[D
     if young and len(work) == 1:
         fact = Fact("first racking", event.on.isoformat(), "", (event.entry,), event.on)
         day = max(event.on + s.days("second_rack_weeks"), quiet.on)
-        yield window(ID, day, None, event.entry, reason, (fact, s.fact("second_rack_weeks"), *_waited(s)),
-                     formula=f"first racking + {s.figure('second_rack_weeks')} weeks")  # fmt: skip
+        yield window(
+            ID,
+            day,
+            None,
+            event.entry,
+            reason,
+            (fact, s.fact("second_rack_weeks"), *_waited(s)),
+            formula=f"first racking + {s.figure('second_rack_weeks')} weeks",
+        )
         return
     first, last = (round(s.house.number(name)) for name in ("later_rack_from", "later_rack_to"))
     fact = Fact("last racking", event.on.isoformat(), "", (event.entry,), event.on)
     yield window(
-        ID, max(event.on + relativedelta(months=first), quiet.on), event.on + relativedelta(months=last), event.entry,
-        reason, (fact, s.fact("later_rack_from"), s.fact("later_rack_to"), *_waited(s)),
+        ID,
+        max(event.on + relativedelta(months=first), quiet.on),
+        event.on + relativedelta(months=last),
+        event.entry,
+        reason,
+        (fact, s.fact("later_rack_from"), s.fact("later_rack_to"), *_waited(s)),
         formula=f"last racking + {first} to {last} months",
-    )  # fmt: skip
+    )
 
 
 def _lees(s: Subject) -> Iterator[Due]:
@@ -145,23 +190,50 @@ def _lees(s: Subject) -> Iterator[Due]:
     cold = [] if s.arrest is None else [one for one in work if one[0] > s.arrest.index]
     if s.arrest is not None and s.arrest.index >= 0 and len(cold) < s.house.number("cold_rackings"):
         if cold:
-            yield _between(s, cold[-1][1], "arrest_again_from", "arrest_again_to", "a second cold racking leaves "
-                           "few yeast cells", "first cold racking", "rack cold, off the yeast")  # fmt: skip
+            yield _between(
+                s,
+                cold[-1][1],
+                "arrest_again_from",
+                "arrest_again_to",
+                "a second cold racking leaves few yeast cells",
+                "first cold racking",
+                "rack cold, off the yeast",
+            )
         else:
-            yield _between(s, s.c.log[s.arrest.index], "arrest_rack_from", "arrest_rack_to",
-                           "live yeast lies in the lees", "arrested", "rack cold, off the yeast")  # fmt: skip
+            yield _between(
+                s,
+                s.c.log[s.arrest.index],
+                "arrest_rack_from",
+                "arrest_rack_to",
+                "live yeast lies in the lees",
+                "arrested",
+                "rack cold, off the yeast",
+            )
     elif work:
         yield from _later(s, work, young=not s.alive_by_cold)
     elif event is not None and end.how == "fortified":
-        yield _between(s, event, "spirit_rack_from", "spirit_rack_to", "spirit throws the lees down",
-                       "spirit added", "rack off the lees")  # fmt: skip
+        yield _between(
+            s,
+            event,
+            "spirit_rack_from",
+            "spirit_rack_to",
+            "spirit throws the lees down",
+            "spirit added",
+            "rack off the lees",
+        )
     elif s.clear is None or end.index >= 0:
         first, last = s.days("first_rack_from"), s.days("first_rack_to")
         fact = Fact("ferment finished", end.on.isoformat(), "", end.entries, end.on)
-        yield window(ID, end.on + first, end.on + last, end.entries[-1], "gross lees spoil a wine that lies on them",
-                     (fact, s.fact("first_rack_from"), s.fact("first_rack_to")),
-                     formula=f"finish + {first // timedelta(days=1)} to {last // timedelta(days=1)} d",
-                     task="rack off the gross lees")  # fmt: skip
+        yield window(
+            ID,
+            end.on + first,
+            end.on + last,
+            end.entries[-1],
+            "gross lees spoil a wine that lies on them",
+            (fact, s.fact("first_rack_from"), s.fact("first_rack_to")),
+            formula=f"finish + {first // timedelta(days=1)} to {last // timedelta(days=1)} d",
+            task="rack off the gross lees",
+        )
 
 
 def due(s: Subject) -> Iterator[Due]:
@@ -178,8 +250,11 @@ def due(s: Subject) -> Iterator[Due]:
 
 
 RULE = Rule(
-    ID, "rack",
+    ID,
+    "rack",
     "A wine is drawn off its lees once they have settled, and again while it throws more; each racking takes air.",
-    due, (Answer("racking", ("to", "volume")),), kit="hoses",
+    due,
+    (Answer("racking", ("to", "volume")),),
+    kit="hoses",
     cautions=(cautions.GAS, cautions.LIFTING, cautions.BRIM),
-)  # fmt: skip
+)

@@ -34,35 +34,50 @@ def due(s: Subject) -> Iterator[Due]:
     marks = watch_marks(s)
     warm = s.fact("watch_warm")
     facts = [
-        Fact("watch begun", begun.on.isoformat(), "", (begun.entry,), begun.on), warm, s.fact("watch_warm_days"),
-        *map(s.fact, WATCH), s.fact("steady_sg"), s.fact("warm_sample_days"),
+        Fact("watch begun", begun.on.isoformat(), "", (begun.entry,), begun.on),
+        warm,
+        s.fact("watch_warm_days"),
+        *map(s.fact, WATCH),
+        s.fact("steady_sg"),
+        s.fact("warm_sample_days"),
         *needs.behind(s, "yeast"),
         Fact("days seen warm", float(warm_days(s, start)), "d"),
-    ]  # fmt: skip
+    ]
     if len(met) < len(marks):
         mark = marks[len(met)]
-        yield window(ID, begun.on + timedelta(days=mark), None, met[-1].entry if met else begun.entry,
-                     f"gravity {mark} d into the watch, the wine at {warm.value:g} C or warmer", tuple(facts),
-                     formula=f"beginning + {mark} d")  # fmt: skip
+        yield window(
+            ID,
+            begun.on + timedelta(days=mark),
+            None,
+            met[-1].entry if met else begun.entry,
+            f"gravity {mark} d into the watch, the wine at {warm.value:g} C or warmer",
+            tuple(facts),
+            formula=f"beginning + {mark} d",
+        )
         return
     seen = [needs.seen(one) for one in s.gravities if one.index > start]
     seen += [needs.moment(one) for one in s.skips(ID) if one[0] > start]
     last = needs.last_of(*seen)
     yield window(
-        ID, last.on + timedelta(days=AGAIN_DAYS), None, last.entry,
+        ID,
+        last.on + timedelta(days=AGAIN_DAYS),
+        None,
+        last.entry,
         "gravity moved, or the wine stood too cold: watch on, or stand a sample "
         f"{s.house.days('warm_sample_days')} d at 22 to 28 C under an airlock",
         (*facts, last.fact("last reading")),
-    )  # fmt: skip
+    )
 
 
 RULE = Rule(
-    ID, "watch for refermentation",
+    ID,
+    "watch for refermentation",
     "Only time in the warmth shows that the yeast is held: the gravity may not move by more than 0.001.",
     due,
     (
         Answer("reading", ("sg", "temperature")),
         Answer("check", ("result", "fault"), (("test", "warm_bottle"),)),
     ),
-    kit="hydrometer", cautions=(cautions.AIRLOCK, cautions.LIVE),
-)  # fmt: skip
+    kit="hydrometer",
+    cautions=(cautions.AIRLOCK, cautions.LIVE),
+)

@@ -52,10 +52,15 @@ def _after_fault(s: Subject, last: needs.Moment, fault: str | None) -> Due:
     va = [needs.seen(one) for one in readings(s.c, "va", last.index)] if fault in SOUR else []
     since = needs.last_of(last, *va)
     return window(
-        ID, since.on + timedelta(days=AGAIN_DAYS), None, since.entry, f"it smelt of {shown}",
-        (last.fact(f"{shown} smelt"), *(one.fact("VA read") for one in va[-1:])), formula="last look + 2 d",
+        ID,
+        since.on + timedelta(days=AGAIN_DAYS),
+        None,
+        since.entry,
+        f"it smelt of {shown}",
+        (last.fact(f"{shown} smelt"), *(one.fact("VA read") for one in va[-1:])),
+        formula="last look + 2 d",
         task=LEADS_TO.get(fault or "", "find out what it is, in good light and a clean glass; then smell again"),
-    )  # fmt: skip
+    )
 
 
 def due(s: Subject) -> Iterator[Due]:
@@ -85,12 +90,20 @@ def due(s: Subject) -> Iterator[Due]:
     reason = "faults begin where nobody smells"
     if fault is not None and fault.fault == "mouse":
         reason = "it smelt of mouse: no cure, do not blend it or top with it"
-    yield window(ID, last.on + s.days(name), None, last.entry, reason, (last.fact("last smelt"), s.fact(name)),
-                 formula="last look + interval")  # fmt: skip
+    yield window(
+        ID,
+        last.on + s.days(name),
+        None,
+        last.entry,
+        reason,
+        (last.fact("last smelt"), s.fact(name)),
+        formula="last look + interval",
+    )
 
 
 RULE = Rule(
-    ID, "smell and taste",
+    ID,
+    "smell and taste",
     "Vinegar or film: SO2, full vessel, apart. Rotten egg: air before SO2, then copper. Mouse, geranium: never blend.",
     due,
     (
@@ -99,4 +112,4 @@ RULE = Rule(
     ),
     kit="glass",
     cautions=("Use a clean glass for each wine, the suspect ones last; spit.",),
-)  # fmt: skip
+)

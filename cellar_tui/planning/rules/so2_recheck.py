@@ -65,8 +65,15 @@ def _reckoned(s: Subject, since: needs.Moment) -> Iterator[Due]:
     skips = [(needs.moment(one), "skip") for one in s.skips(ID) if one[0] > since.index]
     if not [*jobs, *reads, *skips]:
         if since.index < 0 and s.c.given.first_sulfite is not False:
-            yield window(ID, since.on, None, since.entry, "what SO2 it brought with it is not known by a reading",
-                         (since.fact("came finished"),), task="read free SO2")  # fmt: skip
+            yield window(
+                ID,
+                since.on,
+                None,
+                since.entry,
+                "what SO2 it brought with it is not known by a reading",
+                (since.fact("came finished"),),
+                task="read free SO2",
+            )
         return
     last, name = max([*jobs, *reads, *skips], key=lambda one: one[0].index)
     if name == "reading":
@@ -76,15 +83,30 @@ def _reckoned(s: Subject, since: needs.Moment) -> Iterator[Due]:
         return
     if name == "sulfite addition" and _dosed_blind(s):
         days, most = so2.longest(s)
-        yield _offered(s, window(
-            ID, last.on + timedelta(days=days), None, last.entry, "a small lot is not read after each dose",
-            (last.fact(name), most, s.fact("small_lot")), formula=f"{name} + {days} d",
-        ))  # fmt: skip
+        yield _offered(
+            s,
+            window(
+                ID,
+                last.on + timedelta(days=days),
+                None,
+                last.entry,
+                "a small lot is not read after each dose",
+                (last.fact(name), most, s.fact("small_lot")),
+                formula=f"{name} + {days} d",
+            ),
+        )
         return
     rule = "recheck_least" if name == "skip" else "recheck_after_work"
     reason = "it was looked at and put off" if name == "skip" else f"a {name} takes or gives free SO2"
-    asked = window(ID, last.on + s.days(rule), None, last.entry, reason, (last.fact(name), s.fact(rule)),
-                   formula=f"{name} + {s.house.days(rule)} d")  # fmt: skip
+    asked = window(
+        ID,
+        last.on + s.days(rule),
+        None,
+        last.entry,
+        reason,
+        (last.fact(name), s.fact(rule)),
+        formula=f"{name} + {s.house.days(rule)} d",
+    )
     yield asked if name in ALWAYS_READ else _offered(s, asked)
 
 
@@ -105,8 +127,15 @@ def _serving(s: Subject, since: needs.Moment) -> Iterator[Due]:
             day = max(day, s.free.on + s.days(age))
             entry = s.free.entry
             facts.append(needs.free_fact(s.free))
-        yield window(ID, day, None, entry, f"{name} needs a free SO2 reading not older than {s.house.days(age)} d",
-                     tuple(facts), formula=f"reading + {s.house.days(age)} d")  # fmt: skip
+        yield window(
+            ID,
+            day,
+            None,
+            entry,
+            f"{name} needs a free SO2 reading not older than {s.house.days(age)} d",
+            tuple(facts),
+            formula=f"reading + {s.house.days(age)} d",
+        )
 
 
 def due(s: Subject) -> Iterator[Due]:
@@ -114,8 +143,11 @@ def due(s: Subject) -> Iterator[Due]:
     since = None if s.c.store else needs.came_true(s, watched)
     if since is None:
         return
-    behind = (*needs.behind(s, "crystals", "haze"), *needs.changed((*sorbate.rules(s), *needs.arrest_facts(s))),
-              *s.changed("small_lot"))  # fmt: skip
+    behind = (
+        *needs.behind(s, "crystals", "haze"),
+        *needs.changed((*sorbate.rules(s), *needs.arrest_facts(s))),
+        *s.changed("small_lot"),
+    )
     for one in (*_reckoned(s, since), *_serving(s, since)):
         yield replace(one, because=replace(one.because, facts=(*one.because.facts, *behind)))
 
@@ -125,12 +157,15 @@ def _offers(answer: Answer) -> Callable[[Subject], bool]:
 
 
 RULE = Rule(
-    ID, "read free SO2",
+    ID,
+    "read free SO2",
     "Free SO2 fades unseen: it is read soon after every work on the wine, then before it can slip under the target.",
     due,
     (
         Answer("reading", ("free_so2", "method")),
         *(replace(one, open_to=_offers(one)) for one in sulfiting.ANSWERS if one.open_to is not sulfiting.in_powder),
     ),
-    kit="so2 test", cautions=(cautions.STRIP,), source=so2.SOURCE,
-)  # fmt: skip
+    kit="so2 test",
+    cautions=(cautions.STRIP,),
+    source=so2.SOURCE,
+)

@@ -63,8 +63,13 @@ def needs_but_reading(s: Subject) -> bool:
 
 def rules(s: Subject) -> tuple[Fact, ...]:
     """Return the house rules that decide whether and when sorbate goes in."""
-    return (s.fact("clarity_after"), s.fact("sorbate_effect"), *s.changed("dry_sugar"), *so2.target_rules(s),
-            *needs.behind(s, "crystals", "haze"))  # fmt: skip
+    return (
+        s.fact("clarity_after"),
+        s.fact("sorbate_effect"),
+        *s.changed("dry_sugar"),
+        *so2.target_rules(s),
+        *needs.behind(s, "crystals", "haze"),
+    )
 
 
 def due(s: Subject) -> Iterator[Due]:
@@ -77,8 +82,12 @@ def due(s: Subject) -> Iterator[Due]:
     dose, will = chemistry.dose(s)
     enough = chemistry.asked(s, will.alcohol).enough
     facts = (
-        met.fact("needs met"), needs.free_fact(run[-1]), s.fact(AGE), *rules(s), *(dose.because.facts if dose else ()),
-    )  # fmt: skip
+        met.fact("needs met"),
+        needs.free_fact(run[-1]),
+        s.fact(AGE),
+        *rules(s),
+        *(dose.because.facts if dose else ()),
+    )
     task = f"draw off {will.draw_off:.2g} L, then add sorbate" if will.draw_off > 0 else ""
     reason = "clear, stable and on target: now the yeast can be held"
     if sweetness_unknown(s):
@@ -86,13 +95,24 @@ def due(s: Subject) -> Iterator[Due]:
         reason += "; the dose is that of the sweetened wine, so record the intent sweetness first"
     elif not enough:
         dose, task = None, "sorbate is not enough here: lower the pH, filter sterile, or leave it dry"
-    yield window(ID, met.on, None, met.entry, reason, facts, dose=dose, task=task,
-                 formula="table dose x volume after the sugar / 1000", source="sorbate table (seen)",
-                 expires=run[-1].on + s.days(AGE))  # fmt: skip
+    yield window(
+        ID,
+        met.on,
+        None,
+        met.entry,
+        reason,
+        facts,
+        dose=dose,
+        task=task,
+        formula="table dose x volume after the sugar / 1000",
+        source="sorbate table (seen)",
+        expires=run[-1].on + s.days(AGE),
+    )
 
 
 RULE = Rule(
-    ID, "add sorbate",
+    ID,
+    "add sorbate",
     "Sorbate kills nothing: in a clear, sulfited wine it keeps the few yeasts left from growing. Always before sugar.",
     due,
     (
@@ -102,4 +122,4 @@ RULE = Rule(
     kit="scales",
     cautions=(cautions.GERANIUM, "Dissolve it in a little water first, stir it in well; drink within 2 years."),
     source="sorbate table (seen)",
-)  # fmt: skip
+)

@@ -34,16 +34,29 @@ def due(s: Subject) -> Iterator[Due]:
     last = s.gravities[-1]
     facts = (
         Fact("gravity", last.value, "SG", last.entries, last.on),
-        Fact("dry mark of this wine", round(dry_mark(s.c), 4), "SG"), s.fact("dry_sugar"),
-    )  # fmt: skip
-    yield window(ID, since.on, None, since.entry, "it stopped above its dry mark: sugar may be left", facts,
-                 formula="dry mark = 0.996 - 0.001 x (potential alcohol - 10), reds 0.002 higher")  # fmt: skip
+        Fact("dry mark of this wine", round(dry_mark(s.c), 4), "SG"),
+        s.fact("dry_sugar"),
+    )
+    yield window(
+        ID,
+        since.on,
+        None,
+        since.entry,
+        "it stopped above its dry mark: sugar may be left",
+        facts,
+        formula="dry mark = 0.996 - 0.001 x (potential alcohol - 10), reds 0.002 higher",
+    )
 
 
 RULE = Rule(
-    ID, "test residual sugar",
+    ID,
+    "test residual sugar",
     "Gravity never proves dryness: above its dry mark a wine is dry only with under 2 g/L glucose and fructose.",
-    due, (Answer("reading", ("residual_sugar",)),), kit="sugar test",
-    cautions=("A copper reagent is caustic and boils: goggles. A urine strip reads glucose only, so send a sample out "
-              "where it matters.",),
-)  # fmt: skip
+    due,
+    (Answer("reading", ("residual_sugar",)),),
+    kit="sugar test",
+    cautions=(
+        "A copper reagent is caustic and boils: goggles. A urine strip reads glucose only, so send a sample out "
+        "where it matters.",
+    ),
+)

@@ -42,11 +42,13 @@ def _first(s: Subject) -> Iterator[Due]:
     else:
         name = FIRST_DAYS[s.intents.malolactic]
         latest, facts = since.on + s.days(name), [since.fact("ready for sulfite since"), s.fact(name)]
-    reason = "malolactic fermentation is over, the wine lies open to air and bacteria" if s.encouraged else (
-        "the ferment is over, its carbon dioxide no longer protects the wine")  # fmt: skip
+    reason = (
+        "malolactic fermentation is over, the wine lies open to air and bacteria"
+        if s.encouraged
+        else ("the ferment is over, its carbon dioxide no longer protects the wine")
+    )
     facts += s.changed("keeping_margin")
-    yield window(ID, since.on, latest, since.entry, reason, (*facts, *dose.because.facts), dose=dose,
-                 source=so2.SOURCE)  # fmt: skip
+    yield window(ID, since.on, latest, since.entry, reason, (*facts, *dose.because.facts), dose=dose, source=so2.SOURCE)
 
 
 def _slipping(s: Subject) -> bool:
@@ -63,15 +65,30 @@ def _keeping(s: Subject) -> Iterator[Due]:
     if since is None or s.free is None:
         return
     dose, task, reason = so2.dose(s), "", "free SO2 is under the target and its margin"
-    facts = (needs.free_fact(s.free), s.fact("keeping_margin"), *(dose.because.facts if dose else so2.target(s).facts),
-             s.fact("jurisdiction"), *s.changed("yeast_so2"))  # fmt: skip
+    facts = (
+        needs.free_fact(s.free),
+        s.fact("keeping_margin"),
+        *(dose.because.facts if dose else so2.target(s).facts),
+        s.fact("jurisdiction"),
+        *s.changed("yeast_so2"),
+    )
     if dose is None and s.total_so2 >= so2.total_limit(s):
         task = "read total SO2: by the ledger no room is left under its limit"
         reason += f", and total SO2 stands at {s.total_so2:.0f} of {so2.total_limit(s):.0f} mg/L"
     elif dose is None:
         return
-    yield window(ID, since.on, None, since.entry, reason, facts, dose=dose, task=task,
-                 formula="reading < target + margin", source=so2.SOURCE)  # fmt: skip
+    yield window(
+        ID,
+        since.on,
+        None,
+        since.entry,
+        reason,
+        facts,
+        dose=dose,
+        task=task,
+        formula="reading < target + margin",
+        source=so2.SOURCE,
+    )
 
 
 def _sweetened(s: Subject) -> Iterator[Due]:
@@ -83,8 +100,16 @@ def _sweetened(s: Subject) -> Iterator[Due]:
         if dose is None or any(place > index for place, _ in s.sulfites):
             return
         fact = needs.moment((index, event)).fact("sweetened")
-        yield window(ID, event.on, None, event.entry, "sugar thinned the SO2 and binds what comes",
-                     (fact, *dose.because.facts), dose=dose, source=so2.SOURCE)  # fmt: skip
+        yield window(
+            ID,
+            event.on,
+            None,
+            event.entry,
+            "sugar thinned the SO2 and binds what comes",
+            (fact, *dose.because.facts),
+            dose=dose,
+            source=so2.SOURCE,
+        )
 
 
 def due(s: Subject) -> Iterator[Due]:
@@ -97,12 +122,15 @@ def due(s: Subject) -> Iterator[Due]:
 
 
 RULE = Rule(
-    ID, "add sulfite",
+    ID,
+    "add sulfite",
     "Free SO2 is brought to the target for the wine's pH; part of a dose binds at once, and only the rest protects.",
     due,
     (
         *sulfiting.ANSWERS,
         Answer("reading", ("total_so2",), (), _no_room),
     ),
-    kit="scales", cautions=(*cautions.SULFITE, cautions.DECLARE), source=so2.SOURCE,
-)  # fmt: skip
+    kit="scales",
+    cautions=(*cautions.SULFITE, cautions.DECLARE),
+    source=so2.SOURCE,
+)

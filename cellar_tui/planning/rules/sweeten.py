@@ -49,25 +49,41 @@ def due(s: Subject) -> Iterator[Due]:
     fit = None if s.sterile else chemistry.effective(s)
     filtered = needs.came_true(s, _sterile_ready)
     if filtered is not None:
-        yield window(ID, filtered.on, filtered.on + timedelta(days=OPEN_DAYS), filtered.entry,
-                     "clear and stable, its yeast left to the sterile filter", facts, dose=dose, task=task)  # fmt: skip
+        yield window(
+            ID,
+            filtered.on,
+            filtered.on + timedelta(days=OPEN_DAYS),
+            filtered.entry,
+            "clear and stable, its yeast left to the sterile filter",
+            facts,
+            dose=dose,
+            task=task,
+        )
     elif fit is not None and not sorbate.short(s) and not any(index > fit.index for index, _ in s.sweetenings):
         event = s.c.log[fit.index]
         anchor = needs.last_of(needs.moment((fit.index, event)), sorbate.sweetness_said(s)).entry
         yield window(
-            ID, event.on + s.days("sweeten_from"), event.on + s.days("sweeten_to"), anchor,
-            "the sorbate is in and stirred", (*fit.facts, s.fact("sweeten_from"), s.fact("sweeten_to"), *facts),
-            formula=f"sorbate + {s.figure('sweeten_from')} to {s.figure('sweeten_to')} d", dose=dose, task=task,
-        )  # fmt: skip
+            ID,
+            event.on + s.days("sweeten_from"),
+            event.on + s.days("sweeten_to"),
+            anchor,
+            "the sorbate is in and stirred",
+            (*fit.facts, s.fact("sweeten_from"), s.fact("sweeten_to"), *facts),
+            formula=f"sorbate + {s.figure('sweeten_from')} to {s.figure('sweeten_to')} d",
+            dose=dose,
+            task=task,
+        )
 
 
 RULE = Rule(
-    ID, "sweeten",
+    ID,
+    "sweeten",
     "Sugar goes in only once the yeast is held, up to the sweetness of a bench trial; then the wine is watched.",
     due,
     (
         Answer("addition", ("amount",), (("material", "sugar"),)),
         Answer("intent", ("sweetness",), (), sorbate.sweetness_unknown),
     ),
-    kit="scales", cautions=(cautions.AIRLOCK, cautions.LIVE, cautions.LIFTING),
-)  # fmt: skip
+    kit="scales",
+    cautions=(cautions.AIRLOCK, cautions.LIVE, cautions.LIFTING),
+)

@@ -51,16 +51,23 @@ def _oak(s: Subject) -> Iterator[Due]:
     # A racking into the barrel it lay in leaves it no fuller.
     work = s.events(k.Topping, k.Gas, k.Blend) + _moves(s) + s.skips(ID)
     last = needs.last_of(begun, *(needs.moment(one) for one in work))
-    yield window(ID, last.on + s.days("top_oak_weeks"), None, last.entry, "oak drinks and breathes",
-                 (last.fact("last full"), s.fact("top_oak_weeks")),
-                 formula=f"last full + {s.figure('top_oak_weeks')} weeks")  # fmt: skip
+    yield window(
+        ID,
+        last.on + s.days("top_oak_weeks"),
+        None,
+        last.entry,
+        "oak drinks and breathes",
+        (last.fact("last full"), s.fact("top_oak_weeks")),
+        formula=f"last full + {s.figure('top_oak_weeks')} weeks",
+    )
 
 
 def _moves(s: Subject) -> list[tuple[int, Event]]:
     return [
-        (index, event) for index, event in s.events(k.Racking, k.Press, k.Split)
+        (index, event)
+        for index, event in s.events(k.Racking, k.Press, k.Split)
         if isinstance(event.body, k.Racking | k.Press | k.Split) and event.body.to == s.c.vessel
-    ]  # fmt: skip
+    ]
 
 
 def _task(s: Subject) -> str:
@@ -78,17 +85,28 @@ def _gap_due(s: Subject) -> Iterator[Due]:
     gassed = s.events(k.Gas, after=begun.index)
     topped = s.events(k.Topping, k.Racking, after=begun.index)
     names = ("ullage_steel",) if s.vessel.material == "steel" else ("ullage_share", "ullage_volume")
-    facts = [Fact("gap to the stopper", round(_gap(s), 2), "L", (begun.entry,), begun.on), *map(s.fact, names),
-             *s.changed("small_lot", "sample_volume"), *needs.behind(s, "crystals", "haze")]  # fmt: skip
+    facts = [
+        Fact("gap to the stopper", round(_gap(s), 2), "L", (begun.entry,), begun.on),
+        *map(s.fact, names),
+        *s.changed("small_lot", "sample_volume"),
+        *needs.behind(s, "crystals", "haze"),
+    ]
     day, last = begun.on, begun
     for events, wait, rule in ((topped, timedelta(days=AGAIN_DAYS), None), (gassed, s.days("gas_days"), "gas_days")):
         if events and events[-1][1].on + wait >= day:
             last = needs.moment(events[-1])
             day = last.on + wait
             facts += [s.fact(rule)] if rule else []
-    yield window(ID, day, None, last.entry, "air above the wine feeds film and vinegar", tuple(facts),
-                 formula="capacity - volume",
-                 task=_task(s))  # fmt: skip
+    yield window(
+        ID,
+        day,
+        None,
+        last.entry,
+        "air above the wine feeds film and vinegar",
+        tuple(facts),
+        formula="capacity - volume",
+        task=_task(s),
+    )
 
 
 def due(s: Subject) -> Iterator[Due]:
@@ -99,11 +117,15 @@ def due(s: Subject) -> Iterator[Due]:
 
 
 RULE = Rule(
-    ID, "top up",
+    ID,
+    "top up",
     "A finished wine lies full to the neck, 2 to 3 cm under the stopper, or under gas that is renewed.",
     due,
     (
-        Answer("topping", ("with", "wine", "volume")), Answer("racking", ("to", "volume")), Answer("gas"),
+        Answer("topping", ("with", "wine", "volume")),
+        Answer("racking", ("to", "volume")),
+        Answer("gas"),
     ),
-    kit="hoses", cautions=(cautions.INERT, cautions.LIFTING, cautions.BRIM),
-)  # fmt: skip
+    kit="hoses",
+    cautions=(cautions.INERT, cautions.LIFTING, cautions.BRIM),
+)

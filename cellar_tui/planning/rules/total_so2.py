@@ -43,25 +43,43 @@ def due(s: Subject) -> Iterator[Due]:
         return
     facts = (
         Fact("total SO2 by the ledger", round(s.total_so2), "mg/L"),
-        Fact("limit of total SO2", round(so2.total_limit(s)), "mg/L"), s.fact("jurisdiction"), s.fact("total_added"),
+        Fact("limit of total SO2", round(so2.total_limit(s)), "mg/L"),
+        s.fact("jurisdiction"),
+        s.fact("total_added"),
         *(s.changed("yeast_so2") if readings(s.c, "total_so2") else (s.fact("yeast_so2"),)),
-    )  # fmt: skip
+    )
     near = needs.came_true(s, _near_limit)
     if near is not None:
-        yield window(ID, near.on, None, near.entry, "the sum comes near its limit, and a sum only grows",
-                     (*facts, s.fact("total_share"), *_unmeasured(s)),
-                     formula=f"sum > {s.figure('total_share')} % of the limit")  # fmt: skip
+        yield window(
+            ID,
+            near.on,
+            None,
+            near.entry,
+            "the sum comes near its limit, and a sum only grows",
+            (*facts, s.fact("total_share"), *_unmeasured(s)),
+            formula=f"sum > {s.figure('total_share')} % of the limit",
+        )
     high = needs.came_true(s, _high)
     final = None if high is None else final_so2.opened(s)
     if high is not None and final is not None:
         day = max(high.on, final[0])
-        yield window(ID, day, None, needs.last_of(high, final[1]).entry, "the sum is high, and bottling is near",
-                     (*facts, needs.wish(s), s.fact("total_before_bottling"), *_unmeasured(s), *final_so2.opens(s)),
-                     formula=f"sum > {s.figure('total_before_bottling')} mg/L before bottling")  # fmt: skip
+        yield window(
+            ID,
+            day,
+            None,
+            needs.last_of(high, final[1]).entry,
+            "the sum is high, and bottling is near",
+            (*facts, needs.wish(s), s.fact("total_before_bottling"), *_unmeasured(s), *final_so2.opens(s)),
+            formula=f"sum > {s.figure('total_before_bottling')} mg/L before bottling",
+        )
 
 
 RULE = Rule(
-    ID, "read total SO2",
+    ID,
+    "read total SO2",
     "The sum of all sulfite never falls, but part of it leaves the wine: a measured total replaces the sum.",
-    due, (Answer("reading", ("total_so2", "method")),), kit="so2 test", cautions=(cautions.DECLARE,),
-)  # fmt: skip
+    due,
+    (Answer("reading", ("total_so2", "method")),),
+    kit="so2 test",
+    cautions=(cautions.DECLARE,),
+)

@@ -77,8 +77,15 @@ def _decided(s: Subject) -> Iterator[Due]:
         if not readings(s.c, "temperature", index) and not decisions(s.c, "ferment_stuck", "finish_here", after=index):
             fact = needs.moment((index, event)).fact("decided to warm it")
             name = "warm_red" if s.red else "warm_white"
-            yield window(ID, event.on, None, event.entry, "the stuck ferment is to be warmed", (fact, s.fact(name)),
-                         task="warm it, stir the yeast up, then read its temperature")  # fmt: skip
+            yield window(
+                ID,
+                event.on,
+                None,
+                event.entry,
+                "the stuck ferment is to be warmed",
+                (fact, s.fact(name)),
+                task="warm it, stir the yeast up, then read its temperature",
+            )
 
 
 def due(s: Subject) -> Iterator[Due]:
@@ -91,7 +98,11 @@ def due(s: Subject) -> Iterator[Due]:
 
 
 RULE = Rule(
-    ID, "warm or cool the ferment",
+    ID,
+    "warm or cool the ferment",
     "A red ferments at 21 to 30 C in its last third, a white at 12 to 22 C; over 33 C yeast dies.",
-    due, (Answer("reading", ("temperature",)),), kit="thermometer", cautions=(cautions.WARMING,),
-)  # fmt: skip
+    due,
+    (Answer("reading", ("temperature",)),),
+    kit="thermometer",
+    cautions=(cautions.WARMING,),
+)

@@ -26,10 +26,15 @@ def _restart(s: Subject) -> Iterator[Due]:
             return
         fact = needs.moment((index, event)).fact("restart decided")
         yield window(
-            ID, event.on, None, event.entry, "the stuck ferment is to be restarted", (fact,),
+            ID,
+            event.on,
+            None,
+            event.entry,
+            "the stuck ferment is to be restarted",
+            (fact,),
             dose=_dose(s, "yeast_restart", "a strain that bears alcohol, fed with the wine in rising parts"),
             task="build up fresh yeast on part of the wine and pitch it",
-        )  # fmt: skip
+        )
 
 
 def due(s: Subject) -> Iterator[Due]:
@@ -39,15 +44,24 @@ def due(s: Subject) -> Iterator[Due]:
     if running.must(s):
         day, anchor, facts, formula = running.after_sulfite(s, "yeast_after_so2")
         yield window(
-            ID, day, None, anchor, "wild yeast takes a must that waits; fresh sulfite harms the yeast put in", facts,
-            formula=formula, dose=_dose(s, "yeast_dose", "where the packet says nothing else"),
-        )  # fmt: skip
+            ID,
+            day,
+            None,
+            anchor,
+            "wild yeast takes a must that waits; fresh sulfite harms the yeast put in",
+            facts,
+            formula=formula,
+            dose=_dose(s, "yeast_dose", "where the packet says nothing else"),
+        )
     yield from _restart(s)
 
 
 RULE = Rule(
-    ID, "add yeast",
+    ID,
+    "add yeast",
     "Yeast goes in 24 hours after sulfite, the same day where there is none, within 10 C of the must's own warmth.",
-    due, (Answer("addition", ("amount",), (("material", ID),)),), kit="scales",
+    due,
+    (Answer("addition", ("amount",), (("material", ID),)),),
+    kit="scales",
     cautions=(cautions.FOAM, cautions.GAS, cautions.AIRLOCK),
-)  # fmt: skip
+)

@@ -72,9 +72,10 @@ def _shown(s: Subject, after: int) -> Shown | None:
         return None
     facts = (
         Fact("free SO2", s.free.value, "mg/L", s.free.entries, s.free.on),
-        Fact("target", round(wanted.free, 1), "mg/L"), seen[1],
+        Fact("target", round(wanted.free, 1), "mg/L"),
+        seen[1],
         *(fact for fact in recheck.because.facts if fact.house_rule),
-    )  # fmt: skip
+    )
     return Shown(facts, "free SO2 on target, vessel full", max(s.free.index, seen[0]), until)
 
 
@@ -97,6 +98,12 @@ def _rests_on(s: Subject) -> Iterator[Fact]:
 
 
 AIR = Kind(
-    "air", _undoings, _shown, _begun, _wants, SPOILT,
-    frozenset({"free_so2", "level", "topping", "gas"}), _rests_on,
-)  # fmt: skip
+    "air",
+    _undoings,
+    _shown,
+    _begun,
+    _wants,
+    SPOILT,
+    frozenset({"free_so2", "level", "topping", "gas"}),
+    _rests_on,
+)

@@ -130,6 +130,12 @@ def _rests_on(s: Subject) -> Iterator[Fact]:
 
 
 BACTERIA = Kind(
-    "bacteria", _undoings, _shown, _begun, _wants, ("lactic_spot",),
-    frozenset({"free_so2", "malic", "alcohol", "ph", "chromatogram"}), _rests_on,
-)  # fmt: skip
+    "bacteria",
+    _undoings,
+    _shown,
+    _begun,
+    _wants,
+    ("lactic_spot",),
+    frozenset({"free_so2", "malic", "alcohol", "ph", "chromatogram"}),
+    _rests_on,
+)

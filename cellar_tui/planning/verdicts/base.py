@@ -131,9 +131,7 @@ def _rules(s: Subject, kind: Kind) -> tuple[Fact, ...]:
     return (*kind.rests_on(s), *((s.fact("foreign_share"),) if topped else ()), *s.ground)
 
 
-def _verdict(
-    kind: Kind, state: str, reason: str, facts: tuple[Fact, ...], until: date | None = None
-) -> Verdict:
+def _verdict(kind: Kind, state: str, reason: str, facts: tuple[Fact, ...], until: date | None = None) -> Verdict:
     because = Because(kind.name, reason, tuple(dict.fromkeys(facts)))
     return Verdict(kind.name, state, because, until)  # type: ignore[arg-type]
 

@@ -116,6 +116,12 @@ def _rests_on(s: Subject) -> Iterator[Fact]:
 
 
 CRYSTALS = Kind(
-    "crystals", _undoings, _shown, _begun, _wants, ("crystals",),
-    frozenset({"cold_test", "fridge_test", "conductivity_drop", "temperature", "chill", "intent"}), _rests_on,
-)  # fmt: skip
+    "crystals",
+    _undoings,
+    _shown,
+    _begun,
+    _wants,
+    ("crystals",),
+    frozenset({"cold_test", "fridge_test", "conductivity_drop", "temperature", "chill", "intent"}),
+    _rests_on,
+)

@@ -114,6 +114,12 @@ def _rests_on(s: Subject) -> Iterator[Fact]:
 
 
 HAZE = Kind(
-    "haze", _undoings, _shown, _begun, _wants, ("haze",),
-    frozenset({"heat_test", "pectin_test", "clarity", "turbidity"}), _rests_on,
-)  # fmt: skip
+    "haze",
+    _undoings,
+    _shown,
+    _begun,
+    _wants,
+    ("haze",),
+    frozenset({"heat_test", "pectin_test", "clarity", "turbidity"}),
+    _rests_on,
+)

@@ -84,9 +84,11 @@ def _dry(s: Subject, after: int) -> Shown | None:
     if not run:
         return None
     facts = (
-        *_facts("gravity", "SG", run), Fact("dry mark of this wine", round(mark, 4), "SG"),
-        s.fact("yeast_proof_days"), s.fact("steady_sg"),
-    )  # fmt: skip
+        *_facts("gravity", "SG", run),
+        Fact("dry mark of this wine", round(mark, 4), "SG"),
+        s.fact("yeast_proof_days"),
+        s.fact("steady_sg"),
+    )
     return Shown(facts, _steady_at_mark(s), run[-1].index)
 
 
@@ -158,9 +160,10 @@ def _fortified(s: Subject, after: int) -> Shown | None:
         return None
     spirit = s.strong[1] if s.strong else s.c.log[run[-1].index]
     facts = (
-        Fact("strength", round(strength, 1), "% vol", (spirit.entry,), spirit.on), *_facts("gravity", "SG", run),
+        Fact("strength", round(strength, 1), "% vol", (spirit.entry,), spirit.on),
+        *_facts("gravity", "SG", run),
         s.fact("steady_sg"),
-    )  # fmt: skip
+    )
     return Shown(facts, "spirit keeps the yeast down, gravity steady", run[-1].index)
 
 
@@ -213,6 +216,12 @@ def _rests_on(s: Subject) -> Iterator[Fact]:
 
 
 YEAST = Kind(
-    "yeast", _undoings, _shown, _begun, _wants, ("pressure",),
-    frozenset({"sg", "residual_sugar", "temperature", "alcohol", "warm_bottle"}), _rests_on,
-)  # fmt: skip
+    "yeast",
+    _undoings,
+    _shown,
+    _begun,
+    _wants,
+    ("pressure",),
+    frozenset({"sg", "residual_sugar", "temperature", "alcohol", "warm_bottle"}),
+    _rests_on,
+)

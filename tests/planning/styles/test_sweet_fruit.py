@@ -8,9 +8,15 @@ from tests.planning.styles.walk import Walk
 def sulfited() -> Walk:
     """20 L in steel under a floating lid, dry and sulfited on 24 July, racked on the 28th."""
     wine = Walk(
-        "sweet_fruit", "2026-07-10", vessel="steel", capacity=30.0, volume=20.0, lid="floating", sg=1.086,
+        "sweet_fruit",
+        "2026-07-10",
+        vessel="steel",
+        capacity=30.0,
+        volume=20.0,
+        lid="floating",
+        sg=1.086,
         source="fruit",
-    )  # fmt: skip
+    )
     wine.asks("2026-07-10", pectic_enzyme="2026-07-10", yeast="2026-07-10").sulfite("2026-07-10", 20)
     # enzyme 12 h after any SO2 (noon and 12 h is midnight: the next day), yeast 24 h after it
     wine.asks("2026-07-10").asks("2026-07-11", pectic_enzyme="2026-07-11", yeast="2026-07-11")
