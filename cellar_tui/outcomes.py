@@ -18,7 +18,7 @@ from cellar_tui.views import Change, Outcome, Task
 
 def task(action: Action, info: VesselInfo, wine: str, today: date) -> Task:
     """Return a due action with the names a person knows and how it stands on a day."""
-    return Task(info.name, info.place, wine, action, status(action.show, action.latest, today))
+    return Task(info.name, info.place, wine, action, status(action.show, action.latest, today), info.material)
 
 
 def _moved(was: Action | None, now: Action | None) -> bool:

@@ -363,7 +363,7 @@ def _info(row: FillingRow) -> VesselInfo:
 
 
 def _task(action: Action, row: FillingRow, day: date) -> Task:
-    return Task(row.name, row.place, row.wine or "", action, status(action.show, action.latest, day))
+    return Task(row.name, row.place, row.wine or "", action, status(action.show, action.latest, day), row.material)
 
 
 def _line(row: FillingRow, actions: tuple[Task, ...], day: date) -> Line:

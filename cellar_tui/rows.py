@@ -197,6 +197,7 @@ def action_row(action: Action) -> ActionRow:
     """Return a due action as a line of the board."""
     dose = action.dose
     said: dict[str, Any] = {"task": action.task, "anchor": action.anchor, "why": _because(action.because)}
+    said["ways"] = list(action.ways)
     if dose is not None:
         said["dose"] = _because(dose.because)
     return ActionRow(
@@ -243,6 +244,7 @@ def action_of(row: ActionRow) -> Action:
         bool(row.postponed),
         said["task"],
         row.kit,
+        tuple(said.get("ways", ())),
     )
 
 

@@ -52,6 +52,12 @@ class Task:
     wine: str
     action: Action
     status: str
+    material: str = ""
+
+    @property
+    def glass(self) -> bool:
+        """The vessel is of glass: heavy to lift, and it breaks."""
+        return self.material == "glass"
 
 
 @dataclass(frozen=True, slots=True)

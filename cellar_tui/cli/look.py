@@ -7,13 +7,13 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from cellar_tui import explain, quantities, say, when
+from cellar_tui.care import care_of
 from cellar_tui.cli import as_json, output
 from cellar_tui.cli.arguments import days_ahead
 from cellar_tui.cli.where import looked_at
 from cellar_tui.outcomes import task as as_task
 from cellar_tui.planning.forecast.calibration import Calibration, scored
 from cellar_tui.planning.plan import Plan
-from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.reading import WEEK, Reader
 from cellar_tui.views import CellarError, Task, WineView
 
@@ -63,7 +63,7 @@ def _due_lines(found: list[Task], day: date, within: int, units: str) -> list[st
 
 def _care(tasks: list[Task]) -> list[str]:
     """Return the cautions of the work that is due, each once."""
-    found = dict.fromkeys(caution for one in tasks for caution in RULE_BY_ID[one.action.rule].cautions)
+    found = dict.fromkeys(caution for one in tasks for caution in care_of(one.action, glass=one.glass))
     return ["", "Care", *(f"  ! {caution}" for caution in found)] if found else []
 
 

@@ -8,7 +8,7 @@ from argparse import Namespace
 from collections.abc import Callable, Sequence
 
 from cellar_tui import explain, quantities, say
-from cellar_tui.care import care
+from cellar_tui.care import care, in_glass
 from cellar_tui.cellar import Service
 from cellar_tui.cli import as_json, output
 from cellar_tui.cli.arguments import pairs
@@ -63,7 +63,7 @@ def _answered(service: Service, answer: Answer, arg: Namespace, *, many: bool = 
         names = {one.number: one.name for one in service.vessels()}
         for one in answer.outcomes:
             output.lines(*_lines(one, names, service.units, answer))
-        output.lines(*_care(answer.outcomes))
+        output.lines(*_care(answer.outcomes, service))
     stopped = [stop for one in answer.outcomes for stop in one.stops]
     if not stopped or answer.saved or _passed(answer):
         return output.DONE
@@ -98,9 +98,12 @@ def _lines(one: Outcome, names: dict[int, str], units: str, answer: Answer) -> l
     return told + [f"  {moved(change)}" for change in one.changes]
 
 
-def _care(outcomes: Sequence[Outcome]) -> list[str]:
+def _care(outcomes: Sequence[Outcome], service: Service) -> list[str]:
     """Return the cautions of the work that is told, each once."""
-    found = [caution for one in outcomes for caution in care(one.entry.body.kind, one.entry.typed)]
+    vessels, found = service.vessels(), list[str]()
+    for one in outcomes:
+        glass = in_glass(vessels, one.vessel, one.entry.typed.get("to"))
+        found += care(one.entry.body.kind, one.entry.typed, glass=glass)
     return [f"! {caution}" for caution in dict.fromkeys(found)]
 
 

@@ -104,7 +104,11 @@ class Due:
 
 @dataclass(frozen=True, slots=True)
 class Action:
-    """A due action of one filling; `show` is the day it is shown, which a postponement moves, never `due`."""
+    """A due action of one filling.
+
+    `show` is the day it is shown, which a postponement moves, never `due`; `ways` are the places, among the answers of
+    its rule, of those that are open to the wine.
+    """
 
     rule: str
     vessel: int
@@ -119,6 +123,7 @@ class Action:
     postponed: bool = False
     task: str = ""
     kit: str = ""
+    ways: tuple[int, ...] = ()
 
     @property
     def key(self) -> str:

@@ -67,6 +67,7 @@ def _action(rule: Rule, due: Due, s: Subject) -> Action:
         postponed,
         due.task or rule.title,
         rule.kit,
+        tuple(place for place, answer in enumerate(rule.answers) if answer.open_to(s)),
     )
 
 

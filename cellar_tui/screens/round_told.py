@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from cellar_tui import explain, say
-from cellar_tui.planning.rules.table import RULE_BY_ID
+from cellar_tui.care import care_of, how
 from cellar_tui.views import Answer, Task
 from cellar_tui.widgets.cells import joined, set_in
 
@@ -68,11 +68,11 @@ def start(tasks: Sequence[Task], units: str) -> list[str]:
 
 def action(task: Task, units: str, width: int) -> list[str]:
     """Return one action in lines of a width: what, how much, why, how, and its cautions."""
-    found, rule = task.action, RULE_BY_ID[task.action.rule]
+    found = task.action
     parts = [("Why", explain.because(found.because, units=units))]
     if found.dose is not None:
         parts.insert(0, ("Add", joined((say.dose(found.dose, units), found.dose.note))))
-    parts += [*(("!", caution) for caution in rule.cautions), ("How", rule.teaches)]
+    parts += [*(("!", caution) for caution in care_of(found, glass=task.glass)), ("How", how(found))]
     told = [line for head, text in parts for line in set_in(head, text, width)]
     return [found.task[:1].upper() + found.task[1:], *told]
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from cellar_tui import drafts, quantities, say
 from cellar_tui.acts import GOVERNING
-from cellar_tui.care import care
+from cellar_tui.care import care, in_glass
 from cellar_tui.cellar import Service
 from cellar_tui.enology import legal
 from cellar_tui.enology import so2 as chemistry
@@ -16,6 +16,7 @@ from cellar_tui.forms import Form, HouseForm
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
 from cellar_tui.ledger.materials import material
+from cellar_tui.planning.rules import cautions
 from cellar_tui.planning.look import Look
 from cellar_tui.planning.subject import Subject
 from cellar_tui.typed import shown_name
@@ -210,7 +211,13 @@ class Work:
                 limit=self.limit(outcome.after),
                 brief=brief,
             )
-        return found + careful_lines(care(self.kind, {**texts, **self.fixed}) if careful else [], width)
+        return found + (careful_lines(self._care({**texts, **self.fixed}), width) if careful else [])
+
+    def _care(self, fields: Mapping[str, str]) -> list[str]:
+        """Return the cautions of the work behind what is typed, in these vessels."""
+        found = care(self.kind, fields)
+        lifted = cautions.LIFTING in found and not in_glass(self.service.vessels(), self.target, fields.get("to"))
+        return care(self.kind, fields, glass=False) if lifted else found
 
     def _said(self, outcome: Outcome) -> str:
         """Return what an entry for every vessel says of one of them."""

@@ -145,7 +145,7 @@ def test_people_read_before_and_after_in_columns(white: Desk) -> None:
 
 
 def test_cautions_stand_where_the_work_is(white: Desk) -> None:
-    assert "! Carbon dioxide gathers" in white("record", "Demijohn 1", "racking", "volume=22L", "--preview").out
+    assert "! Carbon dioxide collects" in white("record", "Demijohn 1", "racking", "volume=22L", "--preview").out
     assert "airlock" in white("record", "Demijohn 1", "chill", "start=yes", "temperature=4", "--preview").out
     assert "!" not in white("record", "Demijohn 1", "note", "text=quiet").out
 

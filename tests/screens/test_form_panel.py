@@ -226,7 +226,7 @@ async def test_the_work_shows_its_own_cautions(service: Service) -> None:
     async with opened(service, (140, 45)) as (pilot, _):
         await pilot.press("a", *"2")
         await pilot.pause()
-        assert "hurt lungs" in " ".join(shown(pilot, "#form-preview").split())
+        assert "harm the lungs" in " ".join(shown(pilot, "#form-preview").split())
 
 
 async def test_what_was_left_in_a_form_comes_back_when_it_is_opened_again(service: Service) -> None:

@@ -34,12 +34,16 @@ class Answer:
         fields: the fields a person types, by the names of the command line.
         fixed: field and value of what is known beforehand.
         open_to: whether this way is open to a wine.
+        teaches: how it is done, where the sentence of its rule does not say it.
+        cautions: the usual cautions of this way alone.
     """
 
     kind: str
     fields: tuple[str, ...] = ()
     fixed: Fixed = ()
     open_to: Callable[[Subject], bool] = always
+    teaches: str = ""
+    cautions: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -84,8 +84,8 @@ RULE = Rule(
     hard=True,
     cautions=(
         cautions.LIFTING,
-        "Caustic and peracid cleaners burn: goggles, and never together with sulfite.",
-        "Sterile filtration is equipped work: test the filter before and after.",
+        cautions.CAUSTIC,
+        cautions.STERILE,
         cautions.DECLARE,
     ),
 )

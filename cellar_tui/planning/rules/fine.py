@@ -84,6 +84,5 @@ RULE = Rule(
         Answer("addition", ("material", "amount"), (), _own),
     ),
     kit="scales",
-    cautions=("Soak bentonite overnight in hot water; gelatin and isinglass come from animals: say so on a label.",),
     source=SOURCE,
 )

@@ -13,7 +13,7 @@ from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.history import Evidence, additions, checks
 from cellar_tui.ledger.materials import MATERIALS, material
 from cellar_tui.planning.plan import Due
-from cellar_tui.planning.rules import needs
+from cellar_tui.planning.rules import cautions, needs
 from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
 from cellar_tui.planning.rules.haze_test import made
 from cellar_tui.planning.subject import Subject
@@ -110,6 +110,6 @@ RULE = Rule(
     due,
     (Answer("trial", ("material", "doses", "chosen", "results")),),
     kit="bench trial",
-    cautions=("Never copper without a trial, never over 0.5 mg/L in all; never enzyme together with bentonite.",),
+    cautions=(cautions.TRIAL,),
     source="bentonite 25 to 100 g/hL, gelatin 1 to 5 (magazine chart, seen)",
 )

@@ -17,6 +17,13 @@ from cellar_tui.planning.verdicts.haze import HAZE, needs_heat, tests
 from cellar_tui.planning.verdicts.table import settled
 
 ID = "haze_test"
+HEAT = (
+    "Heat a sample, cool it, compare: a rise of 2 NTU or less passes; without a meter any haze beside an unheated "
+    "glass fails."
+)
+PECTIN = (
+    "Mix 1 part wine with 3 to 4 parts strong spirit, wait an hour: strings or jelly mean pectin. Away from any flame."
+)
 
 
 def _treated_since(s: Subject, index: int) -> bool:
@@ -93,13 +100,12 @@ def _pectin_open(s: Subject) -> bool:
 RULE = Rule(
     ID,
     "test for haze",
-    "A heated, cooled sample may rise by 2 NTU at most; without a meter any haze beside an unheated glass fails.",
+    "Protein shows in the heat, pectin in strong spirit: better in a glass of the wine than in its bottles.",
     due,
     (
-        Answer("check", ("result",), (("test", "heat_test"),), _heat_open),
-        Answer("check", ("result",), (("test", "pectin_test"),), _pectin_open),
+        Answer("check", ("result",), (("test", "heat_test"),), _heat_open, HEAT, (cautions.SCALD,)),
+        Answer("check", ("result",), (("test", "pectin_test"),), _pectin_open, PECTIN, (cautions.FLAME,)),
     ),
     kit="heat test",
-    cautions=(cautions.SCALD, cautions.FLAME),
     source="AWRI (seen)",
 )

@@ -7,7 +7,7 @@ from datetime import timedelta
 
 from cellar_tui.ledger.history import checks
 from cellar_tui.planning.plan import Due
-from cellar_tui.planning.rules import cautions, needs
+from cellar_tui.planning.rules import needs
 from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
 from cellar_tui.planning.subject import Subject
 
@@ -55,5 +55,4 @@ RULE = Rule(
     due,
     (Answer("check", ("result", "fault"), (("test", "level"),)),),
     kit="eyes",
-    cautions=(cautions.LIFTING,),
 )

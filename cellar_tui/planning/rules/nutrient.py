@@ -13,7 +13,7 @@ from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.ferment import first_gravity
 from cellar_tui.ledger.history import additions, last_reading
 from cellar_tui.planning.plan import Because, Dose, Due, Fact
-from cellar_tui.planning.rules import needs, running
+from cellar_tui.planning.rules import cautions, needs, running
 from cellar_tui.planning.rules.base import Answer, Rule, hours_after, window
 from cellar_tui.planning.subject import Subject
 
@@ -119,6 +119,6 @@ RULE = Rule(
         Answer("addition", ("amount",), (("material", "complex_nutrient"),)),
     ),
     kit="scales",
-    cautions=("Stir it into a little must first: dry powder makes a ferment foam over.",),
+    cautions=(cautions.NUTRIENT,),
     source=SOURCE,
 )

@@ -120,6 +120,6 @@ RULE = Rule(
         Answer("intent", ("sweetness",), (), sweetness_unknown),
     ),
     kit="scales",
-    cautions=(cautions.GERANIUM, "Dissolve it in a little water first, stir it in well; drink within 2 years."),
+    cautions=(cautions.GERANIUM, cautions.SORBATE),
     source="sorbate table (seen)",
 )

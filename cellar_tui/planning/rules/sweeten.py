@@ -85,5 +85,5 @@ RULE = Rule(
         Answer("intent", ("sweetness",), (), sorbate.sweetness_unknown),
     ),
     kit="scales",
-    cautions=(cautions.AIRLOCK, cautions.LIVE, cautions.LIFTING),
+    cautions=(cautions.AIRLOCK, cautions.LIVE),
 )

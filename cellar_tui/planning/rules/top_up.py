@@ -123,9 +123,9 @@ RULE = Rule(
     due,
     (
         Answer("topping", ("with", "wine", "volume")),
-        Answer("racking", ("to", "volume")),
-        Answer("gas"),
+        Answer("racking", ("to", "volume"), cautions=(cautions.LIFTING,)),
+        Answer("gas", cautions=(cautions.INERT,)),
     ),
     kit="hoses",
-    cautions=(cautions.INERT, cautions.LIFTING, cautions.BRIM),
+    cautions=(cautions.BRIM,),
 )
