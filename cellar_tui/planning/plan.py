@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-PLAN_VERSION = 2
+PLAN_VERSION = 3
 """Raised by hand whenever a derived value may change; a newer program then rebuilds the board once."""
 
 VerdictState = Literal["shown", "in_progress", "not_yet", "lapsed", "waived"]

@@ -16,8 +16,8 @@ from cellar_tui.forms import Form, HouseForm
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
 from cellar_tui.ledger.materials import material
-from cellar_tui.planning.rules import cautions
 from cellar_tui.planning.look import Look
+from cellar_tui.planning.rules import cautions
 from cellar_tui.planning.subject import Subject
 from cellar_tui.typed import shown_name
 from cellar_tui.views import Answer, CellarError, Outcome
