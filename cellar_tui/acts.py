@@ -18,7 +18,9 @@ from cellar_tui.ledger.house import House
 from cellar_tui.ledger.materials import amount_for_dose
 from cellar_tui.ledger.standing import Chain, chains
 from cellar_tui.planning.consider import Standing, moment
+from cellar_tui.planning.rules.base import Rule
 from cellar_tui.planning.rules.table import RULE_BY_ID
+from cellar_tui.planning.subject import Subject
 from cellar_tui.views import CellarError, Request, RowsError
 
 Aimed = tuple[Request, Sequence[int]]
@@ -206,8 +208,24 @@ def checked(body: k.Body, vessel: int, base: Standing) -> None:
     if body.action not in asked:
         names = ", ".join(asked) or "none"
         raise CellarError(f"no action {body.action} is asked of this vessel; there are: {names}.", field="action")
-    if isinstance(body, k.Skip) and RULE_BY_ID[body.action or ""].hard:
-        raise CellarError(f"{body.action} cannot be skipped: postpone it, or waive its verdict.", field="action")
+    if isinstance(body, k.Skip):
+        _skippable(body, RULE_BY_ID[body.action or ""], vessel, base.cellar)
+
+
+def _skippable(body: k.Skip, rule: Rule, vessel: int, cellar: Cellar) -> None:
+    """Refuse to skip what may not be skipped, or not without a day until which it may wait.
+
+    Raises:
+        CellarError: saying what to do instead.
+    """
+    if rule.hard:
+        raise CellarError(f"{rule.id} cannot be skipped: postpone it, or waive its verdict.", field="action")
+    held = cellar.holds.get(vessel)
+    if held is None or body.until is not None:
+        return
+    if rule.guards(Subject(held, cellar.vessels[vessel], cellar.house)):
+        told = f"{rule.title} guards this wine: a skip of it needs the day until which it may wait."
+        raise CellarError(told, field="until")
 
 
 def touched(entry: Entry, own: int) -> tuple[set[int], set[int]]:

@@ -141,8 +141,8 @@ def _decide(body: k.Decide, names: Mapping[int, str], units: str) -> str:
 
 
 def _override(body: k.Postpone | k.Skip, names: Mapping[int, str], units: str) -> str:
-    until = f" to {short_day(body.until)}" if isinstance(body, k.Postpone) and body.until else ""
-    verb = "postponed" if isinstance(body, k.Postpone) else "skipped"
+    verb, to = ("postponed", "to") if isinstance(body, k.Postpone) else ("skipped", "until")
+    until = f" {to} {short_day(body.until)}" if body.until else ""
     return f"{words(body.action or '')} {verb}{until}: {body.reason}"
 
 

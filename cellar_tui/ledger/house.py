@@ -47,6 +47,7 @@ _TABLE = (
     Setting("zone", "UTC", "", "time zone of the cellar", "set from the machine", words=ANY_WORD),
     Setting("units", "metric", "", "units shown", words=("metric", "us", "imperial")),
     Setting("jurisdiction", "home", "", "whose legal limits count", words=("home", "oiv", "eu", "us")),
+    Setting("skip_holds", 30, "d", "days after which a skipped action comes back", low=1, high=365),
     # Must and ferment
     Setting("full_ferment", 80, "%", "share of a vessel that a young ferment may fill, for the foam", low=40, high=100),
     Setting("strong_must", 16, "% vol", "potential strength that few yeasts finish", low=12, high=20),

@@ -253,10 +253,11 @@ class Postpone(Body):
 
 @dataclass(frozen=True, slots=True)
 class Skip(Body):
-    """A due action looked at and found not needed this time."""
+    """A due action looked at and found not needed this time, or until a day."""
 
     kind: ClassVar[str] = "skip"
     action: str | None = f.text(f.NAME_LIMIT)
+    until: date | None = f.day()
     reason: str | None = f.text()
 
 

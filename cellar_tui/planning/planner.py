@@ -13,7 +13,7 @@ from cellar_tui.ledger.house import House
 from cellar_tui.planning import so2
 from cellar_tui.planning.forecast import outlook
 from cellar_tui.planning.path import dated, held_up_by, path
-from cellar_tui.planning.plan import KINDS, Action, Dated, Due, Plan, Verdict
+from cellar_tui.planning.plan import KINDS, Action, Dated, Due, Fact, Plan, Verdict
 from cellar_tui.planning.rules.base import Rule
 from cellar_tui.planning.rules.table import RULES
 from cellar_tui.planning.stage import last_readings, stage, totals
@@ -32,17 +32,32 @@ def _merged(dues: list[Due]) -> Due:
     return replace(first, because=because)
 
 
+def _opened(s: Subject, due: Due) -> int:
+    """Return the place of the entry that opened a cycle, -1 where it lies before the log."""
+    return max((i for i, e in enumerate(s.c.log) if e.entry == due.anchor), default=-1)
+
+
+def _held(rule: Rule, due: Due, s: Subject) -> Due:
+    """Return what a rule asks for, put off where it was skipped in this cycle.
+
+    A skip holds to the day that was given, else for the days of a house rule; what has happened since to show the need
+    again ends it at once.
+    """
+    skips = [one for one in s.all_skips(rule.id) if one[0] > _opened(s, due)]
+    if rule.hard or not skips:
+        return due
+    index, event = skips[-1]
+    until = event.body.until if isinstance(event.body, k.Skip) else None
+    again = [e.on for i, e in enumerate(s.c.log) if i > index and e.entry in due.because.entries]
+    day = max(due.earliest, again[-1] if again else until or event.on + s.days("skip_holds"))
+    skipped = (Fact("skipped", event.on.isoformat(), "", (event.entry,), event.on), s.fact("skip_holds"))
+    because = replace(due.because, facts=(*due.because.facts, *skipped))
+    return replace(due, earliest=day, latest=max(due.latest, day), because=because)
+
+
 def _since(s: Subject, due: Due, *kinds: type[k.Body]) -> list[k.Body]:
     """Return the entries of these kinds made since the entry that opened this cycle."""
-    opened = max((i for i, e in enumerate(s.c.log) if e.entry == due.anchor), default=-1)
-    return [event.body for _, event in s.events(*kinds, after=opened)]
-
-
-def _skipped(rule: Rule, due: Due, s: Subject) -> bool:
-    """Return whether this cycle was looked at and found not needed."""
-    if rule.hard:
-        return False
-    return any(isinstance(body, k.Skip) and body.action == rule.id for body in _since(s, due, k.Skip))
+    return [event.body for _, event in s.events(*kinds, after=_opened(s, due))]
 
 
 def _action(rule: Rule, due: Due, s: Subject) -> Action:
@@ -74,7 +89,7 @@ def _action(rule: Rule, due: Due, s: Subject) -> Action:
 def _actions(s: Subject, rules: Iterable[Rule]) -> tuple[Action, ...]:
     found = []
     for rule in rules:
-        dues = [due for due in rule.due(s) if not _skipped(rule, due, s)]
+        dues = [_held(rule, due, s) for due in rule.due(s)]
         if dues:
             found.append(_action(rule, _merged(dues), s))
     return tuple(sorted(found, key=lambda one: (one.show, one.rule)))

@@ -70,7 +70,11 @@ class Subject:
         return [one for one in self.c.at(self.c.places.of(*kinds), after) if not one[1].passive]
 
     def skips(self, rule: str) -> list[tuple[int, Event]]:
-        """Return the times that an action of this rule was looked at and found not needed."""
+        """Return the times that an action of this rule was looked at and found not needed: its cycle ended there."""
+        return [one for one in self.all_skips(rule) if isinstance(one[1].body, k.Skip) and one[1].body.until is None]
+
+    def all_skips(self, rule: str) -> list[tuple[int, Event]]:
+        """Return every skip of an action of this rule, also those that only hold it off until a day."""
         return [(i, e) for i, e in self.events(k.Skip) if isinstance(e.body, k.Skip) and e.body.action == rule]
 
     def fact(self, setting: str) -> Fact:

@@ -184,7 +184,7 @@ class RoundScreen(Screen[None]):
         if self.asked is not None:
             self.panel.save_draft()
             self.overriding = True
-            names = ("reason",) if kind == "skip" else ("until", "reason")
+            names = ("reason", "until") if kind == "skip" else ("until", "reason")
             self._open(self.asked, kind, names, {"action": self.asked.action.rule}, {})
 
     def action_leave(self) -> None:

@@ -47,7 +47,7 @@ ORDER: dict[str, tuple[str, ...]] = {
     "check": ("test", "result", "fault"),
     "bottle": ("count", "size", "filter", "left"),
     "postpone": ("action", "until", "reason"),
-    "skip": ("action", "reason"),
+    "skip": ("action", "until", "reason"),
     "note": ("text",),
     "rule": ("value",),
     "material": ("amount", "strength", "opened"),

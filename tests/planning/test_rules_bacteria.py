@@ -118,7 +118,6 @@ def test_all_hindrances_are_shown_together() -> None:
         lambda: inoculated().sulfite("2026-11-01", 15).decide("2026-11-02", "malolactic_overdue", "new_culture"),
         "2026-12-17",
     ),
-    ("a skip starts them anew", lambda: inoculated().skip("2026-11-27", "malolactic_overdue"), "2027-01-11"),
     ("given up, no more", lambda: inoculated().decide("2026-12-12", "malolactic_overdue", "give_up"), None),
     ("done", lambda: inoculated().reading("2026-10-27", malic=0.1), None),
     ("prevented", kept, None),

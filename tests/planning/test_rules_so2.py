@@ -28,6 +28,10 @@ def unsulfited_red() -> Story:
     return dry("dry_red", sg=0.994).add("2026-10-13", "malolactic_culture", 2)
 
 
+def found_red() -> Story:
+    return Story("dry_red", started="2026-10-13", finished=True).reading("2026-10-13", ph=3.5)
+
+
 def unknown() -> Story:
     return Story(started="2026-10-13", finished=True).reading("2026-10-13", ph=3.2)
 
@@ -122,6 +126,14 @@ def test_a_free_reading_of_the_must_is_not_taken_off_the_first_dose() -> None:
     ),
     ("came finished without a word: at once", unknown, "2026-10-13"),
     ("came finished with total SO2 stated: at once", came_finished, "2026-10-13"),
+    ("came finished, its bacteria never tested: at once", lambda: found_red(), "2026-10-13"),
+    ("malolactic found over later", lambda: found_red().reading("2026-11-20", malic=0.1), "2026-10-13"),
+    ("not while a culture works", lambda: found_red().add("2026-10-14", "malolactic_culture", 2), None),
+    (
+        "then by the reading like any other",
+        lambda: found_red().reading("2026-10-14", free_so2=40, method="aspiration"),
+        "2026-12-13",
+    ),
     ("came with less than the yeast makes: sulfite first", lambda: came_finished(total_so2=10), None),
     (
         "sorbate waits for a reading that is too old: at once",

@@ -286,6 +286,12 @@ LOW_NO_METER = LOW.replace("2026-10-05 reading ph=3.2\n", "")
 NEARLY_LOW = SULFITED + "2026-10-21 reading free_so2=21 method=aspiration\n"
 BARELY_KEPT = SULFITED + "2026-10-21 reading free_so2=24 method=aspiration\n"
 WELL_KEPT = SULFITED + "2026-10-21 reading free_so2=60 method=aspiration\n"
+SKIPPED = (
+    KEPT
+    + """2026-12-10 reading free_so2=12 method=aspiration
+2026-12-11 skip action=sulfite reason=away
+"""
+)
 LATE_LOW = KEPT + "2026-12-10 reading free_so2=12 method=aspiration\n"
 SOFT_SULFITED = SOFT + "2026-10-14 addition material=potassium_metabisulfite amount=2.8g\n"
 SOFT_LOOKED = SOFT_SULFITED + "2026-10-15 reading malic=2\n"

@@ -39,6 +39,7 @@ def sulfite(amount: str, day: str = "2026-10-25") -> str:
 
 
 WORDS = (
+    Row("skip_holds", "20", told.SKIPPED, "sulfite"),
     Row("zone", "Pacific/Auckland", told.KEPT, "today"),
     Row("units", "us", told.KEPT, "units"),
     Row("jurisdiction", "eu", told.KEPT, "guard legal_total_so2", sulfite("8g")),

@@ -200,6 +200,21 @@ def test_a_refusal_names_the_field_and_says_what_to_do(cellar: Kept, request_: R
     assert str(refused.value).endswith(".")
 
 
+def test_the_first_sulfite_is_skipped_only_until_a_day(cellar: Kept) -> None:
+    started = {"name": "Moor", "style": "dry_white", "volume": "50", "sg": "1.090"}
+    assert cellar.service.start_wine(Request("B3", "wine", started, "2026-10-01")).saved
+    for day in ("2026-10-16", "2026-10-20"):
+        cellar.kept("reading", day, target="B3", sg="0.992")
+    with cellar.refusal() as refused:
+        cellar.kept("skip", target="B3", action="sulfite", reason="no scales")
+    assert refused.value.field == "until"
+    assert "needs the day until which it may wait" in str(refused.value)
+    cellar.kept("skip", target="B3", action="sulfite", until="2026-11-22", reason="no scales")
+    plan = cellar.service.wine("B3").plan
+    assert plan is not None
+    assert next(one.due.isoformat() for one in plan.actions if one.rule == "sulfite") == "2026-11-22"
+
+
 def test_every_fault_of_a_reading_comes_with_its_field(cellar: Kept) -> None:
     with cellar.refusal() as refused:
         cellar.kept("reading", ph="9", volume="3 kg", free_so2="40", total_so2="30")

@@ -12,7 +12,7 @@ from cellar_tui.ledger.contents import Event
 from cellar_tui.planning import so2
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs, running
-from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.rules.base import Answer, Rule, always, window
 from cellar_tui.planning.subject import Subject
 
 ID = "arrest"
@@ -83,5 +83,6 @@ RULE = Rule(
         Answer("chill", ("temperature", "place"), (("start", "yes"),)),
     ),
     kit="thermometer",
+    guards=always,
     cautions=(cautions.COOLING, cautions.AIRLOCK, cautions.LIFTING, *cautions.SULFITE),
 )

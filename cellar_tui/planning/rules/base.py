@@ -25,6 +25,11 @@ def always(_: Subject) -> bool:
     return True
 
 
+def never(_: Subject) -> bool:
+    """Return that no wine asks for it."""
+    return False
+
+
 @dataclass(frozen=True, slots=True)
 class Answer:
     """One way to record the result of an action.
@@ -58,6 +63,7 @@ class Rule:
         answers: the ways to record its result, the usual one first.
         kit: what is carried for it; actions that share a kit are walked together.
         hard: it may not be skipped.
+        guards: whether a skip of it needs the day until which it may wait: what it keeps away cannot be undone.
         cautions: the usual cautions, shown where the work is.
         source: where the practice is from.
     """
@@ -69,6 +75,7 @@ class Rule:
     answers: tuple[Answer, ...]
     kit: str = ""
     hard: bool = False
+    guards: Callable[[Subject], bool] = never
     cautions: tuple[str, ...] = ()
     source: str = "common practice"
 

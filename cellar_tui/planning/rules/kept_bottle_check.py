@@ -26,10 +26,15 @@ def bottled(s: Subject) -> needs.Moment | None:
     return needs.moment(found[0]) if found else None
 
 
+def _wakes(s: Subject) -> bool:
+    """Return whether yeast could wake in the bottle: sugar in it, or yeast that only cold has held."""
+    sugar = s.sweetened or (s.sugar or 0.0) >= s.house.number("dry_sugar")
+    return (sugar and s.strong is None) or s.alive_by_cold
+
+
 def marks(s: Subject) -> list[str]:
     """Return the house rules of the looks that these bottles ask for, in the order of their days."""
-    sugar = s.sweetened or (s.sugar or 0.0) >= s.house.number("dry_sugar")
-    names = (*MARKS, *(SWEET_MARKS if (sugar and s.strong is None) or s.alive_by_cold else ()))
+    names = (*MARKS, *(SWEET_MARKS if _wakes(s) else ()))
     return sorted(names, key=s.house.days)
 
 
@@ -65,5 +70,6 @@ RULE = Rule(
     due,
     (Answer("check", ("result", "fault"), (("test", "kept_bottle"),)),),
     kit="eyes",
+    guards=_wakes,
     cautions=("Look without opening: one that hisses, lifts its cork or bulges is under pressure.", cautions.LIVE),
 )

@@ -18,6 +18,11 @@ def _finished(s: Subject) -> bool:
     return s.end is not None
 
 
+def gassy(s: Subject) -> bool:
+    """Return whether it can still make gas, so that its airlock must be looked at."""
+    return s.alive_by_cold or s.sweetened or s.ml.live
+
+
 def due(s: Subject) -> Iterator[Due]:
     """Yield the next look."""
     begun = None if s.c.store or s.vessel.material == "oak" else needs.came_true(s, _finished)
@@ -55,4 +60,5 @@ RULE = Rule(
     due,
     (Answer("check", ("result", "fault"), (("test", "level"),)),),
     kit="eyes",
+    guards=gassy,
 )

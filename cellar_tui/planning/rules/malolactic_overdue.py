@@ -71,7 +71,7 @@ def due(s: Subject) -> Iterator[Due]:
     begun = None if s.c.store else needs.came_true(s, _missing)
     if begun is None:
         return
-    decided = [needs.moment(one) for one in decisions(s.c, ID, *CHOICES, after=begun.index) + s.skips(ID)]
+    decided = [needs.moment(one) for one in decisions(s.c, ID, *CHOICES, after=begun.index)]
     since = needs.last_of(begun, *decided)
     if s.ml.state == "unknown" and s.ml.index > since.index:
         harm = needs.moment((s.ml.index, s.c.log[s.ml.index]))

@@ -42,8 +42,12 @@ def due(s: Subject) -> Iterator[Due]:
     """Yield the decision about an unwanted malolactic fermentation."""
     if s.c.store or s.end is None or s.intents.malolactic != "prevented" or s.ml.state not in ("none", "given_up"):
         return
-    answered = [index for index, _ in decisions(s.c, ID, "stop", "let_finish") + s.skips(ID)]
-    for index, entries, name in sorted(_signs(s, max(s.end_index, s.ml.index, *answered)))[:1]:
+    answered = [index for index, _ in decisions(s.c, ID, "stop", "let_finish")]
+    skipped = max((index for index, _ in s.all_skips(ID)), default=-1)
+    since = max(s.end_index, s.ml.index, *answered)
+    # A sign that is newer than a skip shows the need again.
+    signs = _signs(s, max(since, skipped)) or _signs(s, since)
+    for index, entries, name in sorted(signs)[:1]:
         event = s.c.log[index]
         fact = Fact(name, event.on.isoformat(), "", entries, event.on)
         yield window(

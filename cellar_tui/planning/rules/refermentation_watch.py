@@ -10,7 +10,7 @@ from datetime import timedelta
 
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs
-from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
+from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, always, window
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.table import settled
 from cellar_tui.planning.verdicts.yeast import WATCH, warm_days, watch_marks, watch_start, watched
@@ -79,5 +79,6 @@ RULE = Rule(
         Answer("check", ("result", "fault"), (("test", "warm_bottle"),)),
     ),
     kit="hydrometer",
+    guards=always,
     cautions=(cautions.AIRLOCK, cautions.LIVE),
 )

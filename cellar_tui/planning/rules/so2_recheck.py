@@ -33,8 +33,11 @@ ALWAYS_READ = ("racking", "sulfite addition")
 
 
 def watched(s: Subject) -> bool:
-    """Return whether free SO2 matters: the first sulfite is due or done, and no bacteria are wanted at work."""
-    through = s.ml.state in ("done", "given_up") or not s.encouraged
+    """Return whether free SO2 matters: the first sulfite is due or done, and no bacteria are wanted at work.
+
+    A wine that came finished is watched from the day it came, whatever its bacteria may have done before.
+    """
+    through = s.ml.state in ("done", "given_up") or not s.encouraged or s.c.given.finished is not None
     return s.end is not None and s.ml.state != "running" and through
 
 
@@ -64,7 +67,7 @@ def _reckoned(s: Subject, since: needs.Moment) -> Iterator[Due]:
     reads = [(needs.seen(one), "reading") for one in s.reads if one.index > since.index]
     skips = [(needs.moment(one), "skip") for one in s.skips(ID) if one[0] > since.index]
     if not [*jobs, *reads, *skips]:
-        if since.index < 0 and s.c.given.first_sulfite is not False:
+        if s.c.given.finished is not None and s.c.given.first_sulfite is not False:
             yield window(
                 ID,
                 since.on,

@@ -13,7 +13,7 @@ from cellar_tui.planning import so2
 from cellar_tui.planning import sorbate as chemistry
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs
-from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.rules.base import Answer, Rule, always, window
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.table import settled
 
@@ -120,6 +120,7 @@ RULE = Rule(
         Answer("intent", ("sweetness",), (), sweetness_unknown),
     ),
     kit="scales",
+    guards=always,
     cautions=(cautions.GERANIUM, cautions.SORBATE),
     source="sorbate table (seen)",
 )

@@ -8,7 +8,7 @@ from cellar_tui.ledger.ferment import dry_mark, steps
 from cellar_tui.ledger.history import readings
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import needs
-from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.rules.base import Answer, Rule, always, window
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.yeast import YEAST, sugar_tests
 
@@ -55,6 +55,7 @@ RULE = Rule(
     due,
     (Answer("reading", ("residual_sugar",)),),
     kit="sugar test",
+    guards=always,
     cautions=(
         "A copper reagent is caustic and boils: goggles. A urine strip reads glucose only, so send a sample out "
         "where it matters.",

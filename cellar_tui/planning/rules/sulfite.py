@@ -131,6 +131,7 @@ RULE = Rule(
         Answer("reading", ("total_so2",), (), _no_room),
     ),
     kit="scales",
+    guards=first_wanted,
     cautions=(*cautions.SULFITE, cautions.DECLARE),
     source=so2.SOURCE,
 )
