@@ -115,7 +115,7 @@ class Form:
             missing = quantities.parse(reach, "mg/L", field="reach").value - (now or 0.0)
             dose = max(0.0, missing) / part
         elif known.sort == "sugar":
-            rise = quantities.parse(reach, "g/L", field="reach").value - (s.sugar or 0.0)
+            rise = quantities.parse(reach, "g/L", field="reach").value - s.sugar_held.middle
             return quantities.number(sweetening.sugar_for(s.volume, max(0.0, rise)), "g", figures=0)
         else:
             dose = quantities.parse(reach, "mg/L", field="reach").value

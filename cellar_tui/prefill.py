@@ -156,7 +156,9 @@ def _of_wine(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
 
 
 def _sweetened(s: Subject) -> str:
-    return "added since the finish, by the ledger" if s.sugar else "none measured or added since the finish"
+    if not s.sugar_held.exact:
+        return f"estimated from gravity and strength: {s.sugar_held.low:.0f} to {s.sugar_held.high:.0f} g/L"
+    return "added since the finish, by the ledger" if s.sugar else "gravity steady at or under its dry mark"
 
 
 def _readings(view: WineView) -> Mapping[str, Measured]:
@@ -231,8 +233,9 @@ def _must_brix(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
 def _missing_sugar(name: str) -> Callable[[Subject, WineView], Iterator[tuple[str, Offer]]]:
     def offer(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
         wanted = s.intents.sweetness
-        if wanted is not None and s.sugar is not None and wanted > s.sugar:
-            yield name, (wanted - s.sugar, f"up to {wanted:g} g/L, {_wanted(s, 'sweetness')}")
+        held = s.sugar_held.middle
+        if wanted is not None and s.end is not None and wanted > held:
+            yield name, (wanted - held, f"up to {wanted:g} g/L, {_wanted(s, 'sweetness')}")
 
     return offer
 

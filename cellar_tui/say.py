@@ -14,7 +14,7 @@ from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
 from cellar_tui.ledger.materials import material
-from cellar_tui.planning.plan import Dated, Dose
+from cellar_tui.planning.plan import Dated, Dose, Totals
 
 READING_NAMES = {
     "sg": "SG",
@@ -50,6 +50,17 @@ def amount(value: float, unit: str, units: str = "metric") -> str:
     if unit in quantities.DIMENSIONS and unit:
         return quantities.show(value, unit, system=units)
     return f"{value:g} {unit}".rstrip()
+
+
+def sugar(totals: Totals, units: str = "metric") -> str:
+    """Return the sugar of a wine: "30 g/L", an estimate as "~5 g/L (0 to 11)", "not known"."""
+    if totals.sugar is None:
+        return "not known"
+    shown = amount(round(totals.sugar, 1), "g/L", units)
+    if totals.sugar_band is None:
+        return shown
+    low, high = (quantities.number(value, "g/L", figures=0, system=units) for value in totals.sugar_band)
+    return f"~{shown} ({low} to {high})"
 
 
 def reading(name: str, value: float, unit: str, units: str = "metric") -> str:

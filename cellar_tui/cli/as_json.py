@@ -10,6 +10,7 @@ from cellar_tui.ledger.cellar import Problem
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
 from cellar_tui.ledger.materials import material
+from cellar_tui.planning.look import Look
 from cellar_tui.planning.plan import Because, Dated, Dose, Forecast, Plan, Verdict
 from cellar_tui.planning.planner import Day
 from cellar_tui.planning.shopping import Supply
@@ -200,13 +201,20 @@ def _change(found: Change) -> dict[str, Any]:
     }
 
 
+def _look(found: Look | None) -> dict[str, Any] | None:
+    """Return the figures of a wine as plain numbers; how sure its sugar is stands in the text for people."""
+    if found is None:
+        return None
+    return {name: value for name, value in asdict(found).items() if name != "sugar_band"}
+
+
 def outcome(found: Outcome, *, kept: bool, named: bool = False) -> dict[str, Any]:
     """Return what an entry does, or did; `named` with its vessel, as one of several."""
     item: dict[str, Any] = {"vessel": found.vessel} if named else {}
     item |= {
         "entry": entry(found.entry, kept=kept),
-        "before": asdict(found.before) if found.before else None,
-        "after": asdict(found.after) if found.after else None,
+        "before": _look(found.before),
+        "after": _look(found.after),
         "plan_changes": [_change(one) for one in found.changes],
         "cautions": [{"caution": one.guard, "why": one.why} for one in found.cautions],
         "stopped_by": [{"guard": one.guard, "why": one.why, "waivable": one.waivable} for one in found.stops],

@@ -158,8 +158,7 @@ def _sums(plan: Plan, units: str) -> list[str]:
         f"  total SO2 {totals.so2_total:.0f} mg/L ({totals.so2_added:.0f} added), "
         f"potassium sorbate {totals.sorbate:.0f} mg/L"
     )
-    if totals.sugar is not None:
-        line += f", sugar {say.amount(totals.sugar, 'g/L', units)}"
+    line += f", sugar {say.sugar(totals, units)}"
     if ahead is None:
         return [line]
     return [

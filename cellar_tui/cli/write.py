@@ -110,11 +110,18 @@ def _care(outcomes: Sequence[Outcome], service: Service) -> list[str]:
 def _figures(before: Look | None, after: Look | None, units: str) -> list[str]:
     told = []
     for label, name, unit in _ROWS:
-        old, new = (None if look is None else getattr(look, name) for look in (before, after))
-        if old or new:
-            pair = ["unknown" if value is None else quantities.show(value, unit, system=units) for value in (old, new)]
-            told.append(f"  {label:<10} {pair[0]:>12} -> {pair[1]}")
+        if any(look is not None and getattr(look, name) for look in (before, after)):
+            old, new = (_figure(look, name, unit, units) for look in (before, after))
+            told.append(f"  {label:<10} {old:>12} -> {new}")
     return told
+
+
+def _figure(look: Look | None, name: str, unit: str, units: str) -> str:
+    value = None if look is None else getattr(look, name)
+    if look is None or value is None:
+        return "unknown"
+    estimated = name == "sugar" and look.sugar_band is not None
+    return ("~" if estimated else "") + quantities.show(value, unit, system=units)
 
 
 def moved(change: Change) -> str:

@@ -43,6 +43,7 @@ class WineStart(k.Body):
     finished: bool | None = f.yes_no()
     malolactic: str | None = f.choice("done", "running", "none")
     alcohol: float | None = f.number("% vol", 0, 25)
+    sugar: float | None = f.number("g/L", 0, 500)
     total_so2: float | None = f.number("mg/L", 0, 800)
     sorbate: float | None = f.number("mg/L", 0, 2000)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -13,6 +14,44 @@ from cellar_tui.ledger.styles import Intents
 
 
 @dataclass(frozen=True, slots=True)
+class Sugar:
+    """Sugar that yeast could ferment in one filling [g]; as it is made, nothing is known of it.
+
+    Attributes:
+        low: the least that can be in it: what was read or put in.
+        middle: what is likely; where the sugar is not known, the part of it that is.
+        high: the most that can be in it, endless where it is not known.
+    """
+
+    low: float = 0.0
+    middle: float = 0.0
+    high: float = math.inf
+
+    @property
+    def known(self) -> bool:
+        """It was read, proven, estimated or stated."""
+        return math.isfinite(self.high)
+
+    @property
+    def exact(self) -> bool:
+        """It rests on a reading or a proof, not on an estimate."""
+        return self.high <= self.low
+
+    def share(self, part: float) -> Sugar:
+        """Return the sugar in `part` (0 to 1 and over) of this wine."""
+        return Sugar(self.low * part, self.middle * part, self.high * part if self.known else math.inf)
+
+    def plus(self, other: Sugar) -> Sugar:
+        """Return the sugar of both together; not known in either is not known in the sum."""
+        return Sugar(self.low + other.low, self.middle + other.middle, self.high + other.high)
+
+
+def exactly(grams: float) -> Sugar:
+    """Return sugar known by a reading, a proof or a scale [g]."""
+    return Sugar(grams, grams, grams)
+
+
+@dataclass(frozen=True, slots=True)
 class Amounts:
     """Masses and volumes in one filling; they add up when wines are joined.
 
@@ -21,7 +60,8 @@ class Amounts:
         so2_added: SO2 put in by hand [mg].
         so2_total: total SO2 [mg]: the yeast's own until measured, or the last measured total, and what was added since.
         sorbate: potassium sorbate [g].
-        sugar: fermentable sugar known to be in a finished wine, added or measured [g].
+        sugar: sugar that yeast could ferment: the last reading and what came in since, else estimated from gravity [g].
+        gained: that reading and what came in since, on the high side: what the guards against bursting count [g].
         fed: sugar fed to the ferment [g].
         ethanol: pure ethanol [L], None where the strength is not known.
         potassium: potassium from salts added [mg].
@@ -32,7 +72,8 @@ class Amounts:
     so2_added: float = 0.0
     so2_total: float = 0.0
     sorbate: float = 0.0
-    sugar: float = 0.0
+    sugar: Sugar = Sugar()
+    gained: float = 0.0
     fed: float = 0.0
     ethanol: float | None = None
     potassium: float = 0.0
@@ -46,7 +87,8 @@ class Amounts:
             self.so2_added * part,
             self.so2_total * part,
             self.sorbate * part,
-            self.sugar * part,
+            self.sugar.share(part),
+            self.gained * part,
             self.fed * part,
             ethanol,
             self.potassium * part,
@@ -62,7 +104,8 @@ class Amounts:
             self.so2_added + other.so2_added,
             self.so2_total + other.so2_total,
             self.sorbate + other.sorbate,
-            self.sugar + other.sugar,
+            self.sugar.plus(other.sugar),
+            self.gained + other.gained,
             self.fed + other.fed,
             ethanol,
             self.potassium + other.potassium,
@@ -72,6 +115,10 @@ class Amounts:
     def mg_l(self, milligrams: float) -> float:
         """Return a mass in this wine as a concentration [mg/L]; nothing in nothing is 0."""
         return milligrams / self.volume if self.volume > 0 else 0.0
+
+    def g_l(self, grams: float) -> float:
+        """Return a mass in this wine as a concentration [g/L]; nothing in nothing is 0."""
+        return grams / self.volume if self.volume > 0 else 0.0
 
     @property
     def alcohol(self) -> float | None:
@@ -124,7 +171,8 @@ class Event:
         values: readings as they count: gravity corrected for temperature, Brix turned into SG.
         foreign: share of other wine that came in (0 to 1).
         fed: the sugar in it fed a running ferment.
-        so2, sugar, sorbate, potassium: what it raised, in mg/L (sugar g/L) of the wine after it.
+        so2, sorbate, potassium: what it raised, in mg/L of the wine after it.
+        sugar: sugar that it brought [g/L of the wine after it]; poured wine counts once the whole is sweet.
         passive: the entry was made on another vessel and only took wine from this one.
         live: wine with a live malolactic fermentation came in.
         into: material of the vessel that it moved the wine into, "" where the wine stayed.

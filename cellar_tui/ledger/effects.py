@@ -8,10 +8,12 @@ from typing import Any
 
 from cellar_tui.enology import gravity, sorbate, sulfite
 from cellar_tui.enology.errors import OutOfRange
-from cellar_tui.ledger import ferment
+from cellar_tui.ledger import ferment, sugar
 from cellar_tui.ledger import kinds as k
-from cellar_tui.ledger.contents import Amounts, Contents
+from cellar_tui.ledger.contents import Amounts, Contents, exactly
+from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
+from cellar_tui.ledger.history import Evidence
 from cellar_tui.ledger.house import House
 from cellar_tui.ledger.materials import active, material
 
@@ -32,7 +34,9 @@ VALUES = tuple(name for name, _ in specs(k.Reading) if name not in ("method", "b
 """Names of the values of a reading; Brix becomes a gravity."""
 
 
-def measured(body: k.Reading, contents: Contents, house: House) -> tuple[dict[str, float], Amounts, list[str]]:
+def measured(
+    entry: Entry, body: k.Reading, contents: Contents, house: House
+) -> tuple[dict[str, float], Amounts, list[str]]:
     """Return the values as they count, the amounts that the reading settles, and what disagrees with the ledger."""
     values = {name: float(value) for name in VALUES if (value := getattr(body, name)) is not None}
     gravity_read = _gravity(body)
@@ -45,17 +49,16 @@ def measured(body: k.Reading, contents: Contents, house: House) -> tuple[dict[st
     if "total_so2" in values:
         after, doubt = _total(after, contents, values["total_so2"], house)
         doubts += doubt
-    if "residual_sugar" in values and (
-        values["residual_sugar"] < house.number("dry_sugar") or ferment.finish(contents, house) is not None
-    ):
-        after = replace(after, sugar=values["residual_sugar"] * after.volume)
     if "alcohol" in values:
         after = replace(after, ethanol=values["alcohol"] / 100 * after.volume)
     elif "sg" in values and not _strength_settled(contents):
         strength = ferment.fermented_strength(contents, values["sg"])
         if strength is not None and body.method != "refractometer":
             after = replace(after, ethanol=max(strength, 0.0) / 100 * after.volume)
-    return values, after, doubts
+    newest = None
+    if "sg" in values and (body.method != "refractometer" or not ferment.fermenting(contents)):
+        newest = Evidence(values["sg"], entry.on, entry.minute, (entry.root,), len(contents.log), body.method, entry.by)
+    return values, sugar.seen_in(values, newest, contents, after, house), doubts
 
 
 def _gravity(body: k.Reading) -> float | None:
@@ -93,6 +96,9 @@ def _strength_settled(contents: Contents) -> bool:
         return True
     for event in contents.log:
         if isinstance(event.body, k.Reading) and "alcohol" in event.values:
+            return True
+        # Another wine of unknown strength came in: gravity tells no longer what the whole has.
+        if isinstance(event.body, k.Topping) and event.before.ethanol is not None and event.after.ethanol is None:
             return True
         if isinstance(event.body, k.Addition) and (event.body.material == "spirit" or (event.sugar and not event.fed)):
             return True
@@ -151,7 +157,8 @@ def added(body: k.Addition, contents: Contents, on: date, house: House) -> tuple
         so2_added=before.so2_added + body.so2_mg,
         so2_total=before.so2_total + body.so2_mg,
         sorbate=before.sorbate + body.sorbate_g,
-        sugar=before.sugar + (0.0 if fed else body.sugar_g),
+        sugar=before.sugar.plus(exactly(body.sugar_g)),
+        gained=before.gained + (0.0 if fed else body.sugar_g),
         fed=before.fed + (body.sugar_g if fed else 0.0),
         ethanol=ethanol,
         potassium=before.potassium + potassium,
@@ -160,7 +167,7 @@ def added(body: k.Addition, contents: Contents, on: date, house: House) -> tuple
     raised = {
         "so2": after.mg_l(body.so2_mg),
         "sorbate": after.mg_l(body.sorbate_g * 1000),
-        "sugar": after.mg_l(body.sugar_g),
+        "sugar": after.g_l(body.sugar_g),
         "potassium": after.mg_l(potassium),
         "fed": fed,
     }

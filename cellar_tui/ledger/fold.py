@@ -10,15 +10,15 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Any
 
+from cellar_tui.ledger import ferment, pour, sugar
 from cellar_tui.ledger import kinds as k
-from cellar_tui.ledger import pour
 from cellar_tui.ledger.cellar import Cellar, VesselInfo, house_of, vessels_of
 from cellar_tui.ledger.cellar_kinds import OUTSIDE_TIME, WineStart
-from cellar_tui.ledger.contents import Amounts, Contents, Event, Given
+from cellar_tui.ledger.contents import Amounts, Contents, Event, Given, Sugar, exactly
 from cellar_tui.ledger.effects import added, measured, sample_taken
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.house import House
-from cellar_tui.ledger.styles import style_intents
+from cellar_tui.ledger.styles import Colour, style_intents
 
 BRIM = 1.0005
 """A vessel is overfull when it holds more than this times its capacity; half a per mille is within any reading."""
@@ -79,6 +79,8 @@ def _start(entry: Entry, body: WineStart, cellar: Cellar) -> None:
         volume,
         so2_total=total * volume,
         sorbate=(body.sorbate or 0.0) * volume / 1000,
+        sugar=_sugar(body, base.colour).share(volume),
+        gained=(body.sugar or 0.0) * volume if body.finished else 0.0,
         ethanol=None if body.alcohol is None else body.alcohol / 100 * volume,
     )
     first_sulfite: bool | None = False
@@ -112,6 +114,14 @@ def _start(entry: Entry, body: WineStart, cellar: Cellar) -> None:
     _overfull(entry, vessel, cellar)
 
 
+def _sugar(body: WineStart, colour: Colour) -> Sugar:
+    """Return the sugar in a litre [g] of a wine as it begins: stated, or by the gravity of a must."""
+    if body.sugar is not None:
+        return exactly(body.sugar)
+    must = None if body.finished or body.sg is None else sugar.from_gravity(body.sg, 0.0, colour)
+    return must or Sugar()
+
+
 def _material(cellar: Cellar, vessel: int) -> str:
     info = cellar.vessels.get(vessel)
     return "glass" if info is None else info.material
@@ -123,7 +133,7 @@ def _plain(entry: Entry, body: k.Body, contents: Contents, cellar: Cellar) -> No
 
 
 def _reading(entry: Entry, body: k.Reading, contents: Contents, cellar: Cellar) -> None:
-    values, after, doubts = measured(body, contents, cellar.house)
+    values, after, doubts = measured(entry, body, contents, cellar.house)
     for doubt in doubts:
         cellar.blame(entry, contents.vessel, doubt, "differs")
     after = sample_taken(body, after, cellar.house)
@@ -170,7 +180,7 @@ def _topping(entry: Entry, body: k.Topping, contents: Contents, cellar: Cellar) 
     if body.outside or body.source is None:
         volume = body.volume or 0.0
         same = (body.wine or "").casefold() == contents.wine.casefold()
-        poured = pour.outside(contents, volume)
+        poured = pour.outside(contents, body, same)
         live = False
     elif source is None or source.vessel == contents.vessel:
         cellar.blame(entry, contents.vessel, f"{cellar.name(body.source)} held no wine to top with.", "no_wine")
@@ -179,13 +189,16 @@ def _topping(entry: Entry, body: k.Topping, contents: Contents, cellar: Cellar) 
         volume = _available(entry, body.volume or 0.0, source, cellar)
         part = 1 - _kept(source, volume)
         same = source.wine.casefold() == contents.wine.casefold()
-        poured = source.now.share(part)
+        poured = pour.share_of(source, part, contents, cellar.house)
         live = pour.live(source, cellar.house)
         _set_or_empty(cellar, source, event_of(entry, source.now, source.now.share(1 - part), passive=True))
     after = _evaporated(contents.now.plus(poured), contents, cellar)
-    raised = pour.raised(contents.now, after)
+    fed = ferment.feeds(contents, entry.on, cellar.house)
+    if fed:
+        after = replace(after, gained=contents.now.gained)
+    rise = 0.0 if fed else sugar.raised(contents.now, after, cellar.house)
     foreign = 0.0 if same else volume / after.volume if after.volume > 0 else 0.0
-    event = event_of(entry, contents.now, after, foreign=foreign, live=live, **raised)
+    event = event_of(entry, contents.now, after, foreign=foreign, live=live, sugar=rise)
     cellar.holds[contents.vessel] = contents.with_event(event)
     _overfull(entry, contents.vessel, cellar)
 
@@ -234,11 +247,17 @@ def _blend(entry: Entry, body: k.Blend, contents: Contents, cellar: Cellar) -> N
     part = 1 - _kept(source, volume)
     joined = pour.blend(entry.root, target, contents, source, part, body, cellar.house)
     joined = replace(joined, material=_material(cellar, target))
+    fed = joined.given.finished is None and any(
+        ferment.feeds(one, entry.on, cellar.house) for one in (contents, source)
+    )
+    if fed:
+        joined = replace(joined, begin=replace(joined.begin, gained=0.0))
     _set_or_empty(cellar, source, event_of(entry, source.now, source.now.share(1 - part), passive=True))
     del cellar.holds[contents.vessel]
     foreign = 0.0 if contents.now.volume <= 0 else part * source.now.volume / joined.begin.volume
     free = pour.mean_free_so2(((contents, contents.now.volume), (source, volume)), cellar.house)
-    event = event_of(entry, contents.now, joined.begin, foreign=foreign, free=free)
+    rise = 0.0 if fed or joined.given.arrested else sugar.raised(contents.now, joined.begin, cellar.house)
+    event = event_of(entry, contents.now, joined.begin, foreign=foreign, free=free, sugar=rise)
     cellar.holds[target] = joined.with_event(event)
     _overfull(entry, target, cellar)
 

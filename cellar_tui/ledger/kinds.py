@@ -122,6 +122,8 @@ class Topping(Body):
     outside: bool | None = f.yes_no()
     wine: str | None = f.text(f.NAME_LIMIT)
     volume: float | None = f.number("L", 0, VOLUME_MOST)
+    sugar: float | None = f.number("g/L", 0, 500)
+    alcohol: float | None = f.number("% vol", 0, 25)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,19 +9,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from cellar_tui.ledger import ferment
+from cellar_tui.ledger import ferment, sugar
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger import malolactic as ml
-from cellar_tui.ledger.contents import Amounts, Contents, Given
+from cellar_tui.ledger.contents import Amounts, Contents, Given, Sugar, exactly
 from cellar_tui.ledger.history import free_readings, intents
 from cellar_tui.ledger.house import House
 from cellar_tui.ledger.styles import style_intents
 
 SOURCES = ("grape", "juice", "concentrate", "fruit")
 """What wine is made from, the likeliest to drop crystals first; common practice."""
-
-SUGAR_NOISE = 1e-6
-"""Rise of sugar that is float noise of equal wines poured together [g/L]."""
 
 
 def live(contents: Contents, house: House) -> bool:
@@ -57,10 +54,29 @@ def first_sulfites(contents: Contents, house: House) -> Iterator[tuple[int, int]
             yield index, event.entry
 
 
-def outside(contents: Contents, volume: float) -> Amounts:
-    """Return what wine from outside the cellar brings: its volume, and strength taken to be that of this wine."""
-    alcohol = contents.now.alcohol
-    return Amounts(volume, ethanol=None if alcohol is None else alcohol / 100 * volume)
+def outside(contents: Contents, body: k.Topping, same: bool) -> Amounts:
+    """Return what wine from outside the cellar brings: its sugar and strength as stated.
+
+    What is not stated is not known, but for wine of the same name, which is taken to be like this one.
+    """
+    own, volume = contents.now, body.volume or 0.0
+    strength, held, counted = body.alcohol, Sugar(), own.g_l(own.gained)
+    if same:
+        strength = own.alcohol if strength is None else strength
+        held = own.sugar.share(volume / own.volume if own.volume > 0 else 0.0)
+    if body.sugar is not None:
+        held, counted = exactly(body.sugar * volume), body.sugar
+    elif not same:
+        counted = 0.0
+    return Amounts(
+        volume, sugar=held, gained=counted * volume, ethanol=None if strength is None else strength / 100 * volume
+    )
+
+
+def share_of(source: Contents, part: float, contents: Contents, house: House) -> Amounts:
+    """Return what a `part` (0 to 1) of another wine brings into `contents`, its sugar as the guards count it."""
+    found = source.now.share(part)
+    return replace(found, gained=sugar.brings(contents, source, house) * found.volume)
 
 
 def free_so2(contents: Contents, house: House) -> float | None:
@@ -90,14 +106,6 @@ def mean_free_so2(parts: tuple[tuple[Contents, float], ...], house: House) -> fl
     if whole <= 0 or any(free is None for free, _ in found):
         return None
     return sum((free or 0.0) * volume for free, volume in found) / whole
-
-
-def raised(before: Amounts, after: Amounts) -> dict[str, float]:
-    """Return the sugar that a topping brought [g/L of the wine after it]; a poorer wine brings none."""
-    if before.volume <= 0 or after.volume <= 0:
-        return {}
-    sugar = after.mg_l(after.sugar) - before.mg_l(before.sugar)
-    return {"sugar": sugar} if sugar > SUGAR_NOISE else {}
 
 
 def _malolactic(first: Contents, second: Contents, house: House) -> tuple[str, bool]:
@@ -136,18 +144,23 @@ def _given(first: Contents, second: Contents, house: House) -> Given:
     )
 
 
+def _feeds(wine: Contents, part: float, house: House) -> float:
+    """Return the sugar that a part of a finished wine feeds to a ferment it is poured into [g]."""
+    return wine.now.sugar.middle * part if ferment.finish(wine, house) is not None else 0.0
+
+
 def blend(
     filling: int, vessel: int, first: Contents, second: Contents, part: float, body: k.Blend, house: House
 ) -> Contents:
     """Return the filling that all of `first` and a `part` (0 to 1) of `second` make together."""
-    begin = first.now.plus(second.now.share(part))
+    begin = first.now.plus(share_of(second, part, first, house))
     base = intents(first)
     if body.style:
         base = replace(style_intents(body.style), bottling=base.bottling)
     harvests = [one.harvested for one in (first, second) if one.harvested is not None]
     given = _given(first, second, house)
-    if given.finished is None and begin.sugar > 0:
-        begin = replace(begin, fed=begin.fed + begin.sugar, sugar=0.0)
+    if given.finished is None:
+        begin = replace(begin, fed=begin.fed + _feeds(first, 1.0, house) + _feeds(second, part, house))
     return Contents(
         filling=filling,
         vessel=vessel,

@@ -10,13 +10,14 @@ from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.house import House
 from cellar_tui.planning import so2
 from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.sugar import band
 
 
 @dataclass(frozen=True, slots=True)
 class Look:
     """Figures of one filling; None where a value is not known.
 
-    Volume [L], SO2 and sorbate [mg/L], sugar [g/L], alcohol [% vol], pH.
+    Volume [L], SO2 and sorbate [mg/L], sugar [g/L] (with a band where it is an estimate), alcohol [% vol], pH.
     """
 
     volume_l: float
@@ -27,6 +28,7 @@ class Look:
     sugar: float | None
     alcohol: float | None
     ph: float | None
+    sugar_band: tuple[float, float] | None = None
 
 
 def look(contents: Contents, vessel: VesselInfo, house: House, on: date | None = None) -> Look:
@@ -35,4 +37,4 @@ def look(contents: Contents, vessel: VesselInfo, house: House, on: date | None =
     free = so2.expected(s, on)
     ph = None if s.ph is None else s.ph.value
     molecular = so2.molecular(free, ph) if free is not None and ph is not None else None
-    return Look(s.volume, free, molecular, s.total_so2, s.sorbate, s.sugar, s.alcohol, ph)
+    return Look(s.volume, free, molecular, s.total_so2, s.sorbate, s.sugar, s.alcohol, ph, band(s))

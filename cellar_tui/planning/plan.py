@@ -208,12 +208,16 @@ class Measured:
 
 @dataclass(frozen=True, slots=True)
 class Totals:
-    """Sums of the ledger in the wine as it is: SO2 and sorbate [mg/L], sugar [g/L]."""
+    """Sums of the ledger in the wine as it is: SO2 and sorbate [mg/L], sugar [g/L].
+
+    `sugar_band` is the least and the most sugar it can be where it is an estimate, None where it was read or proven.
+    """
 
     so2_added: float
     so2_total: float
     sorbate: float
     sugar: float | None
+    sugar_band: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)

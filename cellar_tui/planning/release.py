@@ -63,7 +63,8 @@ def _sum(s: Subject, name: str, value: float, limit: legal.Limit, facts: Iterabl
 def legal_sums(s: Subject) -> Iterator[Sum]:
     """Yield total SO2, sorbic acid and volatile acidity (where it was read) against the limits of the jurisdiction."""
     where, colour = s.house.word("jurisdiction"), s.intents.colour
-    sugar = s.sugar or 0.0
+    # Limits that rise with sugar count only what is surely there.
+    sugar = s.sugar_held.low
     read = last_reading(s.c, "total_so2")
     entries = tuple(event.entry for index, event in s.sulfites if read is None or index > read.index)
     facts = [Fact("total SO2", round(s.total_so2, 1), "mg/L", entries), Fact("sugar", round(sugar, 1), "g/L")]

@@ -159,7 +159,8 @@ def molecular(free: float, ph: float) -> float:
 def total_limit(s: Subject) -> float:
     """Return the legal limit of total SO2 for this wine [mg/L]; the home rules take the OIV's figures."""
     # Too much sugar by a slip is no wine; the limits have only one step, far below.
-    sugar = min(s.sugar or 0.0, SUGAR.high)
+    # The limit rises with sugar: only what is surely there counts.
+    sugar = min(s.sugar_held.low if s.end is not None else 0.0, SUGAR.high)
     return legal.total_so2_limit(s.house.word("jurisdiction"), s.intents.colour, sugar).value
 
 

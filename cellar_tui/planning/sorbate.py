@@ -84,7 +84,7 @@ class Sweetened:
 
 def as_it_will_be(s: Subject) -> Sweetened:
     """Work out the sweetening wished, for the wine that stays where the result would not fit the vessel."""
-    rise = max(0.0, (s.intents.sweetness or 0.0) - (s.sugar or 0.0)) if s.sweet_style else 0.0
+    rise = max(0.0, (s.intents.sweetness or 0.0) - s.sugar_held.middle) if s.sweet_style else 0.0
     stays = s.volume
     capacity = s.vessel.capacity
     sugar = sweetening.sugar_for(stays, rise)

@@ -8,6 +8,7 @@ from cellar_tui.ledger.fields import specs
 from cellar_tui.planning import coldhold
 from cellar_tui.planning.plan import Measured, Stage, Totals
 from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.sugar import band
 
 UNITS = {name: spec.unit for name, spec in specs(k.Reading)}
 
@@ -44,4 +45,4 @@ def last_readings(s: Subject) -> dict[str, Measured]:
 def totals(s: Subject) -> Totals:
     """Return the sums of the ledger in the wine as it is."""
     now = s.c.now
-    return Totals(now.mg_l(now.so2_added), s.total_so2, s.sorbate, s.sugar)
+    return Totals(now.mg_l(now.so2_added), s.total_so2, s.sorbate, s.sugar, band(s))

@@ -13,7 +13,7 @@ from cellar_tui.ledger import ferment, history, pour
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger import malolactic as ml
 from cellar_tui.ledger.cellar import VesselInfo
-from cellar_tui.ledger.contents import Contents, Event
+from cellar_tui.ledger.contents import Contents, Event, Sugar
 from cellar_tui.ledger.history import Evidence
 from cellar_tui.ledger.house import SETTINGS, House
 from cellar_tui.ledger.materials import material
@@ -205,18 +205,20 @@ class Subject:
 
     @cached_property
     def sugar(self) -> float | None:
-        """Fermentable sugar [g/L]: measured or added since the finish; None while it ferments."""
-        if self.end is None:
-            return None
+        """Sugar that yeast could ferment [g/L]: read, proven gone, estimated; None in a ferment or where unknown."""
+        held = self.sugar_held
+        return held.middle if self.end is not None and held.known else None
+
+    @cached_property
+    def sugar_held(self) -> Sugar:
+        """The sugar in a litre of it [g]: what is likely, and the least and the most it can be."""
         now = self.c.now
-        fermented = 0.0
-        if self.end.how == "dry" and self.end.index >= 0:
-            # Whatever sugar went in before a ferment that ended dry is gone; racking and loss took their share of it.
-            then = self.c.log[self.end.index].after
-            measured = history.readings(self.c, "residual_sugar", self.end.index)
-            if then.volume > 0 and not measured:
-                fermented = then.sugar * min(1.0, now.volume / then.volume)
-        return now.mg_l(max(0.0, now.sugar - fermented))
+        return now.sugar.share(1 / now.volume) if now.volume > 0 else Sugar()
+
+    @property
+    def sugar_gained(self) -> float:
+        """The last sugar reading and what came in since, on the high side [g/L]: what guards against bursting count."""
+        return self.c.now.g_l(self.c.now.gained)
 
     @cached_property
     def alcohol(self) -> float | None:

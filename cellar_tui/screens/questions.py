@@ -24,7 +24,7 @@ CALLED = {"glass": "Demijohn", "steel": "Tank", "oak": "Barrel", "plastic": "Tub
 """What a vessel of each material is usually called."""
 SOURCES = ("grape", "fruit", "juice", "concentrate")
 MUST, FINISHED = "must", "finished"
-PAST = ("malolactic", "alcohol", "total_so2", "sorbate")
+PAST = ("malolactic", "alcohol", "sugar", "total_so2", "sorbate")
 """What is asked of a wine that came finished."""
 
 
@@ -245,6 +245,7 @@ def _state(texts: Texts, wanted: Intents) -> list[Question]:
                 choices=("done", "running", "none"),
             ),
             Question("alcohol", "alcohol", "% vol", "Where it is known; the sorbate dose rests on it."),
+            Question("sugar", "sugar", "g/L", "Glucose and fructose, where it was read; live yeast wakes on it."),
             Question("total_so2", "total SO2", "mg/L", "Over 15 mg/L its first sulfite counts as in."),
             Question("sorbate", "sorbate", "mg/L", "Potassium sorbate already in it, where it is known."),
         )

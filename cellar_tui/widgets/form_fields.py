@@ -42,7 +42,7 @@ ORDER: dict[str, tuple[str, ...]] = {
     ),
     "addition": ("material", "amount", REACH, "strength", "for"),
     "racking": ("to", "volume", "cold"),
-    "topping": ("with", "wine", "volume"),
+    "topping": ("with", "wine", "volume", "sugar", "alcohol"),
     "chill": ("start", "end", "temperature", "place"),
     "check": ("test", "result", "fault"),
     "bottle": ("count", "size", "filter", "left"),

@@ -34,7 +34,8 @@ def _value(look: Look | None, name: str, unit: str, units: str) -> str:
     if value is None:
         return "-"
     digits = 2 if name == "molecular_so2" else DIGITS[unit]
-    return quantities.number(value, unit, system=units, figures=digits)
+    estimated = name == "sugar" and look is not None and look.sugar_band is not None
+    return ("~" if estimated else "") + quantities.number(value, unit, system=units, figures=digits)
 
 
 def figures(
@@ -47,7 +48,7 @@ def figures(
     found: list[Line] = [(f"{'':<9}{'before':>8}{'after':>8}", "quiet")]
     for label, name, unit in ROWS:
         old, new = (_value(look, name, unit, units) for look in (before, after))
-        if not ({old, new} <= {"-", "0", "0.0"} or (brief and old == new)):
+        if not ({old, new} <= {"-", "0", "0.0", "~0", "~0.0"} or (brief and old == new)):
             shown = "" if unit == "pH" else f" {quantities.shown_unit(unit, units)}"
             shown += f" of {limit:.0f}" if name == "total_so2" and limit is not None else ""
             found.append((f"{label:<9}{old:>8}{new:>8}{shown}", "plain"))

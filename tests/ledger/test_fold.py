@@ -57,7 +57,8 @@ def test_sugar_adds_its_litres_and_dilutes_the_rest() -> None:
     lines = two_wines()
     lines.add("2026-10-01", "sugar", 1000)
     now = lines.held().now
-    assert now.sugar == 1000
+    assert (now.sugar.low, now.gained) == (1000, 1000)
+    assert not now.sugar.known, "what the wine held before was never read"
     assert now.volume == pytest.approx(20.62, abs=0.01)  # about 0.62 mL a gram
     assert now.mg_l(now.so2_total) == pytest.approx(1200 / now.volume)
 
@@ -67,7 +68,7 @@ def test_sugar_into_a_young_must_feeds_the_ferment() -> None:
     lines.wine(sg=1.070)
     lines.add("2026-09-21", "sugar", 1000)
     now = lines.held().now
-    assert (now.fed, now.sugar) == (1000, 0)
+    assert (now.fed, now.gained) == (1000, 0)
 
 
 def test_spirit_adds_its_alcohol() -> None:
@@ -135,12 +136,32 @@ def test_topping_with_the_same_wine_brings_nothing_foreign() -> None:
     assert lines.held(1).log[-1].foreign == 0
 
 
-def test_topping_from_outside_brings_no_so2_and_the_same_strength() -> None:
+def test_topping_from_outside_brings_no_so2_and_the_strength_and_sugar_stated() -> None:
     lines = two_wines()
-    lines.write("2026-10-01", k.Topping(outside=True, wine="Moor", volume=2.0), 1)
+    lines.read("2026-10-01", residual_sugar=1.0)
+    lines.write("2026-10-02", k.Topping(outside=True, wine="Moor", volume=2.0, sugar=23.0, alcohol=15.0), 1)
     now = lines.held(1).now
     assert (now.volume, now.so2_total) == (22, 1200)
+    assert now.alcohol == pytest.approx((20 * 12 + 2 * 15) / 22)
+    assert now.g_l(now.sugar.middle) == pytest.approx((20 * 1 + 2 * 23) / 22)
+
+
+def test_strength_and_sugar_that_nobody_stated_of_wine_from_outside_are_not_known_in_the_whole() -> None:
+    lines = two_wines()
+    lines.read("2026-10-01", residual_sugar=1.0)
+    lines.write("2026-10-02", k.Topping(outside=True, wine="Moor", volume=2.0), 1)
+    now = lines.held(1).now
+    assert now.alcohol is None
+    assert not now.sugar.known
+
+
+def test_wine_of_the_same_name_from_outside_is_taken_to_be_like_this_one() -> None:
+    lines = two_wines()
+    lines.read("2026-10-01", residual_sugar=1.0)
+    lines.write("2026-10-02", k.Topping(outside=True, wine="hill", volume=2.0), 1)
+    now = lines.held(1).now
     assert now.alcohol == pytest.approx(12)
+    assert now.g_l(now.sugar.high) == pytest.approx(1.0)
 
 
 def test_topping_from_an_empty_vessel_changes_nothing() -> None:

@@ -1,10 +1,11 @@
-"""The guard against bottles that burst: sugar into a finished wine before its yeast is held."""
+"""The guard against bottles that burst: sugar on live yeast that nothing holds, by whatever road it comes."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.sugar import NOISE, SWEETEST
 from cellar_tui.planning import sorbate
 from cellar_tui.planning.guards.base import Act, Finding
 from cellar_tui.planning.subject import Subject
@@ -17,22 +18,69 @@ def held(s: Subject) -> bool:
     return s.sterile or filtered or spirit or sorbate.effective(s) is not None
 
 
+def _held_after(act: Act, before: Subject, after: Subject) -> bool:
+    """Return whether the yeast is held in what the entry makes; of wines blended it must be held in each."""
+    if isinstance(act.entry.body, k.Blend):
+        return held(before) and act.poured is not None and held(act.poured)
+    return held(after)
+
+
+def _surely(s: Subject) -> float:
+    """Return the sugar that counts in a wine as it is [g/L]: read and come in, or surely there by its gravity."""
+    return max(s.sugar_gained, s.sugar_held.low)
+
+
 def guard(act: Act) -> Iterator[Finding]:
-    """Stop sugar, by any road, that lifts a finished wine to 2 g/L or more without its yeast being held."""
+    """Stop what brings sugar to 2 g/L or more onto yeast that nothing holds; wine of unknown sugar is cautioned.
+
+    Sugar that feeds a must or a running ferment is none of it.
+    """
     before, after = act.wine, act.result
     if before is None or after is None or not isinstance(act.entry.body, k.Addition | k.Topping | k.Blend):
         return
-    finished = [one for one in (before, act.poured) if one is not None and one.end is not None]
-    # A finished wine poured into a ferment feeds it; only a wine that is finished after the act can be sweetened.
-    if not finished or after.sugar is None or after.c.now.sugar <= before.c.now.sugar + 1e-9:
+    yield from _unknown(act, before, after)
+    dry = act.before.house.number("dry_sugar") - NOISE
+    rose = after.sugar_gained > before.sugar_gained + NOISE
+    open_before = _surely(before) >= dry and not held(before)
+    loosed = before.end is not None and not open_before and _surely(after) >= dry
+    if not (rose and after.sugar_gained >= dry) and not loosed:
         return
-    sugar = after.sugar
-    if sugar < act.before.house.number("dry_sugar") - 1e-9 or held(before):
+    if _held_after(act, before, after):
         return
-    yield Finding(
-        "sugar_before_sorbate",
-        f"bottles can burst: this makes {sugar:.0f} g/L of sugar in a finished wine whose yeast is not held. "
-        "First clear it, bring free SO2 to target and stir in its potassium sorbate; sugar a day later.",
-        True,
-        (act.fact("dry_sugar"), *sorbate.effect_rules(before), *before.ground),
+    facts = (act.fact("dry_sugar"), *sorbate.effect_rules(before), *before.ground)
+    yield Finding("sugar_before_sorbate", _told(act, before, after), True, facts)
+
+
+def _told(act: Act, before: Subject, after: Subject) -> str:
+    sugar = _surely(after)
+    if before.end is None:
+        days = before.house.days("feed_gravity_days")
+        return (
+            f"bottles can burst: this makes {sugar:.0f} g/L of sugar in a wine that no gravity of the last {days} d "
+            "shows to ferment. Read its gravity first: a running ferment takes sugar as its feed."
+        )
+    poured = act.poured
+    if poured is not None and not poured.sugar_held.known:
+        return (
+            f"bottles can burst: the sugar of {poured.c.wine} is not known, and wine of its kind may hold "
+            f"{SWEETEST:.0f} g/L, which makes {sugar:.0f} g/L here. Read its sugar, or gravity and strength, first."
+        )
+    remedy = "First clear it, bring free SO2 to target and stir in its potassium sorbate; sugar a day later."
+    if not isinstance(act.entry.body, k.Addition):
+        remedy = "Take a wine without sugar, or first hold the yeast: clear, free SO2 on target, potassium sorbate."
+    return (
+        f"bottles can burst: this makes {sugar:.0f} g/L of sugar in a finished wine whose yeast is not held. {remedy}"
     )
+
+
+def _unknown(act: Act, before: Subject, after: Subject) -> Iterator[Finding]:
+    """Caution wine poured in whose sugar nobody knows: the whole then counts as unknown."""
+    if before.end is None or not before.sugar_held.known or after.sugar_held.known:
+        return
+    body = act.entry.body
+    name = act.poured.c.wine if act.poured is not None else getattr(body, "wine", None) or "the wine poured in"
+    way = "give sugar= and alcohol=" if isinstance(body, k.Topping) and body.outside else "read its sugar"
+    told = (
+        f"the sugar of {name} is not known: {way}. Without it the sugar of the whole is not known, and can wake yeast."
+    )
+    yield Finding("sugar_unknown", told)

@@ -51,7 +51,7 @@ def _sugar_left(s: Subject) -> bool:
     end, dry = s.end, s.house.number("dry_sugar")
     if end is None or end.how not in ("dry", "stated") or s.alive_by_cold or s.sweetened:
         return False
-    if s.intents.finish == "fortified" or s.c.begin.mg_l(s.c.begin.sugar) >= dry:
+    if s.intents.finish == "fortified" or s.c.begin.g_l(s.c.begin.gained) >= dry:
         return False
     tests = sugar_tests(s, needs.undone(s, YEAST))
     return bool(tests) and tests[-1].value >= dry

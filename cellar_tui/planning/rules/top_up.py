@@ -122,7 +122,7 @@ RULE = Rule(
     "A finished wine lies full to the neck, 2 to 3 cm under the stopper, or under gas that is renewed.",
     due,
     (
-        Answer("topping", ("with", "wine", "volume")),
+        Answer("topping", ("with", "wine", "volume", "sugar", "alcohol")),
         Answer("racking", ("to", "volume"), cautions=(cautions.LIFTING,)),
         Answer("gas", cautions=(cautions.INERT,)),
     ),

@@ -155,7 +155,7 @@ def _watched(s: Subject, after: int) -> Shown | None:
 def _fortified(s: Subject, after: int) -> Shown | None:
     run = _steady(s, after, s.house.days("fortified_days"), None)
     strength = s.alcohol or 0.0
-    by_sum = (s.sugar or 0.0) / 10 + 4.5 * strength >= s.house.number("spirit_index")
+    by_sum = s.sugar_held.low / 10 + 4.5 * strength >= s.house.number("spirit_index")
     if not run or not (s.strong or by_sum):
         return None
     spirit = s.strong[1] if s.strong else s.c.log[run[-1].index]
