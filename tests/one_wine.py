@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from pathlib import Path
 
-from cellar_tui.cellar import Service
-from cellar_tui.views import Request
+from cellar_tui.service.service import Service
+from cellar_tui.service.views import Request
 
 DAY = datetime(2026, 11, 20, 12, tzinfo=UTC)
 WINE, EMPTY = "Demijohn 1", "Demijohn 2"

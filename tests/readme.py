@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from cellar_tui.keys import help_lines
 from cellar_tui.planning.rules.table import RULES
-from tests.screens.gallery import kept
+from cellar_tui.tui.keys import help_lines
+from tests.tui.gallery import kept
 
 README = Path(__file__).parent.parent / "README.md"
 SIZE = (80, 24)

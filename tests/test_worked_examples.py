@@ -7,10 +7,10 @@ from types import ModuleType
 
 import pytest
 
-from cellar_tui import numerals, quantities, text, units, when
+from cellar_tui.language import clean_text, days, numerals, quantities, units
 
 
-@pytest.mark.parametrize("module", [numerals, quantities, text, units, when], ids=lambda module: module.__name__)
+@pytest.mark.parametrize("module", [numerals, quantities, clean_text, units, days], ids=lambda module: module.__name__)
 def test_worked_examples_hold(module: ModuleType) -> None:
     failed, tried = doctest.testmod(module)
     assert tried > 0

@@ -5,17 +5,17 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from cellar_tui import explain
+from cellar_tui.language import explain
+from cellar_tui.language.parse_entry import shown_name
 from cellar_tui.ledger.cellar import Problem
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
 from cellar_tui.ledger.materials import material
-from cellar_tui.planning.look import Look
 from cellar_tui.planning.plan import Because, Dated, Dose, Forecast, Plan, Verdict
 from cellar_tui.planning.planner import Day
 from cellar_tui.planning.shopping import Supply
-from cellar_tui.typed import shown_name
-from cellar_tui.views import Change, Outcome, Task, WineView
+from cellar_tui.planning.wine_figures import Look
+from cellar_tui.service.views import Change, Outcome, Task, WineView
 
 
 def because(found: Because) -> dict[str, Any]:

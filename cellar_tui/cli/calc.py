@@ -6,13 +6,13 @@ import inspect
 from argparse import Namespace
 from typing import Any
 
-from cellar_tui import quantities
 from cellar_tui.cli import output
 from cellar_tui.cli.arguments import UsageError, pairs
 from cellar_tui.enology.calculations import CALCULATIONS, REQUIRED, CalcError, Calculation, Input, Quantity, run
-from cellar_tui.prefill import unit_of
-from cellar_tui.views import CellarError
-from cellar_tui.workbench import shown_value
+from cellar_tui.language import quantities
+from cellar_tui.service.views import CellarError
+from cellar_tui.workbench.calculate import shown_value
+from cellar_tui.workbench.prefill import unit_of
 
 
 def calculation(name: str) -> Calculation:

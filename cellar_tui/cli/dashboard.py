@@ -11,11 +11,12 @@ from datetime import UTC, datetime, time
 from pathlib import Path
 
 import cellar_tui
-from cellar_tui import clock, terminal
-from cellar_tui.cellar import Service
 from cellar_tui.cli.where import opened, person
-from cellar_tui.demo_story import STORY_DAY
-from cellar_tui.views import CellarError
+from cellar_tui.demo.day import STORY_DAY
+from cellar_tui.service import clock
+from cellar_tui.service.service import Service
+from cellar_tui.service.views import CellarError
+from cellar_tui.tui import terminal
 
 DEMO = "demo_cellar.db"
 NOON = time(12)
@@ -42,7 +43,7 @@ def dashboard(arg: Namespace) -> int:
 
 def _run(service: Service, *, title: str, invented: bool, wall: bool = False) -> int:
     terminal.prepare()
-    from cellar_tui.app import run_app
+    from cellar_tui.tui.app import run_app
 
     try:
         return run_app(service, title=title, invented=invented, wall=wall)

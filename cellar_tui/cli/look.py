@@ -6,16 +6,16 @@ from argparse import Namespace
 from dataclasses import replace
 from datetime import date, timedelta
 
-from cellar_tui import explain, quantities, say, when
-from cellar_tui.care import care_of
 from cellar_tui.cli import as_json, output
 from cellar_tui.cli.arguments import days_ahead
 from cellar_tui.cli.where import looked_at
-from cellar_tui.outcomes import task as as_task
+from cellar_tui.language import days, describe_entry, explain, quantities
+from cellar_tui.language.cautions import care_of
 from cellar_tui.planning.forecast.calibration import Calibration, scored
 from cellar_tui.planning.plan import Plan
-from cellar_tui.reading import WEEK, Reader
-from cellar_tui.views import CellarError, Task, WineView
+from cellar_tui.service.outcomes import task as as_task
+from cellar_tui.service.reader import WEEK, Reader
+from cellar_tui.service.views import CellarError, Task, WineView
 
 HEADS = {"late": "Late", "today": "Today", "ahead": "Ahead"}
 
@@ -24,8 +24,8 @@ def _day(text: str | None, service: Reader, name: str) -> date | None:
     if text is None:
         return None
     try:
-        return when.parse_date(text, service.today)
-    except when.WhenError as error:
+        return days.parse_date(text, service.today)
+    except days.WhenError as error:
         raise CellarError(str(error), field=name) from error
 
 
@@ -49,7 +49,7 @@ def due(arg: Namespace) -> int:
 
 
 def _due_lines(found: list[Task], day: date, within: int, units: str) -> list[str]:
-    told = [when.echo(day)]
+    told = [days.echo(day)]
     if not found:
         return [*told, f"Nothing is due today or in the next {within} days."]
     for status, head in HEADS.items():
@@ -68,7 +68,7 @@ def _care(tasks: list[Task]) -> list[str]:
 
 
 def _task_lines(one: Task, units: str) -> list[str]:
-    dose = f": {say.dose(one.action.dose, units)}" if one.action.dose else ""
+    dose = f": {describe_entry.dose(one.action.dose, units)}" if one.action.dose else ""
     told = [f"  {one.vessel} · {one.wine} · {one.action.task}{dose} · {_span(one)}"]
     told.append(f"      {explain.because(one.action.because, units=units)}")
     if one.action.dose is not None:
@@ -121,27 +121,33 @@ def _wine_lines(view: WineView, tasks: list[Task], working: bool) -> list[str]:
     if plan is None or day is None:
         return [f"{view.info.name} · empty · {view.info.material}{place}", *_problems(view)]
     told = [
-        f"{view.info.name} · {plan.wine} · {say.words(plan.style)} · {say.words(plan.stage)}",
+        f"{view.info.name} · {plan.wine} · {describe_entry.words(plan.style)} · {describe_entry.words(plan.stage)}",
         f"{quantities.show(plan.volume, 'L', system=units)} in {view.info.material}{place}",
         "",
     ]
     for name, one in plan.readings.items():
         method = f" by {one.method}" if one.method else ""
-        told.append(f"  {say.reading(name, one.value, one.unit, units)}{method}, {explain.short_day(one.on)}")
+        told.append(
+            f"  {describe_entry.reading(name, one.value, one.unit, units)}{method}, {explain.short_day(one.on)}"
+        )
     told += ["", *_sums(plan, units)]
     if working and plan.forecast is not None:
         told += [f"      {line}" for line in explain.lines(plan.forecast.because, units=units)]
     told += [""]
     for kind, verdict in day.verdicts.items():
         until = f" until {explain.short_day(verdict.until)}" if verdict.until and verdict.state == "shown" else ""
-        told.append(f"  {kind}: {say.words(verdict.state)}{until}. {explain.because(verdict.because, units=units)}")
+        told.append(
+            f"  {kind}: {describe_entry.words(verdict.state)}{until}. {explain.because(verdict.because, units=units)}"
+        )
         told += [f"      {line}" for line in explain.lines(verdict.because, units=units)] if working else []
     told += ["", "Due"] if tasks else []
     for task in tasks:
         told += _task_lines(task, units)
         told += [f"      {line}" for line in explain.lines(task.action.because, units=units)] if working else []
-    told += ["", say.bottling(day.path, day.held_up_by)] if day.path else []
-    told += [f"  {explain.short_day(step.earliest)}  {say.words(step.action)}: {step.why}" for step in day.path]
+    told += ["", describe_entry.bottling(day.path, day.held_up_by)] if day.path else []
+    told += [
+        f"  {explain.short_day(step.earliest)}  {describe_entry.words(step.action)}: {step.why}" for step in day.path
+    ]
     told += _care(tasks)
     return told + _problems(view)
 
@@ -158,7 +164,7 @@ def _sums(plan: Plan, units: str) -> list[str]:
         f"  total SO2 {totals.so2_total:.0f} mg/L ({totals.so2_added:.0f} added), "
         f"potassium sorbate {totals.sorbate:.0f} mg/L"
     )
-    line += f", sugar {say.sugar(totals, units)}"
+    line += f", sugar {describe_entry.sugar(totals, units)}"
     if ahead is None:
         return [line]
     return [

@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 
 from cellar_tui.cli import arguments, calc, dashboard, look, output, settings, write
 from cellar_tui.cli.arguments import UsageError
-from cellar_tui.views import CellarError
+from cellar_tui.service.views import CellarError
 
 HANDLERS: dict[str, Callable[[Namespace], int]] = {
     "": dashboard.dashboard,

@@ -7,7 +7,7 @@ import re
 import sys
 from typing import Any
 
-from cellar_tui.text import safe
+from cellar_tui.language.clean_text import safe
 
 DONE, WRONG, USAGE, STOPPED = 0, 1, 2, 3
 """Exit status: done; the input or the file is wrong; the command line is wrong; a guard stopped it."""

@@ -6,15 +6,15 @@ from argparse import Namespace
 from datetime import timedelta
 from typing import Any
 
-from cellar_tui import say, supply_text
 from cellar_tui.cli import as_json, output
 from cellar_tui.cli.arguments import UsageError, days_ahead, pairs
 from cellar_tui.cli.where import looked_at, opened
 from cellar_tui.cli.write import moved
+from cellar_tui.language import describe_entry, describe_supply
 from cellar_tui.ledger.cellar_kinds import HouseRule
 from cellar_tui.ledger.house import SETTINGS, House, Setting
 from cellar_tui.planning.shopping import WITHIN
-from cellar_tui.views import Answer, Request
+from cellar_tui.service.views import Answer, Request
 
 
 def _rule(setting: Setting, house: House) -> dict[str, Any]:
@@ -131,10 +131,10 @@ def materials(arg: Namespace) -> int:
     if not any(one.stock for one in found):
         output.lines("Nothing is on hand yet: `cellar-tui material set potassium_metabisulfite amount=250g`.")
     for one in found:
-        output.lines(f"{say.words(one.material)}: {supply_text.on_hand(one, units)}")
-        output.lines(f"  {supply_text.needed(one, units)}")
-        output.lines(*(f"    {supply_text.need(need, one.unit, units)}" for need in one.needs))
-    output.lines("", supply_text.shopping(found, last, units))
+        output.lines(f"{describe_entry.words(one.material)}: {describe_supply.on_hand(one, units)}")
+        output.lines(f"  {describe_supply.needed(one, units)}")
+        output.lines(*(f"    {describe_supply.need(need, one.unit, units)}" for need in one.needs))
+    output.lines("", describe_supply.shopping(found, last, units))
     return output.DONE
 
 

@@ -6,11 +6,11 @@ import getpass
 import os
 from pathlib import Path
 
-from cellar_tui import clock
-from cellar_tui.cellar import Service
 from cellar_tui.cli.output import note
-from cellar_tui.text import NAME_LIMIT, TextError, clean
-from cellar_tui.views import CellarError
+from cellar_tui.language.clean_text import NAME_LIMIT, TextError, clean
+from cellar_tui.service import clock
+from cellar_tui.service.service import Service
+from cellar_tui.service.views import CellarError
 
 
 def database(named: str | None) -> Path:

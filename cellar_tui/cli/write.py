@@ -7,17 +7,17 @@ import os
 from argparse import Namespace
 from collections.abc import Callable, Sequence
 
-from cellar_tui import explain, quantities, say
-from cellar_tui.care import care, in_glass
-from cellar_tui.cellar import Service
 from cellar_tui.cli import as_json, output
 from cellar_tui.cli.arguments import pairs
 from cellar_tui.cli.where import opened
+from cellar_tui.language import describe_entry, explain, quantities
+from cellar_tui.language.cautions import care, in_glass
+from cellar_tui.language.clean_text import NOTE_LIMIT, TextError, clean
 from cellar_tui.ledger import kinds as k
-from cellar_tui.planning.look import Look
-from cellar_tui.reading import WINE
-from cellar_tui.text import NOTE_LIMIT, TextError, clean
-from cellar_tui.views import Answer, CellarError, Change, Outcome, Request, Task
+from cellar_tui.planning.wine_figures import Look
+from cellar_tui.service.reader import WINE
+from cellar_tui.service.service import Service
+from cellar_tui.service.views import Answer, CellarError, Change, Outcome, Request, Task
 
 EXPECTED_SHARES = (0.5, 0.67)
 """Shares of a sulfite that stay free: after the ferment and later; Peynaud 1984 and practice, from memory."""
@@ -86,7 +86,7 @@ def _lines(one: Outcome, names: dict[int, str], units: str, answer: Answer) -> l
     if one.already:
         head = f"Already recorded as entry {one.entry.seq}"
     vessel = f" · {one.vessel}" if one.vessel else ""
-    told = [f"{head}{vessel} · {explain.short_day(one.entry.on)} · {say.entry(one.entry, names, units)}"]
+    told = [f"{head}{vessel} · {explain.short_day(one.entry.on)} · {describe_entry.entry(one.entry, names, units)}"]
     if one.before is not None or one.after is not None:
         told += _figures(one.before, one.after, units)
     body = one.entry.body
@@ -130,7 +130,7 @@ def moved(change: Change) -> str:
     def day(task: Task | None) -> str:
         return "not asked" if task is None else explain.short_day(task.action.show)
 
-    line = f"{change.vessel} · {say.words(change.action)}: {day(change.was)} -> {day(change.now)}"
+    line = f"{change.vessel} · {describe_entry.words(change.action)}: {day(change.was)} -> {day(change.now)}"
     return f"{line}, {change.now.action.dose.note}" if change.now and change.now.action.dose else line
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-from cellar_tui.demo.script import stories
+from cellar_tui.demo.story import stories
 from cellar_tui.demo.teller import Teller
 
 OWNER = "ida"

@@ -6,9 +6,9 @@ import hashlib
 from datetime import UTC, date, datetime, time
 from pathlib import Path
 
-from cellar_tui.cellar import Service
-from cellar_tui.demo.script import Line
-from cellar_tui.views import Answer, Request
+from cellar_tui.demo.story import Line
+from cellar_tui.service.service import Service
+from cellar_tui.service.views import Answer, Request
 
 EVENING = time(18, 0)
 ZONE = "Europe/Berlin"

@@ -7,13 +7,13 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
-from cellar_tui import rows
-from cellar_tui.cellar import Service
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar_kinds import Vessel, WineStart
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
-from cellar_tui.reaches import links
+from cellar_tui.service import rows
+from cellar_tui.service.components import links
+from cellar_tui.service.service import Service
 from tests.planning.round import Hand
 from tests.planning.stories import Story, came_finished, clear, dry, kept
 

@@ -11,8 +11,8 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-from cellar_tui.cellar import Service
-from cellar_tui.views import Request
+from cellar_tui.service.service import Service
+from cellar_tui.service.views import Request
 from storage.connection import Connection
 from tests.bench import cellar
 

@@ -10,11 +10,11 @@ from pathlib import Path
 
 import pytest
 
-from cellar_tui import clock
-from cellar_tui.cellar import Service
 from cellar_tui.cli import dashboard, where
-from cellar_tui.demo_story import STORY_DAY
-from cellar_tui.views import CellarError
+from cellar_tui.demo.day import STORY_DAY
+from cellar_tui.service import clock
+from cellar_tui.service.service import Service
+from cellar_tui.service.views import CellarError
 from storage.store import Store
 from tests.cli.conftest import Desk
 
@@ -134,7 +134,7 @@ def opened(monkeypatch: pytest.MonkeyPatch) -> Opened:
         return 0
 
     monkeypatch.setattr(dashboard, "_terminal", lambda: None)
-    monkeypatch.setattr("cellar_tui.app.run_app", run_app)
+    monkeypatch.setattr("cellar_tui.tui.app.run_app", run_app)
     return found
 
 

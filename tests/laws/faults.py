@@ -12,8 +12,8 @@ import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
-from cellar_tui import acts, text
-from cellar_tui.forms import Form
+from cellar_tui.entry_form.open_form import Form
+from cellar_tui.language import clean_text
 from cellar_tui.ledger import effects, history, pour
 from cellar_tui.ledger import standing as chains
 from cellar_tui.ledger.cellar_kinds import Void
@@ -22,7 +22,8 @@ from cellar_tui.ledger.entry import Entry
 from cellar_tui.planning import consider, planner
 from cellar_tui.planning.verdicts import bacteria, crystals, haze, yeast
 from cellar_tui.planning.verdicts import base as verdicts
-from cellar_tui.views import Outcome
+from cellar_tui.service import build_entries
+from cellar_tui.service.views import Outcome
 from storage.tx import Tx
 from tests.laws import service_statements as kept
 from tests.laws import statements as core
@@ -56,8 +57,8 @@ def _never_late(patch: pytest.MonkeyPatch) -> None:
 
 
 def _never_joined(patch: pytest.MonkeyPatch) -> None:
-    whole = acts.touched
-    patch.setattr(acts, "touched", lambda entry, own: (whole(entry, own)[0], set()))
+    whole = build_entries.touched
+    patch.setattr(build_entries, "touched", lambda entry, own: (whole(entry, own)[0], set()))
 
 
 def _stale_plans(patch: pytest.MonkeyPatch) -> None:
@@ -200,7 +201,7 @@ def _bare_doses(patch: pytest.MonkeyPatch) -> None:
 
 
 def _text_as_it_came(patch: pytest.MonkeyPatch) -> None:
-    patch.setattr(text, "clean", lambda said, *, limit, lines=False: said)
+    patch.setattr(clean_text, "clean", lambda said, *, limit, lines=False: said)
 
 
 def _gallons_on_the_form(patch: pytest.MonkeyPatch) -> None:

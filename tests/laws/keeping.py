@@ -9,12 +9,12 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from cellar_tui.cellar import Service
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar_kinds import HouseRule, MaterialOnHand, Vessel, Void, WineStart
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
-from cellar_tui.views import Answer, CellarError, Request
+from cellar_tui.service.service import Service
+from cellar_tui.service.views import Answer, CellarError, Request
 from storage.reads import Reads
 from tests.laws.book import WRITTEN, Book
 

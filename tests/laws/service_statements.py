@@ -7,13 +7,13 @@ import unicodedata
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 
-from cellar_tui import text, typed
-from cellar_tui.cellar import Service
-from cellar_tui.forms import Form
+from cellar_tui.entry_form.open_form import Form
+from cellar_tui.language import clean_text, parse_entry
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.standing import chains
-from cellar_tui.rows import entry_of
-from cellar_tui.views import Answer, CellarError, Request
+from cellar_tui.service.rows import entry_of
+from cellar_tui.service.service import Service
+from cellar_tui.service.views import Answer, CellarError, Request
 from tests.laws.book import WRITTEN, Book
 from tests.laws.keeping import Keeper, a_cellar, board_faults, trace
 
@@ -91,7 +91,7 @@ def a_refusal_leaves_no_trace(names: Sequence[str]) -> None:
 
 def text_stays_text(said: str) -> None:
     """What a person or a file says is kept letter for letter, without what could steer a terminal."""
-    wanted = text.clean(said, limit=80)
+    wanted = clean_text.clean(said, limit=80)
     with a_cellar() as service:
         service.add_vessel({"name": "V1", "capacity": "23", "material": "glass", "place": f"by {said}"})
         wine = {"name": f"wine {wanted.replace(':', ' ')}".strip(), "style": "dry_white", "volume": "22"}
@@ -102,8 +102,8 @@ def text_stays_text(said: str) -> None:
         shown = (line.place, line.wine or "", body.text or "")
         for one in shown:
             assert not any(unicodedata.category(sign) in ("Cc", "Cs") and sign != "\n" for sign in one), repr(one)
-            assert text.safe(one, lines=True) == one
-        assert line.place == text.clean(f"by {said}", limit=80)
+            assert clean_text.safe(one, lines=True) == one
+        assert line.place == clean_text.clean(f"by {said}", limit=80)
         assert service.wine("V1").plan is not None
         assert board_faults(service) == []
 
@@ -130,7 +130,7 @@ def an_amount_means_the_same_everywhere(
         found = [
             form.preview(kind, said, waive="because").outcomes[0].entry.body,
             service.record(Request("V1", kind, said, waive="because"), preview=True).outcomes[0].entry.body,
-            typed.read(kind, said, typed.Typist(WRITTEN.date(), service.number, {})),
+            parse_entry.read(kind, said, parse_entry.Typist(WRITTEN.date(), service.number, {})),
             form.record(kind, said, waive="because").outcomes[0].entry.body,
         ]
         seq = service.store.count()

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 
-from cellar_tui.rows import entry_of
+from cellar_tui.service.rows import entry_of
 from storage.store import Store
 from tests.laws import statements as laws
 from tests.laws.book import Book

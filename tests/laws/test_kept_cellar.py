@@ -6,7 +6,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from cellar_tui.views import CellarError, Request
+from cellar_tui.service.views import CellarError, Request
 from tests.laws import service_statements as laws
 from tests.laws.book import Book
 from tests.laws.examples import ON_DISK, SHORT_BOOKS

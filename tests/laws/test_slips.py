@@ -17,7 +17,7 @@ from cellar_tui.ledger.kinds import Body
 from cellar_tui.ledger.materials import MATERIALS
 from cellar_tui.planning import planner
 from cellar_tui.planning.consider import Standing, consider
-from cellar_tui.planning.look import look
+from cellar_tui.planning.wine_figures import look
 from tests.laws import statements
 from tests.planning import stories
 from tests.planning.stories import WRITTEN, Story

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from cellar_tui import say
+from cellar_tui.language import describe_entry
 from cellar_tui.planning.planner import Day, on_day, plan
 from tests.planning.stories import (
     Story,
@@ -53,7 +53,7 @@ def test_a_clear_sweet_white_takes_77_days_from_the_chill_to_the_bottle() -> Non
 def test_what_holds_the_bottling_up_is_named_with_its_days() -> None:
     story = clear("sweet_white").check("2026-11-01", "heat_test").intent("2026-11-01", minimum_age=0)
     found = seen(story.intent("2026-11-01", bottling="2026-11-02"), "2026-11-01")
-    assert say.bottling(found.path, found.held_up_by) == (
+    assert describe_entry.bottling(found.path, found.held_up_by) == (
         "Earliest bottling 17 Jan 2027: cold hold start 27 d, cold test 3 d, clarity check 14 d, sorbate 1 d, "
         "refermentation watch 28 d, final SO2 4 d."
     )
@@ -63,7 +63,7 @@ def test_a_wine_that_only_waits_for_its_age_says_so_and_when_the_work_could_be_d
     # Five months from 13 October is 13 March; the watch of 28 d from 5 November ends on 3 December.
     found = seen(sweetened(), "2026-11-06")
     assert found.held_up_by == ()
-    said = say.bottling(found.path, found.held_up_by)
+    said = describe_entry.bottling(found.path, found.held_up_by)
     assert said == "Earliest bottling 13 Mar 2027: of age; all else can be done by 3 Dec 2026."
 
 

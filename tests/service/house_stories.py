@@ -12,8 +12,8 @@ import shutil
 from datetime import UTC, datetime
 from pathlib import Path
 
-from cellar_tui.cellar import Service
-from cellar_tui.views import Answer, Request
+from cellar_tui.service.service import Service
+from cellar_tui.service.views import Answer, Request
 
 NOW = datetime(2027, 6, 1, 23, 30, tzinfo=UTC)
 """The hour at which every story has been told; in another zone it may be the next day."""

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from cellar_tui.cellar import Service
-from cellar_tui.views import Answer, CellarError, Outcome, Request
+from cellar_tui.service.service import Service
+from cellar_tui.service.views import Answer, CellarError, Outcome, Request
 
 NOON = datetime(2026, 11, 20, 12, tzinfo=UTC)
 KMS = "potassium_metabisulfite"

@@ -6,9 +6,9 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from cellar_tui.cellar import Service
 from cellar_tui.ledger import kinds as k
-from cellar_tui.views import CellarError, Request
+from cellar_tui.service.service import Service
+from cellar_tui.service.views import CellarError, Request
 from tests.service.kept import KMS, Act, Kept
 
 # -- corrections

@@ -12,10 +12,10 @@ from typing import Any
 
 import pytest
 
-from cellar_tui.cellar import Service
 from cellar_tui.ledger.house import SETTINGS
 from cellar_tui.planning.plan import KINDS, Fact
 from cellar_tui.planning.planner import on_day
+from cellar_tui.service.service import Service
 from tests.service import house_stories as told
 from tests.service.house_stories import NOW, Shelf, place, say
 from tests.service.house_table import AT_SECOND_HAND, ROWS, Row, sulfite

@@ -6,11 +6,11 @@ from dataclasses import replace
 
 import pytest
 
-from cellar_tui.cellar import Service
-from cellar_tui.forms import Form
+from cellar_tui.entry_form.open_form import Form
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar_kinds import RECORDED
-from cellar_tui.views import Answer, CellarError, Outcome, Request
+from cellar_tui.service.service import Service
+from cellar_tui.service.views import Answer, CellarError, Outcome, Request
 from tests.service.kept import KMS, Kept
 
 ENTRIES: dict[str, dict[str, str]] = {

@@ -12,7 +12,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from cellar_tui.ledger.kinds import Reading
-from cellar_tui.views import Answer, CellarError, Request, RowsError
+from cellar_tui.service.views import Answer, CellarError, Request, RowsError
 from tests.service.kept import Kept
 
 KEY = b"sixteen bytes it"

@@ -21,9 +21,9 @@ from typing import Self
 
 import pyte
 
-from cellar_tui import clock
-from cellar_tui.cellar import Service
-from cellar_tui.views import Request
+from cellar_tui.service import clock
+from cellar_tui.service.service import Service
+from cellar_tui.service.views import Request
 
 ROOT = Path(__file__).parents[2]
 WIDTH, HEIGHT = 80, 24

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from cellar_tui.cellar import Service
+from cellar_tui.service.service import Service
 from tests.terminal.desk import HANG_UP, dashboard, in_cellar
 
 DOWN = b"\x1b[B"

@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from cellar_tui import drafts
-from cellar_tui.cellar import Service
+from cellar_tui.entry_form import drafts
 from cellar_tui.ledger.kinds import Addition, Reading
-from cellar_tui.views import Request
+from cellar_tui.service.service import Service
+from cellar_tui.service.views import Request
 from tests.terminal.desk import HANG_UP, TERM, Desk, dashboard, in_cellar
 
 UP, DOWN, ESCAPE = "\x1b[A", "\x1b[B", "\x1b"
@@ -127,16 +127,16 @@ def test_a_name_full_of_controls_sends_none_to_the_terminal(service: Service, tm
 
 CRASH = """
 import sys
-from cellar_tui import clock
-from cellar_tui.cellar import Service
-from cellar_tui.screens.home import HomeScreen
+from cellar_tui.service import clock
+from cellar_tui.service.service import Service
+from cellar_tui.tui.screens.home import HomeScreen
 
 def broken(self):
     secret = "private note"
     raise ZeroDivisionError(secret)
 
 HomeScreen.action_sort = broken
-from cellar_tui.app import run_app
+from cellar_tui.tui.app import run_app
 sys.exit(run_app(Service.open(sys.argv[1], clock.system, by="ida"), title="test"))
 """
 

@@ -1,0 +1,1 @@
+"""An entry under way: its fields, its draft, its weighing; no Textual."""

@@ -1,0 +1,253 @@
+"""An entry, an amount, a dose as one line of text."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from datetime import date
+from typing import Any
+
+from cellar_tui.language import quantities
+from cellar_tui.language.explain import short_day
+from cellar_tui.ledger import cellar_kinds as c
+from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.entry import Entry
+from cellar_tui.ledger.fields import specs
+from cellar_tui.ledger.materials import material
+from cellar_tui.planning.plan import Dated, Dose, Totals
+
+READING_NAMES = {
+    "sg": "SG",
+    "brix": "Brix",
+    "ph": "pH",
+    "ta": "TA",
+    "free_so2": "free SO2",
+    "total_so2": "total SO2",
+    "malic": "malic acid",
+    "residual_sugar": "residual sugar",
+    "va": "VA",
+    "dissolved_oxygen": "dissolved oxygen",
+    "conductivity_drop": "conductivity drop",
+    "yan": "YAN",
+    "sample_temperature": "sample at",
+}
+"""Names of readings where the field's own would be hard to read."""
+
+SCALES = ("SG", "Brix")
+"""Scales whose name the reading bears already, so that none stands behind the number."""
+
+
+_PH = re.compile(r"\bph\b")
+
+
+def words(name: str) -> str:
+    """Return the name of a field, material or rule as words."""
+    return _PH.sub("pH", name.replace("_", " ").replace("so2", "SO2"))
+
+
+def amount(value: float, unit: str, units: str = "metric") -> str:
+    """Return an amount in its canonical unit, shown in the house's system."""
+    if unit in quantities.DIMENSIONS and unit:
+        return quantities.show(value, unit, system=units)
+    return f"{value:g} {unit}".rstrip()
+
+
+def sugar(totals: Totals, units: str = "metric") -> str:
+    """Return the sugar of a wine: "30 g/L", an estimate as "~5 g/L (0 to 11)", "not known"."""
+    if totals.sugar is None:
+        return "not known"
+    shown = amount(round(totals.sugar, 1), "g/L", units)
+    if totals.sugar_band is None:
+        return shown
+    low, high = (quantities.number(value, "g/L", figures=0, system=units) for value in totals.sugar_band)
+    return f"~{shown} ({low} to {high})"
+
+
+def reading(name: str, value: float, unit: str, units: str = "metric") -> str:
+    """Return a reading with its name: "free SO2 28 mg/L", "pH 3.20", "SG 0.994"."""
+    label, shown = READING_NAMES.get(name, words(name)), amount(value, unit, units)
+    if unit in SCALES:
+        return f"{label} {quantities.number(value, unit, system=units)}"
+    return shown if shown.startswith(label) else f"{label} {shown}"
+
+
+def dose(found: Dose, units: str = "metric") -> str:
+    """Return what to add: "potassium metabisulfite 2.7 g"."""
+    return f"{words(found.material)} {amount(found.amount, found.unit, units)}"
+
+
+def _reading(body: k.Reading, names: Mapping[int, str], units: str) -> str:
+    parts = []
+    for name, spec in specs(k.Reading):
+        value = getattr(body, name)
+        if value is None or name == "method":
+            continue
+        parts.append(reading(name, value, spec.unit, units))
+    return ", ".join(parts) + (f" by {body.method}" if body.method else "")
+
+
+def _addition(body: k.Addition, names: Mapping[int, str], units: str) -> str:
+    name = body.material or ""
+    text = f"{amount(body.amount or 0, material(name).unit, units)} {words(name)}"
+    if body.dose is not None:
+        text += f" ({amount(body.dose, 'mg/L', units)})"
+    return f"{text}, for {body.purpose}" if body.purpose else text
+
+
+def _moved(verb: str) -> Callable[[Any, Mapping[int, str], str], str]:
+    def said(body: k.Racking | k.Press, names: Mapping[int, str], units: str) -> str:
+        cold = " cold" if isinstance(body, k.Racking) and body.cold else ""
+        text = f"{verb}{cold}" if body.to is None else f"{verb}{cold} to {names.get(body.to, 'another vessel')}"
+        return text if body.volume is None else f"{text}, {amount(body.volume, 'L', units)} left"
+
+    return said
+
+
+def _topping(body: k.Topping, names: Mapping[int, str], units: str) -> str:
+    source = f"{body.wine or 'wine'} from outside" if body.outside else names.get(body.source or 0, "another vessel")
+    return f"topped with {amount(body.volume or 0, 'L', units)} of {source}"
+
+
+def _split(body: k.Split, names: Mapping[int, str], units: str) -> str:
+    text = f"{amount(body.volume or 0, 'L', units)} split off to {names.get(body.to or 0, 'another vessel')}"
+    return f"{text} as {body.name}" if body.name else text
+
+
+def _blend(body: k.Blend, names: Mapping[int, str], units: str) -> str:
+    text = f"blended with {amount(body.volume or 0, 'L', units)} of {names.get(body.source or 0, 'another vessel')}"
+    if body.to is not None:
+        text += f" in {names.get(body.to, 'another vessel')}"
+    return f"{text} as {body.name}" if body.name else text
+
+
+def _filter(body: k.Filter, names: Mapping[int, str], units: str) -> str:
+    pore = "" if body.pore is None else f" at {amount(body.pore, 'um', units)}"
+    return f"filtered{' sterile' if body.sterile else ''}{pore}"
+
+
+def _loss(body: k.Loss, names: Mapping[int, str], units: str) -> str:
+    reason = f": {body.reason}" if body.reason else ""
+    return f"{amount(body.volume or 0, 'L', units)} lost{reason}"
+
+
+def _chill(body: k.Chill, names: Mapping[int, str], units: str) -> str:
+    place = f", {body.place}" if body.place else ""
+    return f"cold hold {'ended' if body.end else 'begun'} at {amount(body.temperature or 0, 'C', units)}{place}"
+
+
+def _check(body: k.Check, names: Mapping[int, str], units: str) -> str:
+    results = {"pass": "passed", "fail": "failed", "faint": "faint"}
+    fault = f", {words(body.fault)}" if body.fault else ""
+    return f"{words(body.test or '')} {results[body.result or 'fail']}{fault}"
+
+
+def _trial(body: k.Trial, names: Mapping[int, str], units: str) -> str:
+    chosen = "" if body.chosen is None else f", chose {amount(body.chosen, 'g/hL', units)}"
+    results = f": {body.results}" if body.results else ""
+    return f"bench trial of {words(body.material or '')}{chosen}{results}"
+
+
+def _decide(body: k.Decide, names: Mapping[int, str], units: str) -> str:
+    return f"decided on {words(body.about or '')}: {words(body.choice or '')}, {body.reason}"
+
+
+def _override(body: k.Postpone | k.Skip, names: Mapping[int, str], units: str) -> str:
+    verb, to = ("postponed", "to") if isinstance(body, k.Postpone) else ("skipped", "until")
+    until = f" {to} {short_day(body.until)}" if body.until else ""
+    return f"{words(body.action or '')} {verb}{until}: {body.reason}"
+
+
+def _bottle(body: k.Bottle, names: Mapping[int, str], units: str) -> str:
+    through = f", filter {body.filter}" if body.filter else ""
+    left = f", {amount(body.left, 'L', units)} left" if body.left else ""
+    return f"bottled {body.count or 0:g} of {amount(body.size or 0, 'mL', units)}{through}{left}"
+
+
+def _value(value: object, unit: str, units: str) -> str:
+    if isinstance(value, date):
+        return short_day(value)
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return amount(value, unit, units) if isinstance(value, float | int) else str(value)
+
+
+def _plain(body: k.Body, units: str) -> str:
+    """Say a body field by field but for its name, for kinds that need no sentence of their own."""
+    parts = []
+    for name, spec in specs(type(body)):
+        value = getattr(body, name)
+        if value is None or name == "name":
+            continue
+        said = words(value) if spec.sort == "choice" else _value(value, spec.unit, units)
+        parts.append(reading(name, value, spec.unit, units) if spec.sort == "number" else f"{words(name)} {said}")
+    return ", ".join(parts)
+
+
+def _on_hand(body: c.MaterialOnHand, names: Mapping[int, str], units: str) -> str:
+    known = material(body.name or "")
+    parts = [words(body.name or "")]
+    if body.amount is not None:
+        parts.append(amount(body.amount, known.unit, units))
+    if body.strength is not None:
+        parts.append(f"strength {body.strength:g}")
+    if body.opened is not None:
+        parts.append(f"opened {short_day(body.opened)}")
+    return f"on hand: {', '.join(parts)}"
+
+
+_SAID: dict[type[k.Body], Callable[[Any, Mapping[int, str], str], str]] = {
+    k.Reading: _reading,
+    k.Addition: _addition,
+    k.Racking: _moved("racked"),
+    k.Press: _moved("pressed"),
+    k.Topping: _topping,
+    k.Split: _split,
+    k.Blend: _blend,
+    k.Filter: _filter,
+    k.Loss: _loss,
+    k.Gas: lambda body, names, units: "headspace covered with gas",
+    k.Chill: _chill,
+    k.Check: _check,
+    k.Trial: _trial,
+    k.Intent: lambda body, names, units: f"wanted: {_plain(body, units)}",
+    k.Decide: _decide,
+    k.Waive: lambda body, names, units: f"{body.stability} waived: {body.reason}",
+    k.Postpone: _override,
+    k.Skip: _override,
+    k.Bottle: _bottle,
+    k.Note: lambda body, names, units: body.text or "",
+    c.WineStart: lambda body, names, units: f"{body.name} begun: {_plain(body, units)}",
+    c.Vessel: lambda body, names, units: f"vessel {body.name}: {_plain(body, units)}",
+    c.HouseRule: lambda body, names, units: (
+        f"house rule {body.name} put back to its default"
+        if body.value is None
+        else f"house rule {body.name} set to {body.value}"
+    ),
+    c.MaterialOnHand: _on_hand,
+    c.Void: lambda body, names, units: f"withdrew entry {body.of}",
+    c.Rebuild: lambda body, names, units: "plans worked out anew by a newer program",
+}
+
+
+def entry(found: Entry, names: Mapping[int, str], units: str = "metric") -> str:
+    """Return an entry as one line; `names` gives the vessels by number."""
+    said = _SAID[type(found.body)](found.body, names, units)
+    return " ".join(said.split())
+
+
+def bottling(path: Sequence[Dated], held_up_by: Sequence[Dated]) -> str:
+    """Return the earliest day of bottling and what decides it in one sentence; "" where nothing is to be bottled.
+
+    Args:
+        path: the dated steps of a wine.
+        held_up_by: those of them that decide the day.
+    """
+    if not path:
+        return ""
+    *before, last = path
+    told = f"Earliest bottling {short_day(last.earliest)}"
+    if held_up_by:
+        return f"{told}: {', '.join(f'{words(one.action)} {one.days} d' for one in held_up_by)}."
+    work = [one.done for one in before if one.action != "final_so2"]
+    ready = f"; all else can be done by {short_day(max(work))}" if work else ""
+    return f"{told}: {last.because.reason.rpartition(', ')[2]}{ready}."

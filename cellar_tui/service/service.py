@@ -1,0 +1,363 @@
+"""The one service that front ends use: open a cellar, look at it, weigh an entry, record it, correct it."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from cellar_tui.language.clean_text import safe
+from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.cellar_kinds import (
+    OUTSIDE_TIME,
+    HouseRule,
+    Vessel,
+    Void,
+)
+from cellar_tui.ledger.entry import Entry
+from cellar_tui.ledger.standing import chains
+from cellar_tui.planning.consider import Standing
+from cellar_tui.planning.forecast.learn import Learned, learned
+from cellar_tui.planning.plan import PLAN_VERSION
+from cellar_tui.service import build_entries, rows
+from cellar_tui.service.clock import Clock, machine_zone
+from cellar_tui.service.reader import Names, plainly
+from cellar_tui.service.saver import Build, Saver
+from cellar_tui.service.views import Answer, CellarError, Request
+from storage.rows import CELLAR
+from storage.store import Store
+
+FIRST_KEY = b"the first entry."
+"""Key of the entry that begins a cellar and sets its zone; 16 bytes."""
+
+
+class Service(Saver):
+    """A cellar that is open: everything a `Reader` shows, and everything that is written."""
+
+    @classmethod
+    def open(cls, path: str | os.PathLike[str], clock: Clock, *, by: str, read_only: bool = False) -> Service:
+        """Open an existing cellar; a plan worked out by an older program is worked out anew.
+
+        Raises:
+            CellarError: in one sentence, what is wrong with the file.
+        """
+        with plainly():
+            service = cls(Store.open(path, read_only=read_only), clock, by)
+            known = int(service.store.meta("plan_version") or 0)
+            if known > PLAN_VERSION and not read_only:
+                service.store.close()
+                told = "a newer version of this program keeps this cellar: open it with --read-only."
+                raise CellarError(told, code="newer")
+            if known < PLAN_VERSION and not read_only:
+                service.rebuild(note=True)
+        return service
+
+    @classmethod
+    def create(cls, path: str | os.PathLike[str], clock: Clock, *, by: str, zone: str | None = None) -> Service:
+        """Make a new, empty cellar in the machine's zone (or `zone`)."""
+        with plainly():
+            service = cls(Store.create(Path(path)), clock, by)
+            stamp = service._stamp("", FIRST_KEY, "")
+            entry = stamp.entry(1, HouseRule("zone", zone or machine_zone()), None)
+            with service.store.write() as tx:
+                tx.append([rows.new_entry(entry, {CELLAR}, ())])
+                tx.set_meta("plan_version", str(PLAN_VERSION))
+        service.forget()
+        return service
+
+    # -- writing
+
+    def record(self, request: Request, *, preview: bool = False) -> Answer:
+        """Make one entry, or one for every filling of a wine; `preview` does everything but keep it.
+
+        Raises:
+            CellarError: what was typed cannot be an entry, or it could not be kept.
+        """
+        return self.record_sheet((request,), preview=preview)
+
+    def record_sheet(self, requests: Sequence[Request], *, preview: bool = False) -> Answer:
+        """Make the entries of several requests, one a vessel: judged, saved and undone together.
+
+        The first request's key is that of them all; each brings its own heads.
+
+        Raises:
+            RowsError: what was typed in some of them cannot be an entry; of one request alone its own CellarError.
+            CellarError: it could not be kept.
+        """
+        aimed = [(request, self.targets(request.target)) for request in build_entries.recordable(requests)]
+        heads = [one.heads for one in requests if one.heads is not None]
+        seen = {vessel: seq for one in heads for vessel, seq in one.items()} if heads else None
+        lead = replace(requests[0], heads=seen)
+        return self._save(build_entries.apart(aimed), self._made_of(aimed), lead, preview=preview)
+
+    def weighed(
+        self, names: Names, reach: Callable[[frozenset[int]], Standing], aimed: Sequence[build_entries.Aimed]
+    ) -> Answer:
+        """Preview requests, each with its vessels, for an open form: names and reach are what it keeps in memory."""
+        request, targets = aimed[0]
+        if request.kind in build_entries.GOVERNING:
+            return self._weigh(names, reach, targets, lambda read, base: self._governing(read, base, request))[0]
+        if request.kind == "wine":
+            return self._weigh(names, reach, targets, lambda read, base: self._begun(read, base, request, targets))[0]
+        build_entries.recordable([request for request, _ in aimed])
+        return self._weigh(names, reach, build_entries.apart(aimed), self._made_of(aimed))[0]
+
+    def _made_of(self, aimed: Sequence[build_entries.Aimed]) -> Build:
+        """Return what makes the entries of several requests; more than one entry is a batch."""
+
+        def build(read: Names, base: Standing) -> list[Entry]:
+            made: list[Entry] = []
+            wrong: dict[int, CellarError] = {}
+            for index, one in enumerate(aimed):
+                try:
+                    made += self._recorded(read, base, *one, made)
+                except CellarError as error:
+                    wrong[index] = error
+            if wrong:
+                raise build_entries.wrong_rows([request.target for request, _ in aimed], wrong)
+            first, key = made[0].seq, made[0].key
+            return (
+                made
+                if len(made) == 1
+                else [
+                    replace(entry, batch=first, key=build_entries.numbered_key(key, index))
+                    for index, entry in enumerate(made)
+                ]
+            )
+
+        return build
+
+    def _recorded(
+        self, read: Names, base: Standing, request: Request, targets: Sequence[int], before: Sequence[Entry]
+    ) -> list[Entry]:
+        """Return the entries of a request; `before` are those made with it so far."""
+        stamp = self._stamp(request.at, request.key, request.by)
+        typist = self.typist(read, build_entries.bare_units(request, base.cellar))
+        whole = build_entries.read_body(request.kind, request.fields, typist)
+        total = sum(base.cellar.holds[t].now.volume for t in targets if t in base.cellar.holds)
+        made: list[Entry] = []
+        for target in targets:
+            build_entries.checked(whole, target, base)
+            held = base.cellar.holds.get(target)
+            part = held.now.volume / total if held is not None and total > 0 and len(targets) > 1 else 1.0
+            body = build_entries.shared(whole, part)
+            if isinstance(body, k.Bottle):
+                body = self._stored(read, base, body, target, [*before, *made])
+            seq = read.next_seq() + len(before) + len(made)
+            entry = stamp.entry(
+                seq, body, target, typed=dict(request.fields), waived=build_entries.reason(request.waive)
+            )
+            made.append(replace(entry, body=build_entries.completed(body, entry, base, "dose" in request.fields)))
+        return made
+
+    def _stored(self, read: Names, base: Standing, body: k.Bottle, target: int, before: Sequence[Entry]) -> k.Bottle:
+        held = base.cellar.holds.get(target)
+        taken = {(getattr(one.body, "store", None) or "").casefold() for one in before}
+        name = build_entries.store_name(
+            held.wine if held else "wine", lambda key: key in taken or read.by_name(key) is not None
+        )
+        return replace(body, store=name)
+
+    def add_vessel(
+        self,
+        fields: Mapping[str, str],
+        *,
+        by: str = "",
+        key: bytes | None = None,
+        preview: bool = False,
+        bare: Mapping[str, str | None] | None = None,
+    ) -> Answer:
+        """Enter a vessel; its fields are name, capacity, material, place, lid."""
+
+        def build(read: Names, base: Standing) -> list[Entry]:
+            body = build_entries.read_body("vessel", fields, self.typist(read, bare or {}))
+            assert isinstance(body, Vessel)
+            self._free_name(read, body.name or "")
+            seq = read.next_seq()
+            return [self._stamp("", key, by).entry(seq, body, seq, typed=dict(fields))]
+
+        return self._save((), build, Request("", "vessel", fields, by=by, key=key), preview=preview)
+
+    def retire_vessel(self, name: str, *, by: str = "", key: bytes | None = None) -> Answer:
+        """Take an empty vessel out of use."""
+        number = self.number(name)
+        return self.amend(number, {"retired": "yes"}, by=by, key=key)
+
+    def start_wine(self, request: Request, *, preview: bool = False) -> Answer:
+        """Start a wine in an empty vessel; `request.target` is the vessel, the fields those of a wine."""
+        targets = self.targets(request.target)
+
+        def build(read: Names, base: Standing) -> list[Entry]:
+            return self._begun(read, base, request, targets)
+
+        return self._save(targets, build, request, preview=preview)
+
+    def _begun(self, read: Names, base: Standing, request: Request, targets: Sequence[int]) -> list[Entry]:
+        stamp = self._stamp(request.at, request.key, request.by)
+        fields = dict(request.fields)
+        known = read.by_wine(safe(fields.get("name", "")).casefold())
+        if known and known[0].wine:
+            fields |= {"name": known[0].wine, "style": fields.get("style") or known[0].style or ""}
+        body = build_entries.read_body(
+            "wine", fields, self.typist(read, build_entries.bare_units(request, base.cellar))
+        )
+        return [
+            stamp.entry(read.next_seq(), body, targets[0], typed=fields, waived=build_entries.reason(request.waive))
+        ]
+
+    def set_rule(self, name: str, value: str, *, by: str = "", key: bytes | None = None) -> Answer:
+        """Set a house rule, or with an empty value put it back to its default; every plan follows."""
+        return self.govern(Request("", "rule", {"name": name, "value": value}, by=by, key=key))
+
+    def learn(
+        self, *, preview: bool = False, by: str = "", key: bytes | None = None
+    ) -> tuple[tuple[Learned, ...], Answer]:
+        """Set the daily losses to what the cellar's own readings show; every plan follows.
+
+        Raises:
+            CellarError: no wine has been read often enough, or what they show is in force already.
+        """
+        shown: list[Learned] = []
+
+        def build(read: Names, base: Standing) -> list[Entry]:
+            shown[:] = learned(base.cellar)
+            moved = [one for one in shown if one.moves]
+            if not moved:
+                why = "what the readings show is in force already" if shown else "no wine has shown its own loss yet"
+                raise CellarError(f"{why}: read free SO2 twice or more in a wine, then learn again.")
+            rules = [HouseRule(one.rule, str(one.after)) for one in moved]
+            return build_entries.ruled(self._stamp("", key, by), read.next_seq(), rules)
+
+        answer = self._save(None, build, Request("", "rule", {}, by=by, key=key), preview=preview)
+        return tuple(shown), answer
+
+    def set_material(self, name: str, fields: Mapping[str, str], *, by: str = "", key: bytes | None = None) -> Answer:
+        """Say what is on hand of a material: strength, opened, amount."""
+        return self.govern(Request("", "material", {"name": name, **fields}, by=by, key=key))
+
+    def govern(self, request: Request, *, preview: bool = False, seen: int | None = None) -> Answer:
+        """Set a house rule or say what is on hand; `preview` does everything but keep it.
+
+        `seen` is the last entry on it that a form saw: if another stands there now, nothing is kept.
+
+        Raises:
+            CellarError: what was typed cannot be right, or (code "moved") another entry was made meanwhile.
+        """
+
+        def build(read: Names, base: Standing) -> list[Entry]:
+            if seen is not None:
+                build_entries.unmoved(base, request, seen)
+            return self._governing(read, base, request)
+
+        return self._save(None, build, request, preview=preview)
+
+    def _governing(self, read: Names, base: Standing, request: Request) -> list[Entry]:
+        bare = build_entries.bare_units(request, base.cellar)
+        body = build_entries.read_body(request.kind, request.fields, self.typist(read, bare))
+        build_entries.governs(body, base.cellar.house)
+        typed = {name: text for name, text in request.fields.items() if name != "name"}
+        return [self._stamp("", request.key, request.by).entry(read.next_seq(), body, None, typed=typed)]
+
+    def undo(self, seq: int, *, by: str = "", key: bytes | None = None) -> Answer:
+        """Withdraw an entry and every correction of it; an undo of an undo brings it back."""
+
+        def build(read: Names, base: Standing) -> list[Entry]:
+            stamp = self._stamp("", key, by)
+            pairs = build_entries.withdrawal(chains(base.entries), seq)
+            first = read.next_seq()
+            made = []
+            for index, (chain, target) in enumerate(pairs):
+                self._unused(chain.root, base)
+                void = Entry(
+                    first + index,
+                    build_entries.numbered_key(stamp.key, index),
+                    chain.root.on,
+                    chain.root.minute,
+                    stamp.recorded_at,
+                    stamp.by,
+                    Void(target),
+                    chain.root.vessel,
+                    chain.tip.seq,
+                    first if len(pairs) > 1 else None,
+                )
+                made.append(void)
+            return made
+
+        return self._save(self.reach(seq), build, Request("", "void", {}, by=by, key=key))
+
+    def amend(
+        self,
+        seq: int,
+        fields: Mapping[str, str],
+        *,
+        at: str = "",
+        vessel: str = "",
+        by: str = "",
+        waive: str | None = None,
+        preview: bool = False,
+        key: bytes | None = None,
+        bare: Mapping[str, str | None] | None = None,
+    ) -> Answer:
+        """Correct an entry: what is not named stays, an empty text drops a field, the place in time is kept."""
+        request = Request("", "amend", fields, at, by, waive, key, bare=bare or {})
+        reach = self.reach(seq)
+        moved = self.number(vessel) if vessel else None
+
+        def build(read: Names, base: Standing) -> list[Entry]:
+            stamp = self._stamp(at, key, by)
+            chain = next((c for c in chains(base.entries).values() if any(link.seq == seq for link in c.links)), None)
+            if chain is None or chain.standing is None:
+                raise CellarError(f"entry {seq} is withdrawn or is not there: nothing to correct.", field="entry")
+            old = chain.standing
+            kept = old.body
+            if isinstance(kept, k.Addition) and "dose" in {**old.typed, **fields} and "amount" not in fields:
+                kept = replace(kept, amount=None)
+            elif isinstance(kept, k.Addition):
+                kept = replace(kept, dose=None)
+            typist = self.typist(read, build_entries.bare_units(request, base.cellar))
+            body = build_entries.read_body(kept.kind, fields, typist, kept)
+            if isinstance(body, Vessel) and isinstance(old.body, Vessel):
+                self._vessel_change(read, old, old.body, body, base)
+            on, minute = (stamp.on, stamp.minute) if at else (old.on, old.minute)
+            entry = Entry(
+                read.next_seq(),
+                stamp.key,
+                on,
+                minute,
+                stamp.recorded_at,
+                stamp.by,
+                body,
+                old.vessel if moved is None else moved,
+                chain.tip.seq,
+                None,
+                {**old.typed, **fields},
+                (),
+                build_entries.reason(waive),
+                old.root,
+            )
+            fresh = getattr(body, "material", None) != getattr(old.body, "material", None)
+            return [replace(entry, body=build_entries.completed(body, entry, base, "dose" in fields, on_shelf=fresh))]
+
+        targets = None if reach is None else [*reach, *([moved] if moved is not None else [])]
+        return self._save(targets, build, request, preview=preview)
+
+    # -- small helps
+
+    def _free_name(self, read: Names, name: str) -> None:
+        if name and read.by_name(name.casefold()) is not None:
+            raise CellarError(f"there is a vessel {name} already: choose another name.", field="name")
+
+    def _vessel_change(self, read: Names, old: Entry, was: Vessel, now: Vessel, base: Standing) -> None:
+        if (now.name or "").casefold() != (was.name or "").casefold():
+            self._free_name(read, now.name or "")
+        if now.retired and was.retired:
+            raise CellarError(f"{was.name} is retired already.", field="name")
+        if now.retired and old.root in base.cellar.holds:
+            raise CellarError(f"{was.name} still holds wine: empty it before it is retired.", field="name")
+
+    def _unused(self, root: Entry, base: Standing) -> None:
+        if isinstance(root.body, Vessel) and any(
+            entry.vessel == root.seq and not isinstance(entry.body, OUTSIDE_TIME) for entry in base.ordered
+        ):
+            raise CellarError(f"{root.body.name} has entries: retire it, or undo them first.", field="entry")

@@ -1,0 +1,1 @@
+"""The full-screen interface; it never imports storage."""

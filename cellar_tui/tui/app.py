@@ -1,0 +1,130 @@
+"""The full-screen program: colours, wiring, and what happens when the line drops."""
+
+from __future__ import annotations
+
+import asyncio
+import signal
+from collections.abc import Iterable, Sequence
+from functools import partial
+from typing import Any, ClassVar
+
+from textual import events
+from textual.app import App, SystemCommand
+from textual.filter import LineFilter
+from textual.screen import Screen
+
+from cellar_tui.language import quantities
+from cellar_tui.service.service import Service
+from cellar_tui.service.views import CellarError
+from cellar_tui.tui import keyboard, terminal
+from cellar_tui.tui.keys import keys_of
+from cellar_tui.tui.screens.home import HomeScreen
+from cellar_tui.tui.screens.list_screen import ListScreen
+from cellar_tui.tui.widgets import themes
+from cellar_tui.tui.widgets.cells import ControlFilter
+
+POLL = 1.0
+"""Seconds between looks for what another program has recorded."""
+IDLE = 0.5
+"""Seconds after the first screen in which units are loaded, so that the first amount typed does not wait."""
+
+
+class CellarApp(App[int]):
+    """The cellar on the screen; service and clock are handed in."""
+
+    TITLE = "cellar"
+    CSS_PATH: ClassVar[str] = "app.tcss"
+
+    def __init__(self, service: Service, *, title: str, invented: bool = False, wall: bool = False) -> None:
+        # In the terminal's own colours nothing is mixed, so that NO_COLOR leaves letters on their ground.
+        plain = terminal.plain_colours()
+        super().__init__(ansi_color=True if plain else None)
+        self.service = service
+        self.cellar_title = title
+        self.invented = invented
+        self.on_wall = wall
+        self.keys_seen = 0
+        self.wall = ControlFilter()
+        self.day = service.today
+        for theme in (themes.DARK, themes.LIGHT):
+            self.register_theme(theme)
+        self.theme = themes.NAMES[terminal.ground() if not plain else "terminal"]
+
+    def on_mount(self) -> None:
+        """Listen for the end of the line, and open the cellar."""
+        if not self.is_headless:
+            loop = asyncio.get_running_loop()
+            for number in (signal.SIGHUP, signal.SIGTERM):
+                loop.add_signal_handler(number, self.leave, 128 + number)
+            self.set_interval(POLL, self._watch_terminal)
+            self.set_timer(IDLE, lambda: self.run_worker(quantities.warm, thread=True, exit_on_error=False))
+        self.set_interval(POLL, self.poll)
+        home = HomeScreen(self.service, self.cellar_title, invented=self.invented)
+        self.push_screen(home)
+        if self.on_wall:
+            home.action_wall()
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """Return what is done to every line drawn; the last wall lets no control character through."""
+        return [*super().get_line_filters(), self.wall]
+
+    async def on_event(self, event: events.Event) -> None:
+        """Count the keys, so that what must be pressed alone can tell."""
+        if isinstance(event, events.Key) and not event.is_forwarded:
+            self.keys_seen += 1
+        await super().on_event(event)
+
+    def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
+        """Yield every command of the place by name, and the colours."""
+        if isinstance(screen, ListScreen):
+            for one in keys_of(screen.PLACE):
+                if not (self.service.read_only and one.writes) and one.id != "palette":
+                    yield SystemCommand(one.label.capitalize(), one.help, partial(screen.run_action, one.action))
+        for name, theme in themes.NAMES.items():
+            yield SystemCommand(f"Colours: {name}", f"take {name} colours", partial(setattr, self, "theme", theme))
+
+    def poll(self) -> None:
+        """Show what another program has recorded, and the new day at midnight."""
+        try:
+            moved, today = self.service.changed(), self.service.today
+        except CellarError:
+            # The other program is writing this moment: the next look tells.
+            return
+        if moved or today != self.day:
+            self.day = today
+            for screen in self.screen_stack:
+                refresh = getattr(screen, "refresh_from_service", None)
+                if refresh is not None and screen.is_mounted:
+                    refresh()
+
+    def _watch_terminal(self) -> None:
+        if terminal.gone():
+            self.leave(1)
+
+    def leave(self, status: int) -> None:
+        """Keep what is typed and end."""
+        for screen in self.screen_stack:
+            save = getattr(screen, "save_draft", None)
+            if save is not None:
+                save()
+        self.exit(return_code=status)
+
+    async def action_quit(self) -> None:
+        """Leave the program; what is typed is kept."""
+        self.leave(0)
+
+    def _handle_exception(self, error: Exception) -> None:
+        if self.is_headless:
+            super()._handle_exception(error)
+            return
+        path = terminal.log_crash(error)
+        where = f" (details in {path})" if path else ""
+        self.exit(return_code=1, message=f"The program met an error and ended; nothing recorded is lost{where}.")
+
+
+def run_app(service: Service, *, title: str, invented: bool = False, wall: bool = False) -> int:
+    """Run the full-screen program until it is left, `wall` from the wall display; return the exit status."""
+    keyboard.take_over()
+    app = CellarApp(service, title=title, invented=invented, wall=wall)
+    app.run(mouse=False)
+    return app.return_code or 0

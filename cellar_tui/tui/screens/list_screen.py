@@ -1,0 +1,404 @@
+"""What the screens with a list and a form share: opening a form, taking back, finding, keeping drafts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from textual import events, on
+from textual.screen import Screen
+from textual.widgets import Input, Static
+
+from cellar_tui.entry_form import drafts
+from cellar_tui.entry_form.sheet import KIND as SHEET
+from cellar_tui.language import days, describe_entry
+from cellar_tui.language.clean_text import cells
+from cellar_tui.ledger.entry import Entry
+from cellar_tui.service.as_of import Past
+from cellar_tui.service.service import Service
+from cellar_tui.service.views import CellarError, Outcome, Task
+from cellar_tui.tui.keys import Place
+from cellar_tui.tui.screens import form_why
+from cellar_tui.tui.screens.help import help_page
+from cellar_tui.tui.screens.why import Part, TextScreen, WhyScreen
+from cellar_tui.tui.widgets import form_messages, short
+from cellar_tui.tui.widgets.cells import joined, label
+from cellar_tui.tui.widgets.form_panel import FormPanel
+from cellar_tui.tui.widgets.lines import Lines
+
+WRITING = ("form", "undo", "round", "amend", "edit", "default", "new", "sheet", "new_vessel", "new_wine", "vessel")
+"""Actions that record something."""
+ALONE = 0.1
+"""Seconds in which no other key may follow the one that takes back: a pasted text must not."""
+
+
+class ListScreen(Screen[None]):
+    """A screen with a list, a docked form and a line that says what happened."""
+
+    PLACE: Place = "cellar"
+
+    def __init__(self, service: Service, past: Past | None = None) -> None:
+        super().__init__()
+        self.service, self.past = service, past
+        self.told = ""
+        self.words = ""
+
+    @property
+    def seen(self) -> Service | Past:
+        """What is shown: the cellar as it is, or as it was known on a past day."""
+        return self.past or self.service
+
+    @property
+    def only_read(self) -> bool:
+        """Nothing can be recorded here."""
+        return self.service.read_only or self.past is not None
+
+    @property
+    def panel(self) -> FormPanel:
+        """The docked form."""
+        return self.query_one(FormPanel)
+
+    @property
+    def listing(self) -> Lines[Any]:
+        """The list that the cursor moves in."""
+        return self.query_one(Lines)
+
+    @property
+    def finder(self) -> Input:
+        """Where the words to look for are typed."""
+        return self.query_one("#find", Input)
+
+    @property
+    def asked(self) -> list[Input]:
+        """The lines of this place in which a word or a day is asked for."""
+        return [one for one in self.query(Input) if one.id in ("find", "asof")]
+
+    @property
+    def asker(self) -> Input:
+        """Where the past day is typed."""
+        return self.query_one("#asof", Input)
+
+    def on_mount(self) -> None:
+        """Show what is there; keys typed ahead of a form's opening go to it."""
+        for one in self.asked:
+            one.cursor_blink = False
+        for lines in self.query(Lines):
+            lines.sink = self._typed_ahead
+        self.refresh_from_service()
+        # At once: a focus that comes later would take the finder's away from what is typed ahead.
+        self.set_focus(self.listing)
+
+    def target(self) -> str | None:
+        """Return the vessel that the next form is for; None where it holds nothing."""
+        raise LookupError(self.PLACE)
+
+    def due_tasks(self) -> list[Task]:
+        """Return the due actions of that vessel."""
+        return []
+
+    def refresh_from_service(self) -> None:
+        """Show the cellar as it is now."""
+
+    # -- keys
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Let no letter act while it may be typed, and nothing record where the cellar is read only."""
+        typing = any(one.has_class("-open") for one in self.asked)
+        if self.panel.is_open or typing:
+            return action == "back" and typing
+        if self.past is not None and action == "bench":
+            return False
+        return not (self.only_read and action in WRITING)
+
+    def _typed_ahead(self, event: events.Key) -> bool:
+        """Take a key that reached the list while a form or the finder was still opening."""
+        if self.panel.is_open:
+            return self.panel.feed(event)
+        for one in self.asked:
+            if one.has_class("-open") and event.is_printable and event.character:
+                one.insert_text_at_cursor(event.character)
+                return True
+        return False
+
+    # -- what is told
+
+    def say(self, text: str) -> None:
+        """Tell in the last line what happened; with nothing to tell it shows the keys."""
+        self.told = text
+        self.query_one("#foot", Static).update(label(text or self.keys()))
+
+    def keys(self) -> str:
+        """Return the last line: what is looked for, and the keys of this place that fit beside it."""
+        mark = self.mark()
+        room = self.app.size.width - 2 - (cells(mark) + 3 if mark else 0)
+        return joined((mark, short.footer(self.PLACE, room, read_only=self.only_read)))
+
+    def mark(self) -> str:
+        """Return what is not as usual in the list."""
+        then = "nothing is recorded in the past" if self.past else ""
+        return joined((f"only {self.words}" if self.words else "", then))
+
+    def say_entry(self, entry: Entry) -> str:
+        """Return an entry in words."""
+        names = {one.number: one.name for one in self.service.vessels()}
+        return describe_entry.entry(entry, names, self.service.units)
+
+    # -- forms
+
+    def action_form(self, kind: str) -> None:
+        """Open the form of a kind of entry, filled with the dose that is due."""
+        name = self.target()
+        if name is None:
+            self.say("This vessel is empty: nothing can be recorded on it until a wine is started.")
+            return
+        prefill: dict[str, str] = {}
+        for task in self.due_tasks():
+            dose = task.action.dose
+            if kind == "addition" and dose is not None and task.status != "ahead":
+                prefill = {"material": dose.material, "amount": f"{dose.amount:.2f}".rstrip("0").rstrip(".")}
+                break
+        self.open_form(name, kind, prefill=prefill)
+
+    def open_form(
+        self,
+        name: str,
+        kind: str,
+        *,
+        prefill: Mapping[str, str] | None = None,
+        fixed: Mapping[str, str] | None = None,
+        names: tuple[str, ...] | None = None,
+        draft: drafts.Draft | None = None,
+        amend: Entry | None = None,
+    ) -> None:
+        """Open the form of a kind of entry for a vessel."""
+        self.say("")
+        try:
+            self.panel.open(
+                self.service, name, kind, prefill=prefill, fixed=fixed, names=names, draft=draft, amend=amend
+            )
+        except CellarError as error:
+            self.say(str(error))
+
+    def reopen_draft(self) -> None:
+        """Bring back the form that a dropped line cut off, unless it was recorded."""
+        place = drafts.place(self.service.path, self.service.by)
+        draft = None if self.service.read_only else drafts.load(place)
+        if draft is None:
+            return
+        if self.service.recorded(bytes.fromhex(draft.key)):
+            drafts.drop(place, draft)
+            self.say("What was being typed is already recorded.")
+            return
+        if draft.kind == SHEET:
+            self.open_sheet()
+            return
+        self.open_form(draft.target, draft.kind, draft=draft)
+
+    def save_draft(self) -> None:
+        """Keep what is typed."""
+        self.panel.save_draft()
+
+    @on(form_messages.Recorded)
+    def form_recorded(self, event: form_messages.Recorded) -> None:
+        """Say what was kept and which dates moved."""
+        self.listing.focus()
+        self.refresh_from_service()
+        found = event.answer.outcomes
+        word = "Already recorded" if found[0].already else "Recorded"
+        if len(found) == 1:
+            self.say(
+                f"{word} as entry {found[0].entry.seq}: {self.say_entry(found[0].entry)}, {_where(found)}."
+                + short.moved(found[0].changes)
+            )
+            return
+        said = "; ".join(f"{self.say_entry(one.entry)} in {one.vessel}" for one in found)
+        self.say(f"{word} as entries {found[0].entry.seq} to {found[-1].entry.seq}: {said}. u takes all of them back.")
+
+    @on(form_messages.Why)
+    def form_asked_why(self, event: form_messages.Why) -> None:
+        """Open the working of what the form shows; the form stays as it is."""
+        if parts := form_why.parts(event.work):
+            self.explain(joined(("Why", event.work.title, event.work.target)), None, *parts)
+        else:
+            self.panel.tell("Nothing is worked out yet: type what was done first.")
+
+    @on(form_messages.Closed)
+    def form_closed(self, event: form_messages.Closed) -> None:
+        """Say whether a draft stays."""
+        self.listing.focus()
+        self.say("Kept as a draft: it comes back with this form." if event.kept else "")
+
+    # -- taking back
+
+    def action_undo(self) -> None:
+        """Take back the last entry of this person, unless other keys come in the same moment."""
+        seen = self._keys_seen()
+        self.set_timer(ALONE, lambda: self._undo_alone(seen))
+
+    def _keys_seen(self) -> int:
+        return int(getattr(self.app, "keys_seen", 0))
+
+    def _undo_alone(self, seen: int) -> None:
+        if self._keys_seen() == seen:
+            self.undo()
+        elif not self.panel.is_open:
+            self.say("Nothing was taken back: u came among other keys; press it alone.")
+
+    def undo(self) -> None:
+        """Take back the last entry of this person."""
+        last = self.service.last_by(self.service.by)
+        if last is None:
+            self.say("There is no entry of yours to take back.")
+        else:
+            self.take_back(last)
+
+    def take_back(self, entry: Entry) -> None:
+        """Withdraw an entry of this person, and say which and what follows."""
+        if entry.by != self.service.by:
+            self.say(f"Entry {entry.seq} is by {entry.by}: u takes back only your own.")
+            return
+        try:
+            answer = self.service.undo(entry.seq)
+        except CellarError as error:
+            self.say(str(error))
+            return
+        self.refresh_from_service()
+        count = len(answer.outcomes)
+        word = "Brought back" if entry.supersedes is not None and entry.body.kind == "void" else "Taken back"
+        said = self.say_entry(entry) if count == 1 else f"{count} entries made together"
+        self.say(
+            f"{word}: {said}, {_where(answer.outcomes)} (entry {entry.seq})."
+            + short.moved(answer.outcomes[0].changes if count == 1 else ())
+        )
+
+    # -- finding
+
+    @property
+    def find_open(self) -> bool:
+        """Whether words to look for are being typed."""
+        return self.finder.has_class("-open")
+
+    def action_find(self) -> None:
+        """Type words to look for."""
+        self.say("")
+        self.finder.add_class("-open")
+        self.finder.value = ""
+        self.set_focus(self.finder)
+
+    def action_back(self) -> None:
+        """Show everything again where words were looked for, else leave this place."""
+        if any(one.id == "asof" and one.has_class("-open") for one in self.asked):
+            self._close_asker()
+            self.say("")
+        elif self.find_open or self.words:
+            self.finder.value = ""
+            self._close_finder()
+        else:
+            self.leave()
+
+    def leave(self) -> None:
+        """Go back one step; at home there is none, and only the message goes."""
+        self.say("")
+
+    @on(Input.Changed, "#find")
+    def _narrow(self, event: Input.Changed) -> None:
+        event.stop()
+        self.words = event.value.strip().casefold()
+        self.narrow()
+
+    def narrow(self) -> None:
+        """Show only what holds the words looked for."""
+        self.refresh_from_service()
+
+    @on(Input.Submitted, "#find")
+    def _close_finder(self) -> None:
+        self.finder.remove_class("-open")
+        self.set_focus(self.listing)
+        self.say("")
+
+    # -- a past day
+
+    def action_past(self) -> None:
+        """Type the day as of which everything is to be shown."""
+        self.say(f"As it was known at the end of a day: {days.FORMS}. Enter shows it, Esc does not.")
+        self.asker.add_class("-open")
+        self.asker.value = ""
+        self.set_focus(self.asker)
+
+    def _close_asker(self) -> None:
+        self.asker.remove_class("-open")
+        self.listing.focus()
+
+    @on(Input.Submitted, "#asof")
+    def _asked_past(self, event: Input.Submitted) -> None:
+        """Show this place as it was; what is no day stays to be put right."""
+        event.stop()
+        try:
+            past = Past(self.service, event.value)
+            screen = self.in_the_past(past)
+        except CellarError as error:
+            self.say(str(error))
+            return
+        self._close_asker()
+        self.say("")
+        self.app.push_screen(screen)
+
+    def in_the_past(self, past: Past) -> ListScreen:
+        """Return this place as it was known on a past day.
+
+        Raises:
+            CellarError: it was not there yet.
+        """
+        raise LookupError(self.PLACE)
+
+    # -- other screens
+
+    def explain(self, title: str, vessel: str | None, *parts: Part) -> None:
+        """Open the working of one or more numbers of a vessel, or of the whole cellar."""
+        self.app.push_screen(WhyScreen(self.service, title, vessel, parts))
+
+    def action_bench(self) -> None:
+        """Open the workbench, filled from the selected wine."""
+        # Loaded when it is opened: the first screen need not wait for every calculation.
+        from cellar_tui.tui.screens.workbench import WorkbenchScreen
+
+        self.app.push_screen(WorkbenchScreen(self.service, self.target()))
+
+    def action_sheet(self) -> None:
+        """Open the sheet of readings of many vessels."""
+        self.open_sheet(self.wine())
+
+    def wine(self) -> str | None:
+        """Return the wine whose vessels a sheet begins with; None for those on which a reading is due."""
+        return None
+
+    def open_sheet(self, wine: str | None = None) -> None:
+        """Type the readings of many vessels, and tell afterwards what became of them."""
+        from cellar_tui.tui.screens.sheet import SheetScreen
+
+        self.say("")
+        self.app.push_screen(SheetScreen(self.service, wine), self._sheet_closed)
+
+    def _sheet_closed(self, told: str | None) -> None:
+        self.refresh_from_service()
+        self.say(told or "")
+
+    def action_release(self) -> None:
+        """Open the bottling gate of the selected wine."""
+        # Loaded when it is opened, as the workbench is.
+        from cellar_tui.tui.screens.release import ReleaseScreen
+
+        name = self.target()
+        if name is None:
+            self.say("This vessel is empty: there is nothing to release.")
+            return
+        self.say("")
+        self.app.push_screen(ReleaseScreen(self.service, name), lambda _: self.refresh_from_service())
+
+    def action_help(self) -> None:
+        """Show the keys of this place."""
+        self.app.push_screen(TextScreen("Keys", help_page(self.PLACE)))
+
+
+def _where(outcomes: Sequence[Outcome]) -> str:
+    return ", ".join(dict.fromkeys(one.vessel for one in outcomes if one.vessel)) or "the cellar"

@@ -1,0 +1,145 @@
+"""Release: whether a wine may be bottled, on what evidence, and what is still missing."""
+
+from __future__ import annotations
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.widgets import Input, Static
+
+from cellar_tui.planning.subject import Subject
+from cellar_tui.service.service import Service
+from cellar_tui.service.views import CellarError, Outcome, Request, WineView
+from cellar_tui.tui.keys import keys_of
+from cellar_tui.tui.screens import release_lines
+from cellar_tui.tui.screens.list_screen import ListScreen
+from cellar_tui.tui.screens.wine_figures import Item, explained
+from cellar_tui.tui.widgets.cells import column, joined, label, wrapped
+from cellar_tui.tui.widgets.form_panel import FormPanel
+from cellar_tui.tui.widgets.lines import Lines
+from cellar_tui.tui.widgets.told import Told
+
+
+class ReleaseScreen(ListScreen):
+    """The bottling gate of one wine."""
+
+    PLACE = "release"
+    BINDINGS = [
+        Binding(one.key, one.action, one.label, show=False, priority=True, id=f"release.{one.id}")
+        for one in keys_of("release")
+    ]
+
+    def __init__(self, service: Service, vessel: str) -> None:
+        super().__init__(service)
+        self.vessel = vessel
+        self.view: WineView | None = None
+        self.size_ml = 750
+
+    def compose(self) -> ComposeResult:
+        """Lay out head, lines, the selected line in full, the form and the keys."""
+        yield Static(id="head")
+        yield Lines(self.paint, id="lines")
+        yield Told(id="full")
+        yield Input(id="find", compact=True)
+        yield FormPanel(id="form")
+        yield Static(id="foot")
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Draw anew for the room there is."""
+        self.call_after_refresh(self._draw)
+
+    def refresh_from_service(self) -> None:
+        """Read the wine again."""
+        try:
+            self.view = self.service.wine(self.vessel)
+            found = self._items(self.view)
+        except CellarError as error:
+            self.say(str(error))
+            return
+        self.listing.show_rows(found, self.listing.cursor)
+        self._draw()
+        self.say(self.told)
+        if self.panel.is_open:
+            self.panel.refresh_form()
+
+    def _items(self, view: WineView) -> list[Item]:
+        if view.contents is None:
+            return []
+        base = self.service.standing(self.service.store, (view.info.number,))
+        s = Subject(view.contents, view.info, base.cellar.house)
+        return list(release_lines.items(view, s, base.ordered, self._would_say(s), self.size_ml))
+
+    def _filling(self, s: Subject) -> dict[str, str]:
+        """Return the fields of the bottling that this page speaks of."""
+        most, _ = release_lines.bottled(s.volume, self.size_ml)
+        fields = {"count": str(most), "size": str(self.size_ml)}
+        return fields | ({"filter": "sterile"} if s.sterile else {})
+
+    def _would_say(self, s: Subject) -> Outcome | None:
+        """Return what recording the bottling today would say."""
+        if s.c.store:
+            return None
+        request = Request(self.vessel, "bottle", self._filling(s))
+        try:
+            return self.service.record(request, preview=True).outcomes[0]
+        except CellarError:
+            return None
+
+    def _draw(self) -> None:
+        """Write head and the selected line in the room there is."""
+        if self.view is None or not self.is_mounted:
+            return
+        wine = self.view.plan.wine if self.view.plan is not None else "empty"
+        head = joined((" Release", self.vessel, wine, release_lines.gate(self.view)))
+        self.query_one("#head", Static).update(label(column(head, self.app.size.width - 1)))
+        self._show_full()
+
+    def paint(self, item: Item, width: int) -> list[tuple[str, str]]:
+        """Return one line of the page."""
+        head = f" {item.head}"
+        return [(head, "quiet"), (column(item.text, max(0, width - len(head) - 1)), item.tone)]
+
+    @on(Lines.Moved)
+    def _show_full(self) -> None:
+        """Say the line under the cursor in full."""
+        item = self.listing.selected
+        text = explained(item, self.service.units) if isinstance(item, Item) else ""
+        area = self.query_one("#full", Told)
+        area.show([f" {one}" for one in wrapped(text, max(20, area.size.width - 2))])
+
+    def target(self) -> str | None:
+        """Return this vessel."""
+        return self.vessel if self.view is not None and self.view.plan is not None else None
+
+    # -- keys
+
+    def action_size(self) -> None:
+        """Reckon with the next size of bottle."""
+        sizes = release_lines.SIZES
+        self.size_ml = sizes[(sizes.index(self.size_ml) + 1) % len(sizes)]
+        self.refresh_from_service()
+        place = next((i for i, one in enumerate(self.listing.rows) if one.head.startswith("Fill")), 0)
+        self.listing.select(place)
+
+    def action_form(self, kind: str) -> None:
+        """Open the bottling form, filled with what this page reckons."""
+        view = self.view
+        if view is None or view.contents is None or view.contents.store:
+            self.say("There is nothing in it to bottle.")
+            return
+        s = Subject(view.contents, view.info, self.service.house)
+        self.open_form(self.vessel, kind, prefill=self._filling(s))
+
+    def action_why(self) -> None:
+        """Show the working of the line under the cursor."""
+        item = self.listing.selected
+        if isinstance(item, Item) and item.because is not None:
+            said = " ".join(f"{item.head} {item.text}".split())
+            self.explain(joined(("Why", self.vessel, said)), self.vessel, (said, item.because))
+        else:
+            self.say("A verdict, a sum or a word for the label has a why.")
+
+    def leave(self) -> None:
+        """Go back to where it was opened."""
+        self.save_draft()
+        self.dismiss()

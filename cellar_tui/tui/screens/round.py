@@ -1,0 +1,206 @@
+"""The due round: the actions that are due, one after the other, each completed by typing its result."""
+
+from __future__ import annotations
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import VerticalScroll
+from textual.screen import Screen
+from textual.widgets import Static
+
+from cellar_tui.language import describe_entry
+from cellar_tui.planning.rules.base import Answer as Way
+from cellar_tui.planning.rules.table import RULE_BY_ID
+from cellar_tui.planning.subject import Subject
+from cellar_tui.service.service import Service
+from cellar_tui.service.views import CellarError, Task
+from cellar_tui.tui.keys import keys_of
+from cellar_tui.tui.screens import form_why, round_text
+from cellar_tui.tui.screens.why import WhyScreen
+from cellar_tui.tui.widgets import form_messages, short
+from cellar_tui.tui.widgets.cells import joined, label
+from cellar_tui.tui.widgets.form_panel import NARROW, FormPanel
+
+SETTLE = 0.4
+"""Seconds in which a second Enter, meant for the action before, is not taken for the next one."""
+SHORT = 24
+"""Height of the terminal [lines] under which an action's page may not fit."""
+KEPT = "What you typed is kept: it comes back with this action."
+
+
+class RoundScreen(Screen[None]):
+    """A page of what to carry, then one action fills the screen; Enter records its result and goes on."""
+
+    AUTO_FOCUS = ""
+    DEFAULT_CSS = """
+    RoundScreen FormPanel { height: 12; }
+    RoundScreen FormPanel.-narrow { height: 12; }
+    RoundScreen FormPanel.-narrow #form-fields { max-height: 4; }
+    """
+    BINDINGS = [
+        Binding(one.key, one.action, one.label, show=False, priority=one.id != "begin", id=f"round.{one.id}")
+        for one in keys_of("round")
+    ]
+
+    def __init__(self, service: Service) -> None:
+        super().__init__()
+        self.service = service
+        self.left: dict[tuple[str, str], Task] = {}
+        self.done: list[str] = []
+        self.asked: Task | None = None
+        self.begun = False
+        self.overriding = False
+        self.way = 0
+
+    def compose(self) -> ComposeResult:
+        """Lay out what to do, the form for its result, and the keys."""
+        yield Static(id="head")
+        with VerticalScroll(id="main", can_focus=False):
+            yield Static(id="told")
+        yield FormPanel(id="form", settle=SETTLE)
+        yield Static(id="foot")
+
+    def on_mount(self) -> None:
+        """Begin with what to weigh out and carry."""
+        tasks = self.open_tasks()
+        if not tasks:
+            self.action_begin()
+            return
+        self._page(f"{len(tasks)} due", round_text.start(tasks, self.service.units), "Enter begin  Esc back")
+
+    @property
+    def panel(self) -> FormPanel:
+        """The form for the result."""
+        return self.query_one(FormPanel)
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Let Enter begin only on the first page, and the keys of an action act only where there is one."""
+        if action == "begin":
+            return not self.begun
+        return action == "leave" or action not in ("way", "later", "override") or self.asked is not None
+
+    def open_tasks(self) -> list[Task]:
+        """Return what is due and not yet left for later, in walking order."""
+        due = [one for one in self.service.tasks() if one.status != "ahead"]
+        open_ones = (one for one in due if (one.vessel, one.action.key) not in self.left)
+        return sorted(open_ones, key=round_text.walking_order)
+
+    def ways(self, task: Task) -> tuple[Way, ...]:
+        """Return the ways in which this wine's result may be recorded."""
+        base = self.service.standing(self.service.store, (task.action.vessel,))
+        held = base.cellar.holds[task.action.vessel]
+        s = Subject(held, base.cellar.vessels[held.vessel], base.cellar.house)
+        return RULE_BY_ID[task.action.rule].open_answers(s)
+
+    def _page(self, head: str, told: list[str], foot: str) -> None:
+        self.query_one("#head", Static).update(label(joined((" Due round", head))))
+        self.query_one("#told", Static).update(label("\n".join(told)))
+        self.query_one("#foot", Static).update(label(foot))
+        self.query_one("#main", VerticalScroll).scroll_home(animate=False)
+
+    def go_on(self) -> None:
+        """Show the next action, or the end of the round."""
+        tasks = self.open_tasks()
+        self.way = 0
+        self.asked = tasks[0] if tasks else None
+        if self.asked is None:
+            self._end()
+        else:
+            self._show(len(tasks))
+
+    def _show(self, count: int) -> None:
+        assert self.asked is not None
+        task, units = self.asked, self.service.units
+        found = self.ways(task)
+        way = found[self.way % len(found)]
+        self.overriding = False
+        # Where the page may not fit, the cautions stand with the form, which can be paged.
+        self.panel.careful = self.app.size.width < NARROW or self.app.size.height < SHORT
+        foot = short.footer("round", self.app.size.width - 1)
+        head = joined((f"{count} left", task.vessel, task.wine, task.place))
+        self._page(head, round_text.action(task, units, self.app.size.width - 4), foot)
+        prefill = {}
+        dose = task.action.dose
+        if way.kind == "addition" and dose is not None and dict(way.fixed).get("material") == dose.material:
+            prefill = {"amount": f"{dose.amount:.2f}".rstrip("0").rstrip(".")}
+        self._open(task, way.kind, way.fields, dict(way.fixed), prefill)
+
+    def _open(
+        self, task: Task, kind: str, names: tuple[str, ...], fixed: dict[str, str], prefill: dict[str, str]
+    ) -> None:
+        try:
+            self.panel.open(self.service, task.vessel, kind, names=names, fixed=fixed, prefill=prefill)
+        except CellarError as error:
+            self.panel.shut()
+            self.query_one("#foot", Static).update(label(str(error)))
+
+    def _end(self) -> None:
+        self.panel.shut()
+        self.set_focus(None)
+        ahead = [one for one in self.service.tasks() if one.status == "ahead"]
+        self._page("", round_text.end(self.done, list(self.left.values()), ahead), "Esc back")
+
+    @on(form_messages.Recorded)
+    def result_recorded(self, event: form_messages.Recorded) -> None:
+        """Note what was done, go on, and say which dates it moved."""
+        names = {one.number: one.name for one in self.service.vessels()}
+        first = event.answer.outcomes[0]
+        self.done.append(joined((first.vessel, describe_entry.entry(first.entry, names, self.service.units))))
+        self.go_on()
+        if self.panel.is_open:
+            self.panel.tell(round_text.recorded(event.answer, names, self.service.units))
+
+    @on(form_messages.Why)
+    def result_asked_why(self, event: form_messages.Why) -> None:
+        """Open the working of the action and of what is typed as its result."""
+        task = self.asked
+        own = [] if task is None else [(task.action.task, task.action.because)]
+        if task is not None and task.action.dose is not None:
+            own.append((f"{task.action.task}: the dose", task.action.dose.because))
+        parts = (*own, *form_why.parts(event.work))
+        self.app.push_screen(WhyScreen(self.service, joined(("Why", event.work.title)), event.work.target, parts))
+
+    def action_begin(self) -> None:
+        """Go to the first action."""
+        self.begun = True
+        self.go_on()
+
+    def action_way(self) -> None:
+        """Record the result in another way."""
+        self.panel.save_draft()
+        self.way += 1
+        self._show(len(self.open_tasks()))
+
+    def action_later(self) -> None:
+        """Go on without an entry."""
+        if self.asked is not None:
+            self.panel.save_draft()
+            self.left[self.asked.vessel, self.asked.action.key] = self.asked
+            self.go_on()
+
+    def action_override(self, kind: str) -> None:
+        """Skip or postpone, with a reason."""
+        if self.asked is not None:
+            self.panel.save_draft()
+            self.overriding = True
+            names = ("reason", "until") if kind == "skip" else ("until", "reason")
+            self._open(self.asked, kind, names, {"action": self.asked.action.rule}, {})
+
+    def action_leave(self) -> None:
+        """Go back: from a reason to the action, else out of the round; what is typed is kept."""
+        kept = self.panel.save_draft()
+        if kept:
+            self.notify(KEPT, markup=False)
+        if self.overriding and self.asked is not None:
+            self._show(len(self.open_tasks()))
+        else:
+            self.dismiss()
+
+    def save_draft(self) -> None:
+        """Keep what is typed: the line has dropped, or the program is ended."""
+        self.panel.save_draft()
+
+    def refresh_from_service(self) -> None:
+        """Another program has recorded something: the form weighs it anew."""
+        self.panel.refresh_form()

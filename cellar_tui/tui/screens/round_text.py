@@ -1,0 +1,108 @@
+"""What the due round says: what to carry and weigh out, one action, and the end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from cellar_tui.language import describe_entry, explain
+from cellar_tui.language.cautions import care_of, how
+from cellar_tui.service.views import Answer, Task
+from cellar_tui.tui.widgets.cells import joined, set_in
+
+
+def walking_order(task: Task) -> tuple[str, str, str, str]:
+    """Return the order of a walk: by place, what shares a kit together."""
+    return task.place.casefold(), task.action.kit, task.vessel.casefold(), task.action.rule
+
+
+def weigh_out(tasks: Iterable[Task], units: str) -> list[str]:
+    """Return what is to be weighed or measured before the walk: each material in all, and by vessel."""
+    doses: dict[tuple[str, str], list[tuple[str, float]]] = {}
+    for task in tasks:
+        if (dose := task.action.dose) is not None:
+            doses.setdefault((dose.material, dose.unit), []).append((task.vessel, dose.amount))
+    found = []
+    for (material, unit), parts in doses.items():
+        each = joined([f"{vessel} {describe_entry.amount(amount, unit, units)}" for vessel, amount in parts], ", ")
+        whole = describe_entry.amount(sum(amount for _, amount in parts), unit, units)
+        found.append(
+            f"{describe_entry.words(material)} {whole}" + (f": {each}" if len(parts) > 1 else f" for {parts[0][0]}")
+        )
+    return found
+
+
+def carry(tasks: Iterable[Task]) -> list[str]:
+    """Return the kits that the walk needs, each once, with the number of vessels."""
+    kits: dict[str, set[str]] = {}
+    for task in tasks:
+        if task.action.kit:
+            kits.setdefault(task.action.kit, set()).add(task.vessel)
+    return [f"{kit} for {len(found)} vessel{'s' if len(found) > 1 else ''}" for kit, found in kits.items()]
+
+
+def walk(tasks: Iterable[Task]) -> list[str]:
+    """Return the stops of the walk in their order: each place, and there each vessel with what is done at it."""
+    told, place = [], None
+    for task in tasks:
+        if task.place != place:
+            place = task.place
+            told.append(f"  {place or 'no place named'}")
+        told.append(f"    {task.vessel} · {task.action.task}")
+    return told
+
+
+def start(tasks: Sequence[Task], units: str) -> list[str]:
+    """Return the page before the walk: what to weigh out, what to carry, where it leads."""
+    weighed = weigh_out(tasks, units)
+    return [
+        "Weigh out",
+        *(f"  {one}" for one in weighed or ["nothing"]),
+        "",
+        "Carry",
+        *(f"  {one}" for one in carry(tasks)),
+        "",
+        "Walk",
+        *walk(tasks),
+        "",
+        "Enter begins.",
+    ]
+
+
+def action(task: Task, units: str, width: int) -> list[str]:
+    """Return one action in lines of a width: what, how much, why, how, and its cautions."""
+    found = task.action
+    parts = [("Why", explain.because(found.because, units=units))]
+    if found.dose is not None:
+        parts.insert(0, ("Add", joined((describe_entry.dose(found.dose, units), found.dose.note))))
+    parts += [*(("!", caution) for caution in care_of(found, glass=task.glass)), ("How", how(found))]
+    told = [line for head, text in parts for line in set_in(head, text, width)]
+    return [found.task[:1].upper() + found.task[1:], *told]
+
+
+def recorded(answer: Answer, names: Mapping[int, str], units: str) -> str:
+    """Return what was recorded last, with the dates that it moved."""
+    first = answer.outcomes[0]
+    moved = "; ".join(
+        f"{describe_entry.words(one.action)} now {explain.short_day(one.now.action.show)}"
+        for one in first.changes
+        if one.now
+    )
+    word = "Already recorded" if first.already else "Recorded"
+    said = f"{word} on {first.vessel}: {describe_entry.entry(first.entry, names, units)}"
+    return f"{said}. {moved}." if moved else f"{said}."
+
+
+def end(done: Sequence[str], left: Sequence[Task], ahead: Sequence[Task]) -> list[str]:
+    """Return the page after the walk: what was done, what is left, when to come back."""
+    again = [f"Come back on {explain.short_day(ahead[0].action.show)}: {ahead[0].action.task}, {ahead[0].vessel}."]
+    return [
+        "The round is done.",
+        "",
+        f"{len(done)} recorded",
+        *(f"  {one}" for one in done),
+        "",
+        f"{len(left)} left for later",
+        *(f"  {one.vessel} · {one.action.task}" for one in left),
+        "",
+        *(again if ahead else ["Nothing more is asked of any wine."]),
+    ]

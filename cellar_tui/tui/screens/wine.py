@@ -1,0 +1,242 @@
+"""A wine: its verdicts and figures, free SO2 over time, what is due, the way to bottling, and its ledger."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Horizontal
+from textual.widgets import Input, Static
+
+from cellar_tui.language import days, describe_entry
+from cellar_tui.planning.forecast.calibration import scored
+from cellar_tui.planning.rules.table import RULE_BY_ID
+from cellar_tui.planning.subject import Subject
+from cellar_tui.service.as_of import Past
+from cellar_tui.service.outcomes import task as as_task
+from cellar_tui.service.service import Service
+from cellar_tui.service.views import CellarError, Task, WineView
+from cellar_tui.tui.keys import keys_of
+from cellar_tui.tui.screens import about
+from cellar_tui.tui.screens.entry import entry_page
+from cellar_tui.tui.screens.list_screen import ListScreen
+from cellar_tui.tui.screens.why import TextScreen
+from cellar_tui.tui.screens.wine_figures import Item, explained, figure_items, series
+from cellar_tui.tui.screens.wine_lines import due_items, entry_items, path_items
+from cellar_tui.tui.widgets.cells import column, joined, label, tinted, wrapped
+from cellar_tui.tui.widgets.chart import draw
+from cellar_tui.tui.widgets.form_panel import FormPanel
+from cellar_tui.tui.widgets.lines import Lines
+from cellar_tui.tui.widgets.told import Told
+
+ROOMY = 100
+"""Width of the terminal [cells] from which the chart takes half of it."""
+TINTS = {"plain": "", "quiet": "$text-muted", "warn": "$text-warning", "good": "$text-success"}
+
+
+class WineScreen(ListScreen):
+    """One filling, whole."""
+
+    PLACE = "wine"
+    AUTO_FOCUS = "#lines"
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (72, "-plain"), (ROOMY, "-roomy")]
+    VERTICAL_BREAKPOINTS = [(0, "-short"), (24, "-medium"), (34, "-tall")]
+    BINDINGS = [
+        Binding(one.key, one.action, one.label, show=False, priority=True, id=one.id) for one in keys_of("wine")
+    ]
+
+    def __init__(self, service: Service, vessel: str, past: Past | None = None) -> None:
+        super().__init__(service, past)
+        self.vessel = vessel
+        self.view: WineView | None = None
+        self.drawn = "free_so2"
+
+    def compose(self) -> ComposeResult:
+        """Lay out head, figures beside the chart, the lines below, form and keys."""
+        yield Static(id="head")
+        with Horizontal(id="top"):
+            yield Lines(self.paint, id="figures")
+            yield Static(id="chart")
+        yield Lines(self.paint, id="lines")
+        yield Told(id="full")
+        yield Input(id="find", placeholder="words to look for in the lines", compact=True)
+        yield Input(id="asof", placeholder="a past day: yesterday, -30d, 2026-08-01", compact=True)
+        yield FormPanel(id="form")
+        yield Static(id="foot")
+
+    @property
+    def listing(self) -> Lines[Any]:
+        """The list that the cursor moves in."""
+        figures = self.query_one("#figures", Lines)
+        return figures if figures.has_focus else self.query_one("#lines", Lines)
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Draw anew for the room there is."""
+        self.call_after_refresh(self._draw)
+
+    def refresh_from_service(self) -> None:
+        """Read the wine again."""
+        try:
+            self.view = self.seen.wine(self.vessel)
+            found = self._items(self.view)
+        except CellarError as error:
+            self.say(str(error))
+            return
+        for name, items in (("#figures", figure_items(self.view)), ("#lines", found)):
+            lines = self.query_one(name, Lines)
+            lines.show_rows(items, lines.cursor)
+        self._draw()
+        self.say(self.told)
+        if self.panel.is_open:
+            self.panel.refresh_form()
+
+    def _items(self, view: WineView) -> list[Item]:
+        held = view.contents
+        seen = () if held is None else (held.filling, *held.parents, *(one.entry for one in held.log))
+        ledger = self.seen.ledger(self.vessel, also=seen)
+        names = {one.number: one.name for one in self.seen.vessels()}
+        found = [*due_items(self.due_tasks(), view), *path_items(view), *entry_items(ledger, names, view)]
+        words = self.words.split()
+        return [one for one in found if all(word in f"{one.head} {one.text}".casefold() for word in words)]
+
+    def _draw(self) -> None:
+        """Write the head and draw the chart in the room there is."""
+        if self.view is None or not self.is_mounted:
+            return
+        self.query_one("#head", Static).update(label(column(self._head(self.view), self.app.size.width - 1)))
+        area = self.query_one("#chart", Static)
+        width, height = area.content_size
+        if width > 0 and self.view.plan is not None:
+            lines = draw(series(self.view, self.drawn), width, height)
+            area.update(tinted((text, TINTS[tone]) for line in lines for text, tone in (*line, ("\n", "plain"))))
+        self._show_full()
+
+    def _head(self, view: WineView) -> str:
+        plan, units = view.plan, view.units
+        held = "" if plan is None else about.held(plan.volume, view.info.capacity, units)
+        style = describe_entry.words(plan.style) if plan else ""
+        place = ", ".join(one for one in (view.info.material, view.info.place) if one)
+        stage = describe_entry.words(plan.stage) if plan else ""
+        then = "" if self.past is None else f"As known at the end of {days.echo(self.past.day)}"
+        return " " + joined((then, self.vessel, plan.wine if plan else "empty", style, held, place, stage))
+
+    def paint(self, item: Item, width: int) -> list[tuple[str, str]]:
+        """Return one line of the page."""
+        head = f" {item.head}"
+        return [(head, "quiet"), (column(item.text, max(0, width - len(head) - 1)), item.tone)]
+
+    @on(Lines.Moved)
+    def _moved(self) -> None:
+        self._show_full()
+
+    def on_descendant_focus(self) -> None:
+        """Say the line under the cursor of the list that has it now."""
+        self._show_full()
+
+    def _show_full(self) -> None:
+        """Say the line under the cursor in full."""
+        item, text = self.listing.selected, ""
+        if isinstance(item, Item):
+            text = explained(item, self.service.units)
+        elif self.view is not None and self.view.plan is None:
+            text = about.BEGIN if self.past is None else "It was empty on that day."
+        area = self.query_one("#full", Told)
+        area.show([f" {one}" for one in wrapped(text, max(20, area.size.width - 2))])
+
+    def target(self) -> str | None:
+        """Return this vessel."""
+        return self.vessel if self.view is not None and self.view.plan is not None else None
+
+    def wine(self) -> str | None:
+        """Return this wine."""
+        return None if self.view is None or self.view.plan is None else self.view.plan.wine
+
+    def due_tasks(self) -> list[Task]:
+        """Return the due actions of this wine."""
+        view = self.view
+        if view is None or view.plan is None or view.day is None:
+            return []
+        found = [as_task(one, view.info, view.plan.wine, view.today) for one in view.day.actions]
+        return sorted(found, key=lambda one: (one.action.show, one.action.rule))
+
+    # -- keys
+
+    def action_other(self) -> None:
+        """Go to the other list."""
+        name = "#lines" if self.query_one("#figures", Lines).has_focus else "#figures"
+        self.set_focus(self.query_one(name, Lines))
+
+    def action_chart(self, name: str) -> None:
+        """Draw a reading over time; where there is no room for both the chart takes the place of the figures."""
+        self.set_class(not (self.has_class("-charted") and self.drawn == name), "-charted")
+        self.drawn = name
+        self.call_after_refresh(self._draw)
+
+    def action_open(self) -> None:
+        """Open the entry, the form for the result of the action, or the working under the cursor."""
+        item = self.listing.selected
+        if not isinstance(item, Item):
+            return
+        if item.written is not None:
+            names = {one.number: one.name for one in self.seen.vessels()}
+            page = entry_page(item.written, names, self.service.units)
+            self.app.push_screen(TextScreen(f"Entry {item.written.entry.seq}", page))
+        elif item.task is not None and not self.only_read:
+            self._result(item.task)
+        else:
+            self.action_why()
+
+    def _result(self, task: Task) -> None:
+        """Open the form that records the result of an action in its usual way."""
+        view = self.view
+        if view is None or view.contents is None:
+            return
+        way = RULE_BY_ID[task.action.rule].open_answers(Subject(view.contents, view.info, self.service.house))[0]
+        dose = task.action.dose
+        prefill = {} if dose is None or "amount" not in way.fields else {"amount": f"{dose.amount:.2f}"}
+        self.open_form(self.vessel, way.kind, prefill=prefill, fixed=dict(way.fixed), names=way.fields)
+
+    def action_why(self) -> None:
+        """Show the working of the line under the cursor."""
+        item = self.listing.selected
+        if isinstance(item, Item) and item.because is not None:
+            said = " ".join(f"{item.head} {item.text}".split())
+            because = item.because
+            if because.rule == "so2_recheck":
+                because = scored(because, self.service.calibration())
+            parts = [(said, because)]
+            if item.task is not None and item.task.action.dose is not None:
+                parts.append(("the dose", item.task.action.dose.because))
+            self.explain(joined(("Why", self.vessel, said)), self.vessel, *parts)
+        else:
+            self.say("A date, a figure or a verdict has a why; an entry opens with Enter.")
+
+    def undo(self) -> None:
+        """Withdraw the entry under the cursor, else the last one of this person."""
+        item = self.listing.selected
+        if isinstance(item, Item) and item.written is not None:
+            self.take_back(item.written.entry)
+        else:
+            super().undo()
+
+    def action_amend(self) -> None:
+        """Correct the entry under the cursor."""
+        item = self.listing.selected
+        written = item.written if isinstance(item, Item) else None
+        if written is None or written.state != "standing":
+            self.say("Choose an entry that stands: e corrects the one under the cursor.")
+            return
+        kind = written.entry.body.kind
+        self.open_form(written.vessel or self.vessel, kind, amend=written.entry)
+
+    def in_the_past(self, past: Past) -> ListScreen:
+        """Return this vessel as it was known on a past day."""
+        past.wine(self.vessel)
+        return WineScreen(self.service, self.vessel, past)
+
+    def leave(self) -> None:
+        """Go back one step."""
+        self.save_draft()
+        self.dismiss()

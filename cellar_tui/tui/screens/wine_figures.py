@@ -1,0 +1,183 @@
+"""A wine's figures and its five verdicts, one line each, with what explains them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from datetime import date
+
+from cellar_tui.enology.so2 import PKA
+from cellar_tui.language import describe_entry, explain
+from cellar_tui.ledger.contents import Event
+from cellar_tui.ledger.history import readings
+from cellar_tui.planning.plan import Because, Fact, Measured, Plan, Verdict
+from cellar_tui.planning.so2 import SOURCE
+from cellar_tui.service.views import Task, WineView, Written
+from cellar_tui.tui.widgets.chart import Series
+
+SIGNS = {"shown": "+", "in_progress": "~", "not_yet": "-", "lapsed": "!", "waived": "w"}
+TONES = {"shown": "", "in_progress": "", "not_yet": "quiet", "lapsed": "warn", "waived": "quiet"}
+CHARTS = {
+    "free_so2": ("free SO2", 0),
+    "sg": ("gravity", 3),
+    "temperature": ("temperature", 0),
+    "ph": ("pH", 2),
+    "malic": ("malic acid", 2),
+}
+"""Readings that are drawn: name and figures on the axis."""
+FIRST = ("ph", "free_so2", "molecular", "under", "total_so2")
+"""Figures that are shown first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A line of the wine's page.
+
+    Attributes:
+        head: what comes first, of a fixed width.
+        text: what it says.
+        tone: of the text.
+        because: what explains it.
+        written: the entry behind it.
+        task: the due action behind it.
+    """
+
+    head: str
+    text: str
+    tone: str = ""
+    because: Because | None = None
+    written: Written | None = None
+    task: Task | None = None
+
+
+def short_day(day: date, today: date) -> str:
+    """Return a day without its year where that is this one or less than ten months away."""
+    return f"{day.day} {day:%b}" if abs((day - today).days) < 300 else f"{day:%b %Y}"
+
+
+def verdict_item(one: Verdict, today: date) -> Item:
+    """Return a verdict with its evidence in one line."""
+    until = f" until {short_day(one.until, today)}" if one.until is not None and one.state == "shown" else ""
+    head = f"{SIGNS[one.state]} {one.kind:<9}"
+    text = f"{describe_entry.words(one.state)}{until}"
+    return Item(head, f"{text}: {one.because.reason}", TONES[one.state], one.because)
+
+
+def _figure(name: str, value: float, unit: str, beside: str, because: Because, units: str) -> Item:
+    shown = describe_entry.amount(value, unit, units).removeprefix("pH ")
+    number, _, mark = shown.partition(" ")
+    return Item(f"  {name:<13}", f"{number:>7} {'' if mark == name else mark:<6} {beside}".rstrip(), "", because)
+
+
+def _measured(name: str, one: Measured, today: date, units: str) -> Item:
+    label = describe_entry.READING_NAMES.get(name, describe_entry.words(name))
+    fact = Fact(label, one.value, one.unit, (one.entry,), one.on)
+    method = f" by {one.method}" if one.method else ""
+    because = Because(name, f"{label} as it was last read{method}", (fact,), "", "the reading named above")
+    return _figure(label, one.value, one.unit, short_day(one.on, today), because, units)
+
+
+def _molecular(plan: Plan, today: date, units: str) -> Iterator[tuple[str, Item]]:
+    if plan.molecular is None or plan.free is None or "ph" not in plan.readings:
+        return
+    ph = plan.readings["ph"]
+    facts = (Fact("free SO2 expected now", round(plan.free, 1), "mg/L"), Fact("pH", ph.value, "pH", (ph.entry,), ph.on))
+    because = Because(
+        "molecular_so2", "the part of the free SO2 that protects", facts, f"free SO2 / (1 + 10^(pH - {PKA:g}))", SOURCE
+    )
+    yield "molecular", _figure("molecular", plan.molecular, "mg/L", "now", because, units)
+    if plan.forecast is not None:
+        ahead = plan.forecast.risk_day > today
+        beside = f"under it from {short_day(plan.forecast.risk_day, today)}" if ahead else "may be under it now"
+        target = _figure("target", plan.forecast.target, "mg/L", beside, plan.forecast.because, units)
+        yield "under", target if ahead else replace(target, tone="warn")
+
+
+def _did(view: WineView, name: str, unit: str, what: Callable[[Event], float]) -> tuple[Fact, ...]:
+    """Return what each entry did to a sum, as inputs of its explanation."""
+    found = () if view.contents is None else view.contents.log
+    return tuple(
+        Fact(f"{name} by {describe_entry.words(event.body.kind)}", round(amount, 2), unit, (event.entry,), event.on)
+        for event in found
+        if abs(amount := what(event)) > 0.005
+    )
+
+
+def _sums(view: WineView, plan: Plan) -> Iterator[tuple[str, Item]]:
+    """Yield the sums of the ledger, each with the entries that made it."""
+    units = view.units
+    if "total_so2" not in plan.readings:
+        facts = _did(view, "raised", "mg/L", lambda event: event.so2)
+        total = Because(
+            "total_so2",
+            "the yeast's own 15 mg/L until total SO2 is read, and every addition since",
+            facts,
+            "sum of the ledger / volume",
+            "15 mg/L for the yeast's own: common practice",
+        )
+        yield "total_so2", _figure("total SO2", plan.totals.so2_total, "mg/L", "by the ledger", total, units)
+    if plan.totals.sorbate > 0:
+        facts = _did(view, "raised", "mg/L", lambda event: event.sorbate)
+        reason = "potassium sorbate added, in the wine as it is"
+        because = Because("sorbate", reason, facts, "sum of the ledger / volume")
+        yield "sorbate", _figure("sorbate", plan.totals.sorbate, "mg/L", "by the ledger", because, units)
+    begun = (
+        ()
+        if view.contents is None
+        else (
+            Fact(
+                "begun with",
+                round(view.contents.log[0].before.volume if view.contents.log else plan.volume, 2),
+                "L",
+                (view.contents.filling,),
+                view.contents.started,
+            ),
+        )
+    )
+    moved = _did(view, "changed", "L", lambda event: event.after.volume - event.before.volume)
+    because = Because(
+        "volume",
+        "what came in less what was drawn off, lost and sampled",
+        (*begun, *moved),
+        "sum of the ledger; a measured volume counts from its day on",
+    )
+    yield "volume", _figure("volume", plan.volume, "L", "by the ledger", because, units)
+
+
+def figure_items(view: WineView) -> list[Item]:
+    """Return the verdicts, then the figures, those that protect the wine first."""
+    plan, day, today, units = view.plan, view.day, view.today, view.units
+    if plan is None or day is None:
+        return []
+    named = {name: _measured(name, one, today, units) for name, one in plan.readings.items()}
+    named |= dict(_molecular(plan, today, units))
+    named |= dict(_sums(view, plan))
+    order = [*(name for name in FIRST if name in named), *(name for name in named if name not in FIRST)]
+    return [*(verdict_item(one, today) for one in day.verdicts.values()), *(named[name] for name in order)]
+
+
+def series(view: WineView, name: str) -> Series:
+    """Return a reading over time; free SO2 with its target and its forecast."""
+    label, digits = CHARTS[name]
+    found = [] if view.contents is None else readings(view.contents, name)
+    points = sorted((one.on, one.value) for one in found)
+    forecast = view.plan.forecast if view.plan is not None and name == "free_so2" else None
+    unit = {"free_so2": "mg/L", "malic": "g/L", "temperature": "C"}.get(name, "")
+    return Series(
+        f"{label} {unit}".rstrip(),
+        digits,
+        points,
+        view.today,
+        None if forecast is None else forecast.target,
+        () if forecast is None else forecast.band,
+        name == "malic",
+    )
+
+
+def explained(item: Item, units: str) -> str:
+    """Return a line in full: the entry's own words, or what explains it."""
+    told = item.text if item.because is None else item.text.removesuffix(item.because.reason)
+    text = " ".join(f"{item.head} {told}".split())
+    if item.because is None:
+        return text
+    return f"{text.removesuffix(':')} · {explain.because(item.because, units=units)}"

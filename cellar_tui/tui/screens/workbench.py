@@ -1,0 +1,335 @@
+"""The workbench: every calculation, filled from the selected wine, worked out anew with each letter typed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.screen import Screen
+from textual.widgets import Input, Static
+
+from cellar_tui.enology.calculations import CALCULATIONS, Calculation
+from cellar_tui.enology.calculations import Input as Asked
+from cellar_tui.language.clean_text import shown
+from cellar_tui.language.describe_entry import words
+from cellar_tui.service.service import Service
+from cellar_tui.service.views import CellarError, WineView
+from cellar_tui.tui.keys import keys_of
+from cellar_tui.tui.screens.bench_trial import BenchTrialScreen
+from cellar_tui.tui.widgets import short
+from cellar_tui.tui.widgets.cells import column, joined, label
+from cellar_tui.tui.widgets.field_row import FieldRow
+from cellar_tui.tui.widgets.form_fields import Slot
+from cellar_tui.tui.widgets.lines import Lines
+from cellar_tui.tui.widgets.working import Working
+from cellar_tui.workbench.calculate import Unworked, beside, default_of, in_use, label_of, run_typed
+from cellar_tui.workbench.prefill import Prefilled, prefill
+
+ROWS = max(len(one.inputs) for one in CALCULATIONS.values())
+NAME_WIDTH = 23
+WORDY = 15
+"""Cells by which an input for a word is wider than one for a number."""
+AHEAD = 28
+"""Cells taken by an input's name, the input and the scrollbar; what is left tells where its value is from."""
+_SIGNS = {"so2": "SO2", "co2": "CO2", "sg": "SG", "ta": "TA", "brix": "Brix"}
+
+
+def list_name(found: Calculation) -> str:
+    """Return a calculation as it is named in the list."""
+    return " ".join(_SIGNS.get(word, word) for word in words(found.name).split())
+
+
+def head_of(view: WineView | None) -> str:
+    """Return whose figures the workbench is filled with."""
+    if view is None:
+        return "Workbench · no vessel selected: type every figure"
+    if view.plan is None:
+        return f"Workbench · {view.info.name} is empty: type every figure"
+    return joined((f"Workbench · {view.info.name}", view.plan.wine, words(view.plan.style)))
+
+
+class WorkbenchScreen(Screen[None]):
+    """The list of calculations; the inputs of the selected one, and its result with its working."""
+
+    CSS = """
+    WorkbenchScreen #bench-head, WorkbenchScreen #bench-title { height: 1; text-style: bold; }
+    WorkbenchScreen #bench-head { padding: 0 1; }
+    WorkbenchScreen #bench-body { height: 1fr; }
+    WorkbenchScreen #bench-left { width: 26; padding-left: 1; }
+    WorkbenchScreen #bench-find { height: 1; display: none; background: $surface; }
+    WorkbenchScreen #bench-find.-open { display: block; }
+    WorkbenchScreen #bench-list { height: 1fr; }
+    WorkbenchScreen #bench-right { width: 1fr; padding: 0 1; }
+    WorkbenchScreen #bench-fields { height: auto; max-height: 45%; margin-bottom: 1; scrollbar-size-vertical: 1; }
+    WorkbenchScreen #bench-foot { height: 1; padding: 0 1; color: $text-muted; }
+    WorkbenchScreen FieldRow > .field-label { width: 16; }
+    WorkbenchScreen FieldRow > Input { width: 10; }
+    WorkbenchScreen FieldRow > .field-beside { width: 1fr; max-width: 100%; height: 1; }
+    WorkbenchScreen FieldRow.-word > Input { width: 25; }
+    WorkbenchScreen.-wide #bench-left { width: 66; }
+    WorkbenchScreen.-narrow #bench-body { layout: vertical; }
+    WorkbenchScreen.-narrow #bench-left { width: 1fr; height: 4; }
+    WorkbenchScreen.-narrow #bench-fields { max-height: 5; margin-bottom: 0; }
+    """
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (72, "-plain"), (120, "-wide")]
+    BINDINGS = [
+        *(
+            # With priority the keys typed ahead of the planner's opening reach it.
+            Binding(one.key, one.action, one.label, id=f"bench.{one.id}", show=False, priority=one.id == "trial")
+            for one in keys_of("bench")
+        ),
+        # What is typed behind the Enter of one input, in one burst, is meant for the next.
+        Binding("enter", "next", show=False, priority=True),
+        Binding("up", "step(-1)", show=False),
+        Binding("down", "step(1)", show=False),
+        Binding("pageup", "page(-1)", show=False),
+        Binding("pagedown", "page(1)", show=False),
+    ]
+
+    def __init__(self, service: Service, vessel: str | None = None) -> None:
+        super().__init__()
+        self.service = service
+        self.vessel = vessel
+        self.view: WineView | None = None
+        self.found = next(iter(CALCULATIONS.values()))
+        self.offered: Mapping[str, Prefilled] = {}
+        self.kept: dict[str, dict[str, str]] = {}
+        """What was typed, by calculation: it is there again when one comes back to it."""
+        self._pending = False
+
+    def compose(self) -> ComposeResult:
+        """Lay out list, inputs and result."""
+        yield Static(id="bench-head")
+        with Horizontal(id="bench-body"):
+            with Vertical(id="bench-left"):
+                find = Input(id="bench-find", compact=True, placeholder="find")
+                find.cursor_blink = False
+                yield find
+                yield Lines[Calculation](self._paint, id="bench-list")
+            with Vertical(id="bench-right"):
+                yield Static(id="bench-title")
+                with VerticalScroll(id="bench-fields", can_focus=False):
+                    for _ in range(ROWS):
+                        yield FieldRow()
+                yield Working()
+        yield Static(id="bench-foot")
+
+    def on_mount(self) -> None:
+        """Fill in what the selected wine offers."""
+        self.lines.sink = self._typed_ahead
+        self._look()
+        self.lines.show_rows(tuple(CALCULATIONS.values()))
+        self.set_focus(self.lines)
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Show results small where there is little height, and anew where lines break otherwise."""
+        self.query_one(Working).set_class(event.size.height < 24, "-small")
+        self._foot("")
+        self.call_after_refresh(self._work)
+
+    # -- what is shown
+
+    def _foot(self, told: str | None) -> None:
+        """Tell in the last line what happened; with nothing to tell it shows the keys."""
+        keys = f"/ find  {short.footer('bench', self.size.width - 10, read_only=self.service.read_only)}"
+        self.query_one("#bench-foot", Static).update(label(told or keys))
+
+    @property
+    def lines(self) -> Lines[Calculation]:
+        """The list of calculations."""
+        return self.query_one("#bench-list", Lines)
+
+    @property
+    def rows(self) -> list[FieldRow]:
+        """The input rows in use."""
+        return [row for row in self.query(FieldRow) if row.slot is not None]
+
+    def _paint(self, found: Calculation, width: int) -> list[tuple[str, str]]:
+        name = column(list_name(found), min(width, NAME_WIDTH))
+        return [(name, "")] if width <= NAME_WIDTH + 4 else [(name, ""), (f" {found.title}", "quiet")]
+
+    def _look(self) -> None:
+        """Read the selected wine."""
+        try:
+            self.view = None if self.vessel is None else self.service.wine(self.vessel)
+        except CellarError:
+            self.view = None
+        self.query_one("#bench-head", Static).update(label(head_of(self.view)))
+
+    def refresh_from_service(self) -> None:
+        """Fill in anew what the wine offers; what was typed stays."""
+        typed = self._typed()
+        self._look()
+        self._fill(typed)
+
+    @on(Lines.Moved)
+    def _selected(self, event: Lines.Moved) -> None:
+        event.stop()
+        found = self.lines.selected
+        if found is not None and (found is not self.found or not self.offered):
+            self._keep()
+            self.found = found
+            self._fill(self.kept.get(found.name, {}))
+
+    def _fill(self, typed: Mapping[str, str]) -> None:
+        """Show the inputs of the selected calculation: what was typed, else what the wine offers."""
+        system = self.service.units
+        self.offered = prefill(self.view, self.service.house, self.found.name)
+        self.query_one("#bench-title", Static).update(label(self.found.title))
+        every = list(self.query(FieldRow))
+        for row, asked in zip(every, [*self.found.inputs, *[None] * (ROWS - len(self.found.inputs))], strict=True):
+            if asked is None:
+                row.give(None)
+                continue
+            offer = self.offered.get(asked.name)
+            text = typed.get(asked.name, offer.text if offer is not None else "")
+            row.give(Slot(asked.name, label_of(asked.name), beside(asked, system), asked.choices), text)
+            row.entry.placeholder = default_of(asked, system)
+            row.set_class(bool(asked.choices), "-word")
+        self._work()
+
+    def _typed(self) -> dict[str, str]:
+        """Return what is typed over what is offered, by input."""
+        found = {}
+        for row in self.rows:
+            assert row.slot is not None
+            offer = self.offered.get(row.slot.name)
+            text = row.entry.value.strip()
+            if text != (offer.text if offer is not None else ""):
+                found[row.slot.name] = text
+        return found
+
+    def _keep(self) -> None:
+        if self.rows:
+            self.kept[self.found.name] = self._typed()
+
+    def _work(self) -> None:
+        """Work it out anew, and say beside each input where it is from or what is wrong with it."""
+        self._pending = False
+        typed = self._typed()
+        result = run_typed(self.found.name, typed, self.offered, system=self.service.units)
+        self.query_one(Working).show(result)
+        used = in_use(self.found.name, typed, self.offered)
+        room = self.query_one("#bench-fields").size.width - AHEAD
+        for row, asked in zip(self.rows, self.found.inputs, strict=False):
+            fault = result.faults.get(asked.name, "") if isinstance(result, Unworked) else ""
+            row.wrong(bool(fault))
+            told = f"! {fault}" if fault else self._where(asked, typed, used, result)
+            row.beside(shown(told, room - (WORDY if asked.choices else 0)))
+
+    def _where(self, asked: Asked, typed: Mapping[str, str], used: Mapping[str, Prefilled], result: object) -> str:
+        unit = beside(asked, self.service.units)
+        if asked.name in used:
+            return joined((unit, used[asked.name].source), "  ")
+        if asked.name in self.offered and asked.name not in typed:
+            return joined((unit, "stands aside"), "  ")
+        if isinstance(result, Unworked) and asked.name in result.missing:
+            return joined((unit, "type this"), "  ")
+        return unit
+
+    # -- typing
+
+    @on(Input.Changed)
+    def _changed(self, event: Input.Changed) -> None:
+        event.stop()
+        if event.input.id == "bench-find":
+            self._filter(event.value)
+        elif not self._pending:
+            self._pending = True
+            self.call_later(self._work)
+
+    def _filter(self, text: str) -> None:
+        parts = text.casefold().split()
+        kept = [
+            one
+            for one in CALCULATIONS.values()
+            if all(part in f"{list_name(one)} {one.title}".casefold() for part in parts)
+        ]
+        self.lines.show_rows(kept, kept.index(self.found) if self.found in kept else 0)
+
+    @on(Input.Submitted)
+    def _entered(self, event: Input.Submitted) -> None:
+        event.stop()
+        self.set_focus(self.lines)
+
+    def _typed_ahead(self, event: events.Key) -> bool:
+        """Take letters that came in one burst with the key that opened the filter."""
+        find = self.query_one("#bench-find", Input)
+        if not find.has_class("-open") or find.value or not event.is_printable or event.character in (None, "/"):
+            return False
+        find.focus()
+        find.insert_text_at_cursor(event.character or "")
+        return True
+
+    # -- keys
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Let no letter act while it may be typed; Enter goes on only from an input."""
+        if action == "next":
+            return self._inside() is not None
+        return not (action in ("trial", "find") and isinstance(self.focused, Input))
+
+    def _inside(self) -> FieldRow | None:
+        """Return the row that is being typed in."""
+        return next((row for row in self.rows if row.entry is self.focused), None)
+
+    def action_find(self) -> None:
+        """Filter the list by words typed."""
+        find = self.query_one("#bench-find", Input)
+        find.add_class("-open")
+        self.set_focus(find)
+
+    def action_inputs(self) -> None:
+        """Go to the first input that is still to be typed, else to the first of all."""
+        empty = next((row for row in self.rows if not row.entry.value and not row.entry.placeholder), None)
+        chosen = empty or next(iter(self.rows), None)
+        if chosen is not None:
+            self.set_focus(chosen.entry)
+
+    def action_next(self) -> None:
+        """Go to the next input."""
+        self.action_step(1)
+
+    def action_step(self, step: int) -> None:
+        """Go to the next or the previous input; from the filter down into the list."""
+        rows, inside = self.rows, self._inside()
+        if inside is None:
+            self.set_focus(self.lines)
+        else:
+            self.set_focus(rows[(rows.index(inside) + step) % len(rows)].entry)
+
+    def action_page(self, step: int) -> None:
+        """Scroll the working."""
+        self.query_one(Working).page(step)
+
+    def action_offered(self) -> None:
+        """Put back what the wine offers."""
+        self.kept.pop(self.found.name, None)
+        self._look()
+        self._fill({})
+
+    def action_trial(self) -> None:
+        """Plan a bench trial for the selected wine."""
+        if self.view is None or self.view.plan is None:
+            self._foot("A bench trial needs a wine: go back and select one.")
+            return
+        self.app.push_screen(BenchTrialScreen(self.service, self.view), self._tried)
+
+    def _tried(self, told: str | None) -> None:
+        """Say what became of a bench trial; the dose it chose is offered from now on."""
+        self.refresh_from_service()
+        self._foot(told)
+
+    def action_put_back(self) -> None:
+        """One step back: out of an input or the filter to the list, from the list to where one came from."""
+        find = self.query_one("#bench-find", Input)
+        if self.focused is self.lines and not find.has_class("-open"):
+            self.dismiss(None)
+            return
+        if self._inside() is None:
+            find.remove_class("-open")
+            find.value = ""
+        self.set_focus(self.lines)

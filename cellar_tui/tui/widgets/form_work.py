@@ -1,0 +1,287 @@
+"""What an open form does, without its fields: it weighs, records, remembers a draft and follows what is aimed at."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from pathlib import Path
+
+from cellar_tui.enology import legal
+from cellar_tui.enology import so2 as chemistry
+from cellar_tui.entry_form import drafts
+from cellar_tui.entry_form.open_form import Form, HouseForm
+from cellar_tui.language import describe_entry, quantities
+from cellar_tui.language.cautions import care, in_glass
+from cellar_tui.language.parse_entry import shown_name
+from cellar_tui.ledger.entry import Entry
+from cellar_tui.ledger.fields import specs
+from cellar_tui.ledger.materials import material
+from cellar_tui.planning.rules import cautions
+from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.wine_figures import Look
+from cellar_tui.service.build_entries import GOVERNING
+from cellar_tui.service.service import Service
+from cellar_tui.service.views import Answer, CellarError, Outcome
+from cellar_tui.tui.widgets.cells import joined, wrapped
+from cellar_tui.tui.widgets.form_fields import DATE, REACH, WAIVE, bare_units
+from cellar_tui.tui.widgets.preview import Line, careful_lines, lines
+from cellar_tui.tui.widgets.setting_text import about_lines
+
+_GOVERNING = {"rule": "House rule", "material": "On hand"}
+_MOLECULAR = re.compile(r"(.*?)\s*(?:mol|molecular)", re.IGNORECASE)
+"""An aim of molecular SO2, such as "0.8 mol"."""
+
+
+class Work:
+    """One entry on its way: new, or the correction of one that stands.
+
+    Attributes:
+        form: what the form can reach, decoded once.
+        kind, fixed: kind of entry, and the fields that are known beforehand.
+        begun: the text of the fields when the form opened.
+        amending: the entry that is corrected.
+        answer: what Enter would do with what was last typed in full.
+    """
+
+    def __init__(
+        self,
+        service: Service,
+        target: str,
+        kind: str,
+        *,
+        fixed: Mapping[str, str] | None = None,
+        amending: Entry | None = None,
+    ) -> None:
+        bare = bare_units(service.units)
+        governs = kind in GOVERNING and amending is None
+        self.form = HouseForm(service, kind, target, bare=bare) if governs else Form(service, target, bare=bare)
+        self.kind, self.fixed, self.amending = kind, dict(fixed or {}), amending
+        self.begun: dict[str, str] = {}
+        self.answer: Answer | None = None
+
+    @property
+    def service(self) -> Service:
+        """The cellar."""
+        return self.form.service
+
+    @property
+    def target(self) -> str:
+        """Vessel, or `wine:NAME`."""
+        return self.form.target
+
+    @property
+    def title(self) -> str:
+        """What is being recorded, and on what; where it lies is said by whoever shows the form."""
+        if self.amending is not None:
+            verb = f"Correct entry {self.amending.seq}"
+        elif self.kind in GOVERNING:
+            return joined((_GOVERNING[self.kind], describe_entry.words(self.target) or "new"))
+        else:
+            verb = describe_entry.words(self.kind).capitalize()
+        known = [
+            describe_entry.words(value) for name, value in self.fixed.items() if name in ("material", "test", "action")
+        ]
+        return joined((verb, *known))
+
+    # -- the draft
+
+    @property
+    def shelf(self) -> Path:
+        """Where the drafts of this person on this cellar lie."""
+        return drafts.place(self.service.path, self.service.by)
+
+    def draft(self, texts: Mapping[str, str]) -> drafts.Draft:
+        """Return what is typed as a draft."""
+        typed = {name: text for name, text in texts.items() if text}
+        heads = {str(vessel): seq for vessel, seq in self.form.heads.items()}
+        amends = None if self.amending is None else self.amending.seq
+        return drafts.Draft(self.kind, self.target, typed, self.form.key.hex(), heads, self.fixed, amends)
+
+    def left(self) -> drafts.Draft | None:
+        """Return what was once typed into this form and not recorded."""
+        own = self.draft({})
+        found = next((one for one in drafts.kept(self.shelf) if one.form == own.form), None)
+        if found is not None and self.service.recorded(bytes.fromhex(found.key)):
+            drafts.drop(self.shelf, found)
+            return None
+        return found
+
+    def take_up(self, draft: drafts.Draft) -> None:
+        """Go on with a draft: its key, and the last entries it saw."""
+        self.form.key = bytes.fromhex(draft.key)
+        self.form.heads |= {int(vessel): seq for vessel, seq in draft.heads.items() if int(vessel) in self.form.heads}
+
+    def keep(self, texts: Mapping[str, str]) -> bool:
+        """Keep what is typed in a file; return whether there was anything to keep and it could be kept."""
+        draft = self.draft(texts)
+        if draft.fields == {name: text for name, text in self.begun.items() if text}:
+            drafts.drop(self.shelf, draft)
+            return False
+        return drafts.save(self.shelf, draft)
+
+    # -- weighing and recording
+
+    def idle(self, texts: Mapping[str, str]) -> str:
+        """Return why what is typed records nothing, "" where it records something."""
+        typed = {name: text for name, text in texts.items() if name not in (DATE, WAIVE)}
+        if self.kind in GOVERNING and typed == {name: self.begun.get(name, "") for name in typed}:
+            return "It is so already: nothing to record."
+        if self.kind != "rule" and typed and not any(typed.values()):
+            return "Type what was done or read; an empty form records nothing."
+        return ""
+
+    def typed(self, texts: Mapping[str, str]) -> tuple[dict[str, str], str, str]:
+        """Return the fields of the entry, its day and the reason of a waiver."""
+        fields = {**texts, **self.fixed}
+        at, waive = fields.pop(DATE, ""), fields.pop(WAIVE, "")
+        fields.pop(REACH, None)
+        return fields, at, waive
+
+    def preview(self, texts: Mapping[str, str]) -> None:
+        """Weigh what Enter would do, and remember it; the whole cellar is not weighed for what would change nothing.
+
+        Raises:
+            CellarError: what is typed so far cannot be an entry.
+        """
+        self.answer = None if self.form.pause and self.idle(texts) else self._weigh(texts, preview=True)
+
+    def record(self, texts: Mapping[str, str]) -> Answer:
+        """Record what is typed, and forget its draft.
+
+        Raises:
+            CellarError: it cannot be an entry, or (code "moved") another entry was made meanwhile.
+        """
+        answer = self._weigh(texts, preview=False)
+        if not answer.stopped:
+            drafts.drop(self.shelf, self.draft({}))
+        return answer
+
+    def _weigh(self, texts: Mapping[str, str], *, preview: bool) -> Answer:
+        fields, at, waive = self.typed(texts)
+        if self.amending is None:
+            weigh = self.form.preview if preview else self.form.record
+            return weigh(self.kind, fields, at, waive or None)
+        changed = {name: text for name, text in fields.items() if text != self.begun.get(name, "")}
+        moved = at if at != self.begun.get(DATE, "") else ""
+        return self.service.amend(
+            self.amending.seq,
+            changed,
+            at=moved,
+            waive=waive or None,
+            preview=preview,
+            key=None if preview else self.form.key,
+            bare=self.form.bare,
+        )
+
+    @property
+    def asks_waiver(self) -> bool:
+        """Whether something stops the entry, and a reason would pass it."""
+        stops = [stop for outcome in (self.answer.outcomes if self.answer else ()) for stop in outcome.stops]
+        return bool(stops) and all(stop.waivable for stop in stops)
+
+    def foreign(self) -> str:
+        """Return what another person has recorded here since the form opened, "" where nobody has."""
+        fresh = self.form.fresh()
+        for line in self.service.ledger(None) if fresh else ():
+            if line.entry.seq in fresh:
+                names = {one.number: one.name for one in self.service.vessels()}
+                said = describe_entry.entry(line.entry, names, self.service.units)
+                return f"{line.entry.by} recorded on {line.vessel or 'the cellar'}: {said}"
+        return ""
+
+    def refresh(self, *, accept: bool) -> None:
+        """Read again what the form can reach; `accept` takes what another person recorded as seen."""
+        self.form.refresh(accept=accept)
+
+    def told(self, texts: Mapping[str, str], width: int, *, stale: bool, careful: bool, brief: bool) -> list[Line]:
+        """Return what is to be known before Enter; `stale` marks what was last typed in full, not what stands there.
+
+        `careful` adds the cautions of the work, `brief` leaves out figures that stay as they are.
+        """
+        outcomes = () if self.answer is None else self.answer.outcomes
+        found = about_lines(self.kind, self.target, self.service.units, width)
+        found += [("as last typed in full:", "quiet")] if stale and outcomes else []
+        many = len(outcomes) > 1
+        for outcome in outcomes if many else ():
+            found += [(text, "plain") for text in wrapped(self._said(outcome), width)]
+        for outcome in sorted(outcomes, key=lambda one: not one.stops):
+            found += [(outcome.vessel, "head")] if many else []
+            found += lines(
+                outcome,
+                self.service.units,
+                width,
+                waived=bool(texts.get(WAIVE)),
+                limit=self.limit(outcome.after),
+                brief=brief,
+            )
+        return found + (careful_lines(self._care({**texts, **self.fixed}), width) if careful else [])
+
+    def _care(self, fields: Mapping[str, str]) -> list[str]:
+        """Return the cautions of the work behind what is typed, in these vessels."""
+        found = care(self.kind, fields)
+        lifted = cautions.LIFTING in found and not in_glass(self.service.vessels(), self.target, fields.get("to"))
+        return care(self.kind, fields, glass=False) if lifted else found
+
+    def _said(self, outcome: Outcome) -> str:
+        """Return what an entry for every vessel says of one of them."""
+        names = {one.number: one.name for one in self.service.vessels()}
+        return f"{outcome.vessel}: {describe_entry.entry(outcome.entry, names, self.service.units)}"
+
+    # -- what is aimed at
+
+    def amount_for(self, stuff: str, reach: str) -> str:
+        """Return the amount that brings the wine to what it should reach; "0.8 mol" aims at molecular SO2 [mg/L].
+
+        Raises:
+            CellarError: no such aim, or the wine is there already.
+        """
+        try:
+            molecular = _MOLECULAR.fullmatch(reach) if material(stuff).sort == "so2" else None
+            wanted = reach if molecular is None else self._free_for(molecular[1])
+            amount = self.form.amount_for(stuff, wanted)
+        except ValueError as error:
+            raise CellarError(str(error), field=REACH) from error
+        if amount and float(amount) <= 0:
+            raise CellarError("The wine is there already.", field=REACH)
+        return amount
+
+    def _free_for(self, molecular: str) -> str:
+        wanted = quantities.parse(molecular, "mg/L", field="reach").value
+        wine = self._wine()
+        if wine is None or wine.ph is None:
+            raise CellarError("Read the pH first: molecular SO2 depends on it.", field=REACH)
+        return f"{chemistry.free_needed(wanted, wine.ph.value):.2f}"
+
+    def _wine(self) -> Subject | None:
+        if not self.form.numbers:
+            return None
+        held = self.form.base(frozenset(self.form.numbers)).cellar
+        contents = held.holds.get(self.form.numbers[0])
+        return None if contents is None else Subject(contents, held.vessels[contents.vessel], held.house)
+
+    def limit(self, after: Look | None) -> float | None:
+        """Return the legal limit of total SO2 [mg/L] of the wine as it would be, None where there is no wine."""
+        wine = self._wine()
+        if after is None or wine is None:
+            return None
+        where = wine.house.word("jurisdiction")
+        return legal.total_so2_limit(where, wine.intents.colour, after.sugar or 0.0).value
+
+
+def typed_wrong(error: CellarError, texts: Mapping[str, str]) -> tuple[str, set[str]]:
+    """Return what is wrong with what is typed, and where; an empty field is not wrong yet, Enter asks for it."""
+    details = error.details or ((error.field or "", str(error)),)
+    found = [(name, said) for name, said in details if texts.get(name) or name not in texts]
+    return " ".join(said for _, said in found), {name for name, _ in found}
+
+
+def as_typed(entry: Entry) -> dict[str, str]:
+    """Return an entry's fields as they were typed, else as plain values."""
+    found = {DATE: entry.on.isoformat()}
+    for name, spec in specs(type(entry.body)):
+        value = getattr(entry.body, name)
+        if value is None or spec.sort == "vessel":
+            continue
+        plain = f"{value:g}" if isinstance(value, float) else {True: "yes", False: "no"}.get(value, str(value))
+        found[shown_name(name)] = entry.typed.get(shown_name(name), plain)
+    return found

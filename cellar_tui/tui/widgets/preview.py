@@ -1,0 +1,146 @@
+"""What an entry would do, as lines: the wine before and after, the dates that move, what the guards say."""
+
+from __future__ import annotations
+
+from rich.text import Text
+
+from cellar_tui.language import describe_entry, explain, quantities
+from cellar_tui.ledger import kinds as k
+from cellar_tui.planning.wine_figures import Look
+from cellar_tui.service.views import Change, Outcome, Task
+from cellar_tui.tui.widgets.cells import column, wrapped
+
+SHARES = (0.5, 0.67)
+"""Shares of a sulfite that stay free: the first after a ferment, and later ones; from memory."""
+
+ROWS = (
+    ("volume", "volume_l", "L"),
+    ("free SO2", "free_so2", "mg/L"),
+    ("molecular", "molecular_so2", "mg/L"),
+    ("total SO2", "total_so2", "mg/L"),
+    ("sorbate", "sorbate", "mg/L"),
+    ("sugar", "sugar", "g/L"),
+    ("alcohol", "alcohol", "% vol"),
+    ("pH", "ph", "pH"),
+)
+DIGITS = {"L": 1, "mg/L": 0, "g/L": 1, "% vol": 1, "pH": 2}
+TONES = {"stop": "bold", "warn": "italic", "quiet": "dim", "head": "bold", "plain": ""}
+Line = tuple[str, str]
+"""A line of text with the name of its tone: plain, warn, stop, quiet, head."""
+
+
+def _value(look: Look | None, name: str, unit: str, units: str) -> str:
+    value = None if look is None else getattr(look, name)
+    if value is None:
+        return "-"
+    digits = 2 if name == "molecular_so2" else DIGITS[unit]
+    estimated = name == "sugar" and look is not None and look.sugar_band is not None
+    return ("~" if estimated else "") + quantities.number(value, unit, system=units, figures=digits)
+
+
+def figures(
+    before: Look | None, after: Look | None, units: str, limit: float | None = None, *, brief: bool = False
+) -> list[Line]:
+    """Return the wine before and after, one line a figure; what is unknown or zero on both sides is left out.
+
+    Total SO2 stands against its legal `limit` [mg/L]; `brief` leaves out what stays as it is.
+    """
+    found: list[Line] = [(f"{'':<9}{'before':>8}{'after':>8}", "quiet")]
+    for label, name, unit in ROWS:
+        old, new = (_value(look, name, unit, units) for look in (before, after))
+        if not ({old, new} <= {"-", "0", "0.0", "~0", "~0.0"} or (brief and old == new)):
+            shown = "" if unit == "pH" else f" {quantities.shown_unit(unit, units)}"
+            shown += f" of {limit:.0f}" if name == "total_so2" and limit is not None else ""
+            found.append((f"{label:<9}{old:>8}{new:>8}{shown}", "plain"))
+    return found
+
+
+def rise(outcome: Outcome) -> str:
+    """Return what a sulfite raises, total and free at both shares; "" for anything else."""
+    body, after = outcome.entry.body, outcome.after
+    if not isinstance(body, k.Addition) or body.so2_mg <= 0 or after is None or after.volume_l <= 0:
+        return ""
+    total = body.so2_mg / after.volume_l
+    low, high = (f"{total * share:.0f}" for share in SHARES)
+    return f"+{total:.0f} mg/L total, {low if low == high else f'{low} to {high}'} mg/L free"
+
+
+def _day(task: Task | None) -> str:
+    return "not asked" if task is None else explain.short_day(task.action.show)
+
+
+def _dose(task: Task, units: str) -> str:
+    dose = task.action.dose
+    return "no dose" if dose is None else describe_entry.amount(dose.amount, dose.unit, units)
+
+
+def change(one: Change, units: str) -> str:
+    """Return an action that moves, as it was and as it will be: its day, else its dose, else its last day."""
+    was, now = _day(one.was), _day(one.now)
+    if one.was is not None and one.now is not None and was == now:
+        was, now = _dose(one.was, units), _dose(one.now, units)
+        if was == now:
+            was, now = (f"until {explain.short_day(task.action.latest)}" for task in (one.was, one.now))
+    return f"{describe_entry.words(one.action)}: {was} → {now}"
+
+
+def moving(outcome: Outcome) -> str:
+    """Return how many dates and doses an entry moves that governs every wine."""
+    vessels = len({one.vessel for one in outcome.changes})
+    if not vessels:
+        return "No date and no dose moves."
+    dates = "1 date or dose moves" if len(outcome.changes) == 1 else f"{len(outcome.changes)} dates or doses move"
+    return f"{dates} in {'1 vessel' if vessels == 1 else f'{vessels} vessels'}:"
+
+
+def lines(
+    outcome: Outcome,
+    units: str,
+    width: int,
+    *,
+    waived: bool = False,
+    limit: float | None = None,
+    brief: bool = False,
+) -> list[Line]:
+    """Return everything to be known before Enter: stops, cautions, figures, dates that move.
+
+    `brief` leaves out the figures that stay as they are, so that the dates are in sight on a small screen.
+    """
+    found: list[Line] = []
+    for stop in outcome.stops:
+        mark = "waived: " if waived and stop.waivable else "STOP: "
+        found += [(text, "stop") for text in wrapped(mark + stop.why, width)]
+    for caution in outcome.cautions:
+        found += [(text, "warn") for text in wrapped(f"! {caution.why}", width)]
+    if outcome.before is not None or outcome.after is not None:
+        found += figures(outcome.before, outcome.after, units, limit, brief=brief)
+    if rise(outcome):
+        found.append((rise(outcome), "head"))
+    if not outcome.vessel:
+        found.append((moving(outcome), "head"))
+    for one in outcome.changes:
+        where = "" if one.vessel == outcome.vessel else f"{one.vessel} · "
+        found += [(text, "plain") for text in wrapped(where + change(one, units), width)]
+    return found
+
+
+def cut(found: list[Line], width: int, height: int, begin: int = 0) -> list[Line]:
+    """Return `height` lines from `begin` on; what does not fit is told by a last line, with the key to it."""
+    rest = found[begin:]
+    if len(rest) <= height:
+        return rest
+    more = f"… {len(rest) - height + 1} more lines: PgDn"
+    return [*rest[: height - 1], (column(more, width), "quiet")]
+
+
+def painted(found: list[Line]) -> Text:
+    """Return lines as text with its tones."""
+    shown = Text()
+    for text, tone in found:
+        shown.append(text + "\n", style=TONES[tone])
+    return shown
+
+
+def careful_lines(cautions: list[str], width: int) -> list[Line]:
+    """Return the cautions of the work as lines."""
+    return [(text, "quiet") for caution in cautions for text in wrapped(f"· {caution}", width)]

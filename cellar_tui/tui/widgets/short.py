@@ -1,0 +1,83 @@
+"""Names short enough for a column, and the footer of a place."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from cellar_tui.language.clean_text import CUT, cells
+from cellar_tui.language.describe_entry import words
+from cellar_tui.service.views import Change, Task
+from cellar_tui.tui.keys import Place, keys_of
+
+ACTIONS = {
+    "pectic_enzyme": "enzyme",
+    "ferment_decision": "stuck",
+    "gravity_check": "gravity",
+    "malolactic_start": "malo start",
+    "malolactic_check": "malic",
+    "malolactic_conditions": "malo help",
+    "malolactic_overdue": "malo late",
+    "malolactic_unwanted": "malo alive",
+    "so2_recheck": "read SO2",
+    "total_so2": "total SO2",
+    "smell_check": "smell",
+    "oak_taste": "oak",
+    "fining_trial": "trial",
+    "kept_bottle_check": "kept bottle",
+    "bottle_fault": "bad bottle",
+    "ph_check": "read pH",
+    "sugar_test": "sugar test",
+    "top_up": "top up",
+    "level_look": "level",
+    "cold_hold_start": "chill",
+    "cold_hold_check": "hold temp",
+    "cold_hold_end": "end hold",
+    "haze_test": "haze test",
+    "clarity_check": "clarity",
+    "refermentation_watch": "watch",
+    "final_so2": "final SO2",
+}
+"""Names of actions for a narrow column."""
+
+
+def action(rule: str) -> str:
+    """Return an action's name for a narrow column."""
+    return ACTIONS.get(rule, words(rule))
+
+
+MOST_TOLD = 4
+"""Moved dates that are named one by one."""
+
+
+def moved(changes: Sequence[Change]) -> str:
+    """Return the dates that moved, as they were and as they are, with a space before them; of many the first."""
+    found, many = [], len({one.vessel for one in changes}) > 1
+    for one in changes:
+        was, now = ("–" if task is None else _day(task) for task in (one.was, one.now))
+        if was != now:
+            found.append(f"{one.vessel + ' ' if many else ''}{action(one.action)} {was} → {now}")
+    if len(found) > MOST_TOLD:
+        found[MOST_TOLD:] = [f"{len(found) - MOST_TOLD} more"]
+    return f" {' · '.join(found)}" if found else ""
+
+
+def _day(task: Task) -> str:
+    return f"{task.action.show.day} {task.action.show:%b}"
+
+
+ALWAYS = ("back", "help", "close", "leave", "put_back", "put_away", "step_back")
+"""Keys that a footer shows however narrow it is: the way back, and the way to all the others."""
+GAP = "  "
+
+
+def footer(place: Place, width: int, *, read_only: bool = False) -> str:
+    """Return the keys of a place on one line; a mark says that some are left to the page of keys."""
+    shown = [one for one in keys_of(place) if one.footer and not (read_only and one.writes)]
+    words_of = {one.id: f"{one.shown.split(',')[0]} {one.label}" for one in shown}
+    if cells(GAP.join(words_of.values())) <= width:
+        return GAP.join(words_of.values())
+    kept = [name for name in words_of if name in ALWAYS]
+    for name in words_of:
+        if name not in kept and cells(GAP.join([*(words_of[one] for one in (*kept, name)), CUT])) <= width:
+            kept.append(name)
+    return GAP.join([*(text for name, text in words_of.items() if name in kept), CUT])

@@ -1,0 +1,1 @@
+"""Calculations filled from a wine, and bench trials."""

@@ -1,0 +1,297 @@
+"""What a wine, its vessel and the house rules have to offer to each input of a calculation, and where it is from."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from types import MappingProxyType
+
+from cellar_tui.enology import fining, gravity
+from cellar_tui.enology.calculations import CALCULATIONS, Input
+from cellar_tui.enology.methods import METHODS
+from cellar_tui.language import quantities
+from cellar_tui.language.explain import short_day
+from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.history import Evidence
+from cellar_tui.ledger.house import House
+from cellar_tui.ledger.materials import MATERIALS
+from cellar_tui.planning import so2
+from cellar_tui.planning.plan import Fact, Measured
+from cellar_tui.planning.subject import Subject
+from cellar_tui.service.views import WineView
+
+USUAL = "common practice"
+LONG_AGO = 300
+"""Days after which a date is named with its year."""
+BOTTLE = 750.0
+"""Size of a bottle until another is typed [mL] [common practice]."""
+SAMPLE = 100.0
+"""Wine in a glass of a bench trial until another amount is typed [mL] [common practice]."""
+
+UNITS: Mapping[str, str] = MappingProxyType(
+    {
+        "ph": "pH",
+        "sg": "SG",
+        "original_gravity": "SG",
+        "final_gravity": "SG",
+        "sg_extract": "SG",
+        "share": "x",
+        "strength": "x",
+    }
+)
+"""Units of inputs and results that the calculations state as bare numbers: typed text may lead with pH or use %."""
+
+
+@dataclass(frozen=True, slots=True)
+class Prefilled:
+    """A value that need not be typed: as text in the unit shown beside its field, and where it is from."""
+
+    text: str
+    source: str
+
+
+Offer = tuple[float | str, str]
+"""A value in the canonical unit of its input, and where it is from."""
+
+
+def unit_of(name: str, unit: str) -> str:
+    """Return the unit in which an input or result is typed and shown, from the one its calculation states.
+
+    >>> unit_of("ph", ""), unit_of("concentration_product", "mol2/L2 x1e5"), unit_of("strength", "% vol")
+    ('pH', 'x1e5', '% vol')
+    """
+    if not unit:
+        return UNITS.get(name, "")
+    if unit in quantities.DIMENSIONS:
+        return unit
+    return "x1e5" if unit.endswith("x1e5") else ""
+
+
+def prefill(view: WineView | None, house: House, name: str = "") -> Mapping[str, Prefilled]:
+    """Return what can be offered to the inputs of a calculation, by input; "" for what any calculation may take.
+
+    Without a wine only the house rules and what is usual are offered.
+    """
+    offers: dict[str, Offer] = dict(_of_house(house))
+    if view is not None and view.contents is not None:
+        s = Subject(view.contents, view.info, house)
+        offers |= dict(_of_wine(s, view))
+        if name in _SPECIAL:
+            offers |= dict(_SPECIAL[name](s, view))
+    offers |= dict(_USUAL.get(name, {}))
+    inputs = CALCULATIONS[name].inputs if name in CALCULATIONS else _every_input()
+    system = house.word("units")
+    return {
+        one.name: Prefilled(text(one, value, system), source)
+        for one in inputs
+        if one.name in offers and one.name not in _NOT_OFFERED.get(name, ())
+        for value, source in (offers[one.name],)
+    }
+
+
+def text(asked: Input, value: float | str, system: str) -> str:
+    """Return a value in an input's canonical unit as text in the unit shown beside the field."""
+    if isinstance(value, str):
+        return value
+    return quantities.number(value, unit_of(asked.name, asked.unit), system=system)
+
+
+def _every_input() -> list[Input]:
+    found: dict[str, Input] = {}
+    for calculation in CALCULATIONS.values():
+        for one in calculation.inputs:
+            found.setdefault(one.name, one)
+    return list(found.values())
+
+
+# -- where it is from
+
+
+def _at(view: WineView, day: date, entries: tuple[int, ...]) -> str:
+    """Say where a value stands in the ledger; the year is named where it is long ago."""
+    named = f", entry {', '.join(str(one) for one in entries)}" if entries else ""
+    return f"{day.day} {day:%b}{named}" if (view.today - day).days < LONG_AGO else f"{short_day(day)}{named}"
+
+
+def _read(view: WineView, seen: Evidence) -> Offer:
+    return seen.value, _at(view, seen.on, seen.entries)
+
+
+def _rule(fact: Fact) -> str:
+    entry = f", entry {fact.entries[0]}" if fact.entries else ", default"
+    return f"{fact.name}{entry}"
+
+
+def _wanted(s: Subject, field: str) -> str:
+    entries = so2.intent_entries(s, field)
+    return f"wanted{', entry ' + str(entries[-1]) if entries else ''}"
+
+
+# -- what is offered to any calculation
+
+
+def _of_house(house: House) -> Iterator[tuple[str, Offer]]:
+    entries = house.source("jurisdiction")
+    rule = Fact("house rule jurisdiction", house.word("jurisdiction"), entries=entries)
+    yield "jurisdiction", (str(rule.value), _rule(rule))
+
+
+def _of_wine(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
+    for name, measured in _readings(view).items():
+        yield _NAMED_OTHERWISE.get(name, name), (measured.value, _at(view, measured.on, (measured.entry,)))
+    yield "volume", (s.volume, "by the ledger")
+    yield "colour", (s.intents.colour, _wanted(s, "style"))
+    yield "molecular_so2", (so2.molecular_wanted(s), _wanted(s, "molecular_so2"))
+    if s.ph is not None:
+        yield "ph", _read(view, s.ph)
+    if s.alcohol is not None:
+        yield "alcohol", (s.alcohol, _as_read(view, "alcohol", s.alcohol, "by its gravity or as stated"))
+    if s.sugar is not None:
+        yield "sugar", (s.sugar, _as_read(view, "residual_sugar", s.sugar, _sweetened(s)))
+    yield from _free(s, view)
+    yield from _gravities(s, view)
+    yield "target", (so2.target(s).free, "free SO2 that this wine is kept at")
+
+
+def _sweetened(s: Subject) -> str:
+    if not s.sugar_held.exact:
+        return f"estimated from gravity and strength: {s.sugar_held.low:.0f} to {s.sugar_held.high:.0f} g/L"
+    return "added since the finish, by the ledger" if s.sugar else "gravity steady at or under its dry mark"
+
+
+def _readings(view: WineView) -> Mapping[str, Measured]:
+    return {} if view.plan is None else view.plan.readings
+
+
+def _as_read(view: WineView, name: str, value: float, otherwise: str) -> str:
+    """Say which reading gave a value; where none did, that it follows from the ledger."""
+    seen = _readings(view).get(name)
+    if seen is not None and math.isclose(seen.value, value, abs_tol=0.05):
+        return _at(view, seen.on, (seen.entry,))
+    return otherwise
+
+
+def _free(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
+    """Offer the free SO2 expected now: the last reading, and the staying share of what was added since."""
+    value, facts = so2.free_now(s, firm=False)
+    if value is None or facts[0].on is None:
+        return
+    since = tuple(entry for fact in facts[1:] for entry in fact.entries)
+    added = f" and sulfite since, entry {', '.join(str(one) for one in since)}" if since else ""
+    yield "free_so2", (value, f"{_at(view, facts[0].on, facts[0].entries)}{added}")
+
+
+def _gravities(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
+    if s.gravities:
+        yield "sg", _read(view, s.gravities[-1])
+        yield "final_gravity", _read(view, s.gravities[-1])
+    must = _must(s, view)
+    if must is not None:
+        yield "original_gravity", must
+
+
+def _must(s: Subject, view: WineView) -> Offer | None:
+    """Return the gravity of the must: as stated at the start, else the first one read."""
+    if s.c.first_sg is not None:
+        return s.c.first_sg, f"the must, {_at(view, s.c.started, (s.c.filling,))}"
+    return _read(view, s.gravities[0]) if s.gravities else None
+
+
+# -- what is offered to one calculation
+
+
+def _sulfite(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
+    value, facts = so2.share(s)
+    yield "share", (value, _rule(facts[0]))
+    held = s.house.stock.get("potassium_metabisulfite")
+    if held is not None and held.strength is not None:
+        yield "strength", (held.strength, f"material on hand, entry {held.entry}")
+    reading = _readings(view).get("free_so2")
+    if reading is not None and reading.method in METHODS:
+        yield "free_so2_error", (METHODS[reading.method].band, f"error of {METHODS[reading.method].title}")
+
+
+def _half_life(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
+    loss, facts = so2.daily_loss(s)
+    if loss > 0:
+        yield "half_life", (-math.log(2) / math.log(1 - loss), _rule(facts[0]))
+
+
+def _of_must(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
+    must = _must(s, view)
+    if must is not None and isinstance(must[0], float) and gravity.SUGAR_SG.low <= must[0] <= gravity.SUGAR_SG.high:
+        yield "sg", must
+
+
+def _must_brix(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
+    for _, (value, source) in _of_must(s, view):
+        yield "brix", (gravity.brix_from_sg(float(value)), f"from the gravity of {source}")
+
+
+def _missing_sugar(name: str) -> Callable[[Subject, WineView], Iterator[tuple[str, Offer]]]:
+    def offer(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
+        wanted = s.intents.sweetness
+        held = s.sugar_held.middle
+        if wanted is not None and s.end is not None and wanted > held:
+            yield name, (wanted - held, f"up to {wanted:g} g/L, {_wanted(s, 'sweetness')}")
+
+    return offer
+
+
+def _spirit(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
+    held = s.house.stock.get("spirit")
+    if held is not None and held.strength is not None:
+        yield "strength", (held.strength, f"material on hand, entry {held.entry}")
+
+
+def _chosen(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
+    """Offer the dose chosen in the last bench trial."""
+    for _, event in reversed(s.events(k.Trial)):
+        if isinstance(event.body, k.Trial) and event.body.chosen is not None:
+            what = (event.body.material or "").replace("_", " ")
+            yield "dose", (event.body.chosen, f"trial of {what}, {_at(view, event.on, (event.entry,))}")
+            return
+
+
+_SPECIAL: Mapping[str, Callable[[Subject, WineView], Iterator[tuple[str, Offer]]]] = MappingProxyType(
+    {
+        "sulfite_addition": _sulfite,
+        "so2_forecast": _half_life,
+        "brix_from_sg": _of_must,
+        "potential_alcohol": _of_must,
+        "nutrient_addition": _must_brix,
+        "sugar_to_sweeten": _missing_sugar("raise"),
+        "syrup_to_sweeten": _missing_sugar("raise"),
+        "sorbate_dose": _missing_sugar("sweeten"),
+        "fortification": _spirit,
+        "fining_dose": _chosen,
+    }
+)
+
+_USUAL: Mapping[str, Mapping[str, Offer]] = MappingProxyType(
+    {
+        "syrup_to_sweeten": {"syrup": (MATERIALS["syrup"].strength, "equal masses of sugar and water")},
+        "bench_trial": {"sample": (SAMPLE, USUAL), "stock": (fining.SLURRY, USUAL)},
+        "acid_addition": {"acid": ("tartaric", USUAL)},
+        "deacidification": {"salt": ("potassium_bicarbonate", USUAL)},
+        "bottle_count": {"bottle": (BOTTLE, USUAL)},
+    }
+)
+
+_NAMED_OTHERWISE: Mapping[str, str] = MappingProxyType({"dissolved_oxygen": "oxygen"})
+"""Readings that the calculations know under another name."""
+
+_NOT_OFFERED: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        # The OIV's figure beside the result needs an alcohol; it must be asked for, and its own temperature with it.
+        "molecular_so2": ("alcohol", "temperature"),
+        # Both the gravity as read and its temperature come from the hydrometer; those of the ledger are corrected.
+        "hydrometer_correction": ("sg",),
+        # One way to tell the must is enough, and a finished wine's sugar says nothing about its must.
+        "potential_alcohol": ("sugar", "brix"),
+        "co2_in_room": ("sugar",),
+    }
+)
+"""Inputs that look like something the ledger knows and are not."""

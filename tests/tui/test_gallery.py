@@ -1,0 +1,36 @@
+"""Every screen looks as it was last looked at, at each size; nothing is cut off without a sign."""
+
+from __future__ import annotations
+
+import pytest
+
+from cellar_tui.language.clean_text import CUT, cells
+from tests.tui.demo import demo
+from tests.tui.gallery import GOLDEN, SIZES, VIEWS, drawn, kept, name_of
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+async def test_every_screen_looks_as_it_was_last_looked_at(
+    size: tuple[int, int], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    with demo() as service:
+        found = await drawn(service, size)
+    for view, text in kept(size):
+        assert found[view] == text, f"{name_of(view, size)}: draw it anew and look at the difference"
+
+
+def test_no_picture_is_left_of_a_screen_that_is_gone() -> None:
+    assert {one.stem for one in GOLDEN.glob("*.txt")} == {name_of(view, size) for view in VIEWS for size in SIZES}
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+def test_every_screen_fills_its_room_and_keeps_to_it(size: tuple[int, int]) -> None:
+    width, height = size
+    for view, text in kept(size):
+        rows = text.splitlines()
+        assert len(rows) <= height, view
+        assert all(cells(row) <= width for row in rows), view
+        assert sum(bool(row.strip()) for row in rows) >= 5, f"{view} is nearly empty"
+        foot = rows[-1]
+        assert any(word in foot for word in ("Esc", "keys", "Enter", CUT)), f"{view} says no way on: {foot}"

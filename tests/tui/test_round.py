@@ -1,0 +1,294 @@
+"""The due round: each action is completed by typing its result and leaves the list by the entry so made."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import UTC, date, datetime, time
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+import pytest
+from textual.pilot import Pilot
+from textual.widgets import Static
+
+from cellar_tui.ledger.kinds import Check, Postpone, Skip
+from cellar_tui.service.service import Service
+from cellar_tui.service.views import Request, Task
+from cellar_tui.tui.app import CellarApp
+from cellar_tui.tui.screens.round import RoundScreen
+from cellar_tui.tui.screens.round_text import carry, walking_order, weigh_out
+from cellar_tui.tui.widgets.form_panel import FormPanel
+
+NOW = datetime(2026, 11, 26, 12, tzinfo=UTC)
+ROUNDS = 5
+KMBS = "potassium_metabisulfite"
+CELLAR: dict[str, Any] = {
+    "Barrel 1": (
+        "225L",
+        "oak",
+        "north wall",
+        {"name": "Ridge", "style": "dry_red", "volume": "222", "sg": "1.096"},
+        ("2026-09-30", "reading", {"sg": "0.994"}),
+        ("2026-10-03", "reading", {"sg": "0.994", "ph": "3.55"}),
+    ),
+    "Demijohn 1": (
+        "23L",
+        "glass",
+        "back wall",
+        {
+            "name": "Terrace",
+            "style": "sweet_white",
+            "volume": "22.5",
+            "finished": "yes",
+            "alcohol": "12",
+            "total_so2": "70",
+        },
+        ("2026-10-20", "racking", {"volume": "22"}),
+        ("2026-11-05", "reading", {"ph": "3.2", "free_so2": "29"}),
+        ("2026-11-05", "check", {"test": "clarity", "result": "pass"}),
+    ),
+    "Demijohn 2": (
+        "23L",
+        "glass",
+        "back wall",
+        {"name": "Meadow", "style": "dry_white", "volume": "22.9", "finished": "yes", "alcohol": "12"},
+        ("2026-11-20", "reading", {"ph": "3.3", "free_so2": "9", "method": "aspiration"}),
+    ),
+    "Tub": (
+        "60L",
+        "plastic",
+        "by the door",
+        {"name": "Plum", "style": "dry_fruit", "volume": "50", "sg": "1.085"},
+        ("2026-11-12", "reading", {"sg": "1.02", "temperature": "19"}),
+    ),
+}
+"""Vessel -> capacity, material, place, the wine as it was started, and what was recorded since."""
+RESULTS = {
+    "free_so2": "31",
+    "method": "aspiration",
+    "ph": "3.2",
+    "sg": "0.992",
+    "result": "pass",
+    "amount": "1.5",
+    "malic": "0.1",
+    "residual_sugar": "1",
+    "temperature": "14",
+    "sweetness": "20",
+    "with": "outside",
+    "until": "+9d",
+    "wine": "Terrace 26",
+    "count": "20",
+    "reason": "as planned",
+    "place": "cellar",
+    "to": "",
+    "fault": "",
+    "filter": "",
+}
+"""What a well-behaved wine shows, field by field."""
+
+
+@pytest.fixture
+def service(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Service]:
+    """A cellar of four wines: a red in oak, a white to be sweetened, a dry white, and plums that still ferment."""
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    made = Service.create(tmp_path / "cellar.db", lambda: NOW, by="ida", zone="UTC")
+    for name, (capacity, material, place, wine, *story) in CELLAR.items():
+        made.add_vessel({"name": name, "capacity": capacity, "material": material, "place": place})
+        assert made.start_wine(Request(name, "wine", wine, "2026-09-10")).saved
+        for on, kind, fields in story:
+            assert made.record(Request(name, kind, fields, on)).saved
+    yield made
+    made.close()
+
+
+def due(service: Service) -> list[Task]:
+    return [one for one in service.tasks() if one.status != "ahead"]
+
+
+def told(pilot: Pilot[int]) -> str:
+    return " ".join(str(pilot.app.screen.query_one("#told", Static).content).split())
+
+
+async def begun(pilot: Pilot[int]) -> RoundScreen:
+    """Open the round from the cellar and go to its first action."""
+    await pilot.pause()
+    await pilot.press("d")
+    await pilot.pause()
+    screen = pilot.app.screen
+    assert isinstance(screen, RoundScreen)
+    screen.panel.settle = 0.0
+    await pilot.press("enter")
+    await pilot.pause()
+    return screen
+
+
+async def go_to(pilot: Pilot[int], screen: RoundScreen, rule: str) -> None:
+    """Leave what comes before an action for later."""
+    while screen.asked is not None and screen.asked.action.rule != rule:
+        await pilot.press("ctrl+n")
+    assert screen.asked is not None
+
+
+def typed(screen: RoundScreen, service: Service) -> None:
+    """Type the result of the action that is asked for."""
+    assert screen.asked is not None
+    left = next(one for one in service.board().lines if one.name == screen.asked.vessel)
+    for row in screen.panel.rows:
+        name = row.slot.name if row.slot is not None else ""
+        if name == "volume":
+            room = (left.capacity or 0.0) - (left.volume or 0.0)
+            full = screen.asked.action.rule == "top_up"
+            row.entry.value = f"{room if full else (left.volume or 0.0) - 0.2:.2f}"
+        elif name in RESULTS and not row.entry.value:
+            row.entry.value = RESULTS[name]
+
+
+async def test_the_round_from_its_first_action_to_its_last_empties_the_list(service: Service) -> None:
+    walked: list[str] = []
+    for _ in range(ROUNDS):
+        done = len(walked)
+        app = CellarApp(service, title="test")
+        async with app.run_test(size=(80, 24)) as pilot:
+            screen = await begun(pilot)
+            while screen.asked is not None and len(walked) < done + 40:
+                asked = screen.asked
+                walked.append(asked.action.rule)
+                typed(screen, service)
+                await pilot.press("enter")
+                await pilot.pause()
+                hint = str(screen.query_one("#form-hint", Static).content)
+                keys = {(one.vessel, one.action.key) for one in due(service)}
+                assert (asked.vessel, asked.action.key) not in keys, f"{asked.action.rule} is still asked for: {hint}"
+            assert due(service) == []
+            assert f"{len(walked) - done} recorded" in told(pilot)
+            assert "0 left for later" in told(pilot)
+            again = service.tasks()[0].action.show
+            assert f"Come back on {again.day}" in told(pilot)
+        # The hand comes back on the day that the end of the round names.
+        service.clock = partial(datetime.combine, again, time(12), UTC)
+    assert len(set(walked)) >= 10, set(walked)
+    assert service.check() == []
+
+
+async def test_it_begins_with_what_to_weigh_out_and_carry(service: Service) -> None:
+    app = CellarApp(service, title="test")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("d")
+        await pilot.pause()
+        doses = [one.action.dose for one in due(service) if one.action.dose is not None]
+        whole = sum(one.amount for one in doses if one.material == "potassium_metabisulfite")
+        assert f"potassium metabisulfite {whole:.1f} g" in told(pilot)
+        assert "hydrometer for 4 vessels" in told(pilot)
+        assert not pilot.app.screen.query_one(FormPanel).is_open
+
+
+def test_what_shares_a_kit_is_walked_together_place_by_place(service: Service) -> None:
+    walk = [(one.place, one.action.kit) for one in sorted(due(service), key=walking_order)]
+    stretches = [one for at, one in enumerate(walk) if at == 0 or walk[at - 1] != one]
+    assert len(stretches) == len(set(stretches))
+    assert len(carry(due(service))) == len({one.action.kit for one in due(service) if one.action.kit})
+    assert weigh_out([], "metric") == []
+
+
+async def test_the_dates_that_a_result_moves_are_said_with_the_next_action(service: Service) -> None:
+    app = CellarApp(service, title="test")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await begun(pilot)
+        await go_to(pilot, screen, "sulfite")
+        await pilot.press(*"1.5", "enter")
+        await pilot.pause()
+        hint = " ".join(str(screen.query_one("#form-hint", Static).content).split())
+        moved = next(one for one in service.tasks() if one.vessel == "Demijohn 2" and one.action.rule == "so2_recheck")
+        assert "Demijohn 2: 1.5 g potassium metabisulfite" in hint
+        assert f"SO2 recheck now {moved.action.show.day} {moved.action.show:%b}" in hint
+
+
+async def test_skip_and_postpone_ask_for_a_reason_and_are_entries(service: Service) -> None:
+    app = CellarApp(service, title="test")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await begun(pilot)
+        first = screen.asked
+        await pilot.press("f6", *"+3d", "tab", *"lamp broken", "enter")
+        await pilot.pause()
+        entry = service.last_by("ida")
+        assert entry is not None
+        assert first is not None
+        assert entry.body == Postpone(action=first.action.rule, until=date(2026, 11, 29), reason="lamp broken")
+        second = screen.asked
+        assert second is not None
+        assert second.action.key != first.action.key
+        await pilot.press("f5", "enter")
+        await pilot.pause()
+        assert service.last_by("ida") == entry
+        await pilot.press(*"no need", "enter")
+        await pilot.pause()
+        skipped = service.last_by("ida")
+        assert skipped is not None
+        assert skipped.body == Skip(action=second.action.rule, reason="no need")
+
+
+async def test_escape_leads_from_a_reason_to_the_action_and_then_out_and_keeps_what_is_typed(service: Service) -> None:
+    before = service.store.count()
+    app = CellarApp(service, title="test")
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        screen = await begun(pilot)
+        first = screen.asked
+        await pilot.press(*"fai", "f5", *"beca", "f9")
+        await pilot.pause()
+        assert pilot.app.screen is screen
+        assert screen.asked == first
+        assert screen.panel.texts()["result"] == "fai"
+        await pilot.press("f9")
+        await pilot.pause()
+        assert pilot.app.screen is not screen
+        again = await begun(pilot)
+        assert again.panel.texts()["result"] == "fai"
+        await pilot.press("f5")
+        await pilot.pause()
+        assert again.panel.texts()["reason"] == "beca"
+    assert service.store.count() == before
+
+
+async def test_an_action_left_for_later_stays_on_the_list(service: Service) -> None:
+    before = service.store.count()
+    app = CellarApp(service, title="test")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await begun(pilot)
+        count = len(due(service))
+        for _ in range(count):
+            await pilot.press("ctrl+n")
+        await pilot.pause()
+        assert screen.asked is None
+        assert f"0 recorded {count} left for later" in told(pilot)
+    assert len(due(service)) == count
+    assert service.store.count() == before
+
+
+async def test_another_way_of_recording_the_same_result(service: Service) -> None:
+    app = CellarApp(service, title="test")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await begun(pilot)
+        await go_to(pilot, screen, "malolactic_check")
+        await pilot.press("ctrl+o", *"fail", "enter")
+        await pilot.pause()
+        entry = service.last_by("ida")
+        assert entry is not None
+        assert entry.body == Check(test="chromatogram", result="fail")
+
+
+async def test_an_enter_meant_for_the_action_before_does_not_record_the_next_dose(service: Service) -> None:
+    app = CellarApp(service, title="test")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await begun(pilot)
+        screen.panel.settle = 60.0
+        await go_to(pilot, screen, "sulfite")
+        assert screen.panel.texts()["amount"]
+        before = service.store.count()
+        await pilot.press("enter", "enter")
+        await pilot.pause()
+        assert service.store.count() == before
+        await pilot.press(*"1.2", "enter")
+        await pilot.pause()
+        assert service.store.count() == before + 1

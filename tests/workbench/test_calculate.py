@@ -1,0 +1,291 @@
+"""The workbench without its screen: what a wine offers to a calculation, what is typed over it, what comes out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from cellar_tui.cli import calc
+from cellar_tui.enology.calculations import CALCULATIONS
+from cellar_tui.language import quantities
+from cellar_tui.service.service import Service
+from cellar_tui.service.views import Request
+from cellar_tui.workbench import bench_trial
+from cellar_tui.workbench.calculate import Unworked, Worked, beside, default_of, in_use, run_typed
+from cellar_tui.workbench.prefill import Prefilled, prefill, unit_of
+from tests.one_wine import EMPTY, WINE, cellar
+
+
+@pytest.fixture(scope="module")
+def wine(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Service]:
+    service = cellar(tmp_path_factory.mktemp("cellar"))
+    yield service
+    service.close()
+
+
+def offers(service: Service, name: str, vessel: str = WINE) -> dict[str, Prefilled]:
+    return dict(prefill(service.wine(vessel), service.house, name))
+
+
+def worked(name: str, typed: dict[str, str], offered: dict[str, Prefilled] | None = None) -> Worked:
+    found = run_typed(name, typed, offered)
+    assert isinstance(found, Worked), found
+    return found
+
+
+def unworked(name: str, typed: dict[str, str], offered: dict[str, Prefilled] | None = None) -> Unworked:
+    found = run_typed(name, typed, offered)
+    assert isinstance(found, Unworked), found
+    return found
+
+
+# -- what a wine offers
+
+
+def test_a_wine_offers_its_last_readings_with_their_day_and_entry(wine: Service) -> None:
+    found = offers(wine, "molecular_so2")
+    assert found["ph"] == Prefilled("3.20", "28 Sep, entry 7")
+    assert found["free_so2"] == Prefilled("26", "2 Oct, entry 9")
+
+
+def test_every_offer_names_where_it_is_from_and_can_be_read_back(wine: Service) -> None:
+    for name, calculation in CALCULATIONS.items():
+        for one, offer in offers(wine, name).items():
+            asked = next(item for item in calculation.inputs if item.name == one)
+            assert offer.source, (name, one)
+            assert asked.choices or quantities.parse(offer.text, unit_of(one, asked.unit)).text == offer.text
+
+
+def test_a_calculation_is_offered_nothing_it_does_not_ask_for(wine: Service) -> None:
+    for name, calculation in CALCULATIONS.items():
+        assert set(offers(wine, name)) <= {one.name for one in calculation.inputs}
+
+
+def test_sulfite_added_since_the_reading_counts_by_its_staying_share(tmp_path: Path) -> None:
+    service = cellar(tmp_path)
+    added = {"material": "potassium_metabisulfite", "amount": "1 g"}
+    service.record(Request(WINE, "addition", added, "2026-11-01"))
+    offer = offers(service, "molecular_so2")["free_so2"]
+    raised = 1000 * 0.5762 / 22 * service.house.number("share_later")
+    assert float(offer.text) == pytest.approx(26 + raised, abs=0.6)
+    assert offer.source == "2 Oct, entry 9 and sulfite since, entry 12"
+    service.close()
+
+
+def test_an_empty_vessel_offers_the_house_rules_and_what_is_usual_alone(wine: Service) -> None:
+    assert set(offers(wine, "legal_limits", EMPTY)) == {"jurisdiction"}
+    assert set(offers(wine, "bottle_count", EMPTY)) == {"bottle"}
+    assert dict(prefill(None, wine.house, "molecular_so2")) == {}
+
+
+def test_a_changed_house_rule_is_offered_with_the_entry_that_changed_it(tmp_path: Path) -> None:
+    service = cellar(tmp_path)
+    assert offers(service, "legal_limits")["jurisdiction"].source == "house rule jurisdiction, default"
+    entry = service.set_rule("jurisdiction", "eu").outcomes[0].entry.seq
+    found = offers(service, "legal_limits")["jurisdiction"]
+    assert found == Prefilled("eu", f"house rule jurisdiction, entry {entry}")
+    service.close()
+
+
+def test_the_must_is_told_by_its_gravity_and_the_wine_by_its_last(wine: Service) -> None:
+    found = offers(wine, "alcohol_from_gravity")
+    assert (found["original_gravity"].text, found["final_gravity"].text) == ("1.090", "0.993")
+    assert set(offers(wine, "potential_alcohol")) == {"sg"}
+
+
+def test_a_corrected_gravity_is_never_offered_as_one_read_off_the_stem(wine: Service) -> None:
+    assert "sg" not in offers(wine, "hydrometer_correction")
+
+
+def test_the_dose_chosen_in_the_last_bench_trial_is_offered_for_the_vessel(tmp_path: Path) -> None:
+    service = cellar(tmp_path)
+    for doses, chosen in (("0 25 50", "50"), ("40 50", "40")):
+        service.record(Request(WINE, "trial", {"material": "bentonite", "doses": doses, "chosen": chosen}))
+    found = offers(service, "fining_dose")
+    assert found["dose"].text == "40"
+    assert found["dose"].source.startswith("trial of bentonite, 20 Nov")
+    assert worked("fining_dose", {}, found).lines[0] == "amount 8.8 g"
+    service.close()
+
+
+def test_a_house_in_gallons_is_offered_gallons(tmp_path: Path) -> None:
+    service = cellar(tmp_path)
+    service.set_rule("units", "us")
+    found = offers(service, "sulfite_addition")
+    assert found["volume"].text == "5.81"
+    result = run_typed("sulfite_addition", {"raise": "30"}, found, system="us")
+    assert isinstance(result, Worked)
+    assert [one.text for one in result.inputs if one.name == "volume"] == ["5.81 gal"]
+    service.close()
+
+
+# -- what is typed
+
+
+def test_what_is_typed_outdoes_what_is_offered_and_says_so(wine: Service) -> None:
+    found = worked("molecular_so2", {"ph": "3,50"}, offers(wine, "molecular_so2"))
+    inputs = {one.name: (one.text, one.source) for one in found.inputs}
+    assert inputs["ph"] == ("3.50", "")
+    assert inputs["free_so2"] == ("26 mg/L", "2 Oct, entry 9")
+    assert inputs["pka"] == ("1.81", "default")
+    assert found.lines[0] == "molecular SO2 0.52 mg/L"
+
+
+def test_a_field_emptied_by_hand_stays_empty(wine: Service) -> None:
+    found = unworked("molecular_so2", {"ph": ""}, offers(wine, "molecular_so2"))
+    assert (set(found.missing), dict(found.faults)) == ({"ph"}, {})
+
+
+def test_a_typed_rise_makes_the_readings_stand_aside(wine: Service) -> None:
+    found = worked("sulfite_addition", {"raise": "30 mg/L"}, offers(wine, "sulfite_addition"))
+    assert found.lines[1] == "rise 30 mg/L"
+    assert not {"ph", "free_so2", "molecular_so2"} & {one.name for one in found.inputs}
+
+
+def test_without_a_typed_rise_the_readings_say_what_to_add(wine: Service) -> None:
+    typed = {"molecular_so2": "1.2"}
+    found = worked("sulfite_addition", typed, offers(wine, "sulfite_addition"))
+    assert {"ph", "free_so2", "molecular_so2", "share"} <= {one.name for one in found.inputs}
+
+
+def test_a_lone_ph_does_not_ask_for_a_potassium_reading(wine: Service) -> None:
+    offered = offers(wine, "tartrate_stability")
+    assert worked("tartrate_stability", {"conductivity_drop": "3"}, offered).lines == ["stable yes"]
+    assert "ph" in in_use("tartrate_stability", {"potassium": "900"}, offered)
+
+
+@pytest.mark.parametrize(
+    ("name", "typed", "field", "says"),
+    [
+        ("molecular_so2", {"ph": "3.2", "free_so2": "30 g"}, "free_so2", "use mg/L"),
+        ("molecular_so2", {"ph": "7", "free_so2": "30"}, "ph", "pH 7 is outside 2.2 to 4.8"),
+        ("sorbate_dose", {"volume": "22", "alcohol": "9", "ph": "3.2"}, "alcohol", "outside"),
+        ("acid_addition", {"volume": "22", "raise": "1", "acid": "lactic"}, "acid", "use tartaric, malic, citric"),
+        ("sulfite_addition", {"volume": "x", "raise": "30"}, "volume", "Begin with a number"),
+    ],
+)
+def test_what_cannot_be_used_is_told_beside_its_own_field(
+    name: str, typed: dict[str, str], field: str, says: str
+) -> None:
+    found = unworked(name, typed)
+    assert list(found.faults) == [field]
+    assert says in found.faults[field]
+
+
+def test_every_fault_is_told_at_once() -> None:
+    found = unworked("sulfite_addition", {"volume": "x", "raise": "9 L"})
+    assert set(found.faults) == {"volume", "raise"}
+
+
+def test_what_is_still_to_be_typed_is_no_fault() -> None:
+    found = unworked("sulfite_addition", {"volume": "22"})
+    assert (dict(found.faults), set(found.missing)) == ({}, {"raise"})
+    assert "free_so2" not in found.missing["raise"]
+
+
+@given(st.text(max_size=12))
+def test_whatever_is_typed_is_worked_or_told(text: str) -> None:
+    for name, asked in (("molecular_so2", "ph"), ("acid_addition", "acid"), ("bottle_count", "bottle")):
+        assert isinstance(run_typed(name, {asked: text}), Worked | Unworked)
+
+
+@given(st.floats(10, 400), st.floats(1, 120))
+def test_typing_the_unit_beside_the_field_changes_nothing(volume: float, rise: float) -> None:
+    for system in ("metric", "us", "imperial"):
+        unit = beside(CALCULATIONS["sulfite_addition"].inputs[0], system)
+        alone = {"volume": f"{volume:.2f}", "raise": f"{rise:.0f}"}
+        with_unit = {"volume": f"{volume:.2f} {unit}", "raise": f"{rise:.0f} mg/L"}
+        assert run_typed("sulfite_addition", alone, system=system) == run_typed(
+            "sulfite_addition", with_unit, system=system
+        )
+
+
+def test_a_default_typed_by_hand_gives_the_same_result() -> None:
+    plain = worked("sulfite_addition", {"volume": "22", "raise": "30"})
+    inputs = CALCULATIONS["sulfite_addition"].inputs
+    asked = {one.name: default_of(one) for one in inputs if one.name in ("share", "pka")}
+    assert worked("sulfite_addition", {"volume": "22", "raise": "30", "share": asked["share"]}).results == plain.results
+    assert asked["pka"] == "1.81"
+
+
+def test_every_calculation_carries_its_working() -> None:
+    found = worked("fining_dose", {"dose": "50", "volume": "54", "stock": "5"})
+    assert found.lines == ["amount 27 g", "slurry 540 mL"]
+    assert "g = dose * volume / 100" in found.formula
+    assert found.source
+    assert any("test the treated wine again" in one for one in found.cautions)
+
+
+def test_the_command_line_reads_what_the_screen_reads() -> None:
+    ratio = {"oxygen": "6", "ratio": "3"}
+    assert calc.read(CALCULATIONS["so2_from_oxygen"], ratio) == {"oxygen": 6, "ratio": 3}
+    assert calc.read(CALCULATIONS["molecular_so2"], {"ph": "pH 3.2", "free_so2": "30 ppm"})["ph"] == 3.2
+
+
+# -- the bench trial
+
+
+def test_the_glasses_take_the_stock_that_the_arithmetic_gives() -> None:
+    found = bench_trial.glasses("0 25 50 100", "100", "5")
+    assert [(one.dose, one.stock) for one in found.glasses] == [
+        ("0", "untreated"),
+        ("25", "0.5 mL"),
+        ("50", "1 mL"),
+        ("100", "2 mL"),
+    ]
+    assert not found.faults
+
+
+def test_glasses_stand_in_the_order_of_their_doses_once_each() -> None:
+    assert [one.dose for one in bench_trial.glasses("100;25 0 25", "100", "5").glasses] == ["0", "25", "100"]
+
+
+def test_a_drop_too_small_to_measure_is_told_beside_its_glass() -> None:
+    glass = bench_trial.glasses("10", "100", "5").glasses[0]
+    assert (glass.stock, "dilute the stock" in glass.caution) == ("0.2 mL", True)
+
+
+@pytest.mark.parametrize(
+    ("doses", "sample", "stock", "field"),
+    [
+        ("", "100", "5", "doses"),
+        ("0 x", "100", "5", "doses"),
+        ("1 2 3 4 5 6 7 8 9", "100", "5", "doses"),
+        ("5000", "100", "5", "doses"),
+        ("50", "", "5", "sample"),
+        ("50", "100", "60", "stock"),
+    ],
+)
+def test_a_trial_that_cannot_be_poured_says_which_figure_is_wrong(
+    doses: str, sample: str, stock: str, field: str
+) -> None:
+    found = bench_trial.glasses(doses, sample, stock)
+    assert (found.glasses, list(found.faults)) == ((), [field])
+
+
+def test_the_usual_doses_of_a_material_can_be_poured() -> None:
+    for doses, stock in bench_trial.USUAL.values():
+        assert bench_trial.glasses(doses, "100", stock).glasses
+
+
+def test_what_the_glasses_showed_becomes_one_text() -> None:
+    assert bench_trial.results({"0": "hazy", "25": "", "50": " faint  haze "}) == "0 hazy; 50 faint haze"
+    assert bench_trial.results({"0": "", "25": " "}) == ""
+
+
+@given(st.dictionaries(st.sampled_from(["0", "2.5", "25", "100"]), st.text("hazyclear ;,", max_size=12)))
+def test_what_the_glasses_showed_can_be_told_apart_again(said: dict[str, str]) -> None:
+    once = bench_trial.results(said)
+    assert bench_trial.results(bench_trial.said_of(once)) == once
+    assert set(bench_trial.said_of(once)) == {dose for dose, word in said.items() if word.replace(";", ",").strip()}
+
+
+def test_the_chosen_dose_is_scaled_to_the_vessel(wine: Service) -> None:
+    found = bench_trial.scaled("50", "5", offers(wine, "fining_dose"))
+    assert isinstance(found, Worked)
+    assert found.lines[:2] == ["amount 11 g", "slurry 220 mL"]
+    assert bench_trial.scaled(" ", "5", offers(wine, "fining_dose")) is None
