@@ -131,7 +131,7 @@ def test_a_free_reading_of_the_must_is_not_taken_off_the_first_dose() -> None:
     ("not while a culture works", lambda: found_red().add("2026-10-14", "malolactic_culture", 2), None),
     (
         "then by the reading like any other",
-        lambda: found_red().reading("2026-10-14", free_so2=40, method="aspiration"),
+        lambda: found_red().reading("2026-10-14", free_so2=60, method="aspiration"),
         "2026-12-13",
     ),
     ("came with less than the yeast makes: sulfite first", lambda: came_finished(total_so2=10), None),
