@@ -22,6 +22,7 @@ READING_NAMES = {
     "ph": "pH",
     "ta": "TA",
     "free_so2": "free SO2",
+    "second_strip": "second strip",
     "total_so2": "total SO2",
     "malic": "malic acid",
     "residual_sugar": "residual sugar",

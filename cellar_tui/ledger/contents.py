@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from cellar_tui.ledger.entry import NOON
-from cellar_tui.ledger.kinds import Body, Reading
+from cellar_tui.ledger.kinds import Body, Press, Reading
 from cellar_tui.ledger.styles import Intents
 
 
@@ -272,6 +272,11 @@ class Contents:
     def now(self) -> Amounts:
         """Amounts after the last event."""
         return self.log[-1].after if self.log else self.begin
+
+    @property
+    def on_skins(self) -> bool:
+        """It lies on its skins or pulp, not yet pressed."""
+        return self.skins and not any(True for _ in self.at(self.places.of(Press)))
 
     def with_event(self, event: Event) -> Contents:
         """Return these contents with one more event."""

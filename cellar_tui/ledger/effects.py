@@ -43,6 +43,9 @@ def measured(
     if gravity_read is not None:
         values["sg"] = gravity_read
     after, doubts = contents.now, []
+    if "second_strip" in values and "free_so2" in values:
+        # Two strips of one visit are one reading: their mean.
+        values["free_so2"] = (values["free_so2"] + values["second_strip"]) / 2
     if "volume" in values:
         after, doubt = _volume(after, values["volume"], house)
         doubts += doubt

@@ -66,7 +66,8 @@ def free_readings(contents: Contents, house: House, after: int = -1) -> list[Evi
     found: list[Evidence] = []
     strips: list[Evidence] = []
     for reading in readings(contents, "free_so2", after):
-        if reading.method != "strip" or reading.value <= most:
+        twice = "second_strip" in contents.log[reading.index].values
+        if reading.method != "strip" or reading.value <= most or twice:
             found.append(reading)
             continue
         strips = [*(one for one in strips if one.on == reading.on), reading]

@@ -289,6 +289,7 @@ _TABLE = (
     ),
     Setting("malolactic_stall_days", 21, "d", "days over which malic acid must be seen falling", low=7, high=180),
     Setting("malolactic_stall_fall", 0.2, "g/L", "least fall of malic acid over those days", low=0.05, high=1),
+    Setting("malolactic_quiet", 14, "d", "days that a decision on what hinders bacteria is quiet", low=2, high=90),
     # Sulfite
     Setting(
         "share_first",
@@ -565,6 +566,7 @@ _BEGINS = {
     "last_third": "Warming, feeding, stopping",
     "gravity_days": "Ferment",
     "malic_done": "Malolactic fermentation",
+    "malolactic_warm": "Malolactic fermentation hindered or late",
     "share_first": "Sulfite: target and dose",
     "loss_steel": "Sulfite: loss and rechecks",
     "first_rack_from": "Racking",

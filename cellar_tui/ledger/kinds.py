@@ -60,6 +60,7 @@ class Reading(Body):
     ph: float | None = f.number("pH", 2.2, 4.8)
     ta: float | None = f.number("g/L", 0, 30)
     free_so2: float | None = f.number("mg/L", 0, 300)
+    second_strip: float | None = f.number("mg/L", 0, 300)
     total_so2: float | None = f.number("mg/L", 0, 800)
     malic: float | None = f.number("g/L", 0, 20)
     alcohol: float | None = f.number("% vol", 0, 25)

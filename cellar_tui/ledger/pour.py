@@ -169,7 +169,7 @@ def blend(
         started=max(first.started, second.started),
         harvested=max(harvests) if len(harvests) == 2 else None,
         source=min(first.source, second.source, key=SOURCES.index),
-        skins=first.skins and second.skins,
+        skins=first.on_skins and second.on_skins,
         first_sg=None,
         given=given,
         begin=begin,

@@ -86,6 +86,8 @@ def _reading(body: k.Reading) -> Iterator[Fault]:
         yield Fault("reading", "give at least one value, such as ph=3.4 or free_so2=28.")
     if body.free_so2 is not None and body.total_so2 is not None and body.free_so2 > body.total_so2:
         yield Fault("free_so2", "free SO2 cannot be more than total SO2; read both again.")
+    if body.second_strip is not None and (body.free_so2 is None or body.method != "strip"):
+        yield Fault("second_strip", "a second strip goes with the first: give free_so2 and method=strip as well.")
     if body.brix is not None and body.method not in (None, "hydrometer", "refractometer"):
         yield Fault("method", "Brix is read by hydrometer or refractometer.")
     if body.sg is not None and body.brix is not None:

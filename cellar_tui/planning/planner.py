@@ -86,10 +86,16 @@ def _action(rule: Rule, due: Due, s: Subject) -> Action:
     )
 
 
+def _since_born(due: Due, s: Subject) -> Due:
+    """Return what a rule asks for, on no day before the wine existed as such."""
+    day = max(due.earliest, s.born)
+    return due if day == due.earliest else replace(due, earliest=day, latest=max(due.latest, day))
+
+
 def _actions(s: Subject, rules: Iterable[Rule]) -> tuple[Action, ...]:
     found = []
     for rule in rules:
-        dues = [_held(rule, due, s) for due in rule.due(s)]
+        dues = [_held(rule, _since_born(due, s), s) for due in rule.due(s)]
         if dues:
             found.append(_action(rule, _merged(dues), s))
     return tuple(sorted(found, key=lambda one: (one.show, one.rule)))

@@ -133,6 +133,12 @@ class Subject:
         return born + relativedelta(months=whole, days=round((months - whole) * 30))
 
     @cached_property
+    def born(self) -> date:
+        """The day from which it is a wine of its own: that of the split or blend that made it, else of its start."""
+        made = [event.on for event in self.c.log if event.entry == self.c.filling]
+        return made[0] if made else self.c.started
+
+    @cached_property
     def ground(self) -> tuple[Fact, ...]:
         """Changed house rules that decide where the wine stands, so that all that is asked of it rests on them."""
         wanted = self.intents.finish
@@ -182,7 +188,7 @@ class Subject:
     @property
     def on_skins(self) -> bool:
         """It lies on its skins or pulp, not yet pressed."""
-        return self.c.skins and not self.events(k.Press)
+        return self.c.on_skins
 
     @cached_property
     def gravities(self) -> list[Evidence]:

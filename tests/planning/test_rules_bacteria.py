@@ -43,11 +43,25 @@ def cold() -> Story:
     ("50 mg/L at crush are harmless", lambda: crushed(50), None),
     ("80 are not: 15 of the yeast and 30 too many", lambda: crushed(80), "2026-10-13"),
     (
-        "a note comes back 2 d later while it is cold",
+        "a note of what was done is quiet for 14 d",
         lambda: cold().record("2026-10-21", k.Note(text="heat mat on")),
-        "2026-10-23",
+        "2026-11-04",
     ),
-    ("so does a reading that finds it cold still", lambda: cold().reading("2026-10-25", temperature=16), "2026-10-27"),
+    (
+        "so is the decision to warm and feed it",
+        lambda: cold().decide("2026-10-21", "malolactic_overdue", "warm_and_feed"),
+        "2026-11-04",
+    ),
+    (
+        "a decision about something else leaves it",
+        lambda: cold().decide("2026-10-21", "ferment_stuck", "warm"),
+        "2026-10-20",
+    ),
+    (
+        "a reading that finds it cold still comes back 2 d later",
+        lambda: cold().reading("2026-10-25", temperature=16),
+        "2026-10-27",
+    ),
     (
         "a further hindrance asks at once",
         lambda: cold().record("2026-10-21", k.Note(text="heat mat on")).reading("2026-10-24", free_so2=12),

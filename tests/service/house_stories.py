@@ -239,6 +239,7 @@ wine 2026-09-20 style=dry_red volume=22.9L sg=1.090
 """
 RUNNING = RED + "2026-10-14 addition material=malolactic_culture amount=1g\n"
 RUNNING_COLD = RUNNING + "2026-11-01 reading malic=1.5 temperature=12\n"
+NOTED_COLD = RUNNING_COLD + "2026-11-02 note text=warmed\n"
 RUNNING_WARM = RUNNING + "2026-11-01 reading malic=1.5 temperature=20\n"
 NEARLY_THROUGH = RUNNING + "2026-11-01 reading malic=0.25 ph=3.5\n"
 SPOTLESS = (

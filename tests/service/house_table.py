@@ -143,6 +143,7 @@ MALOLACTIC = (
     Row("malolactic_unmeasured_days", "50", told.RUNNING, "malolactic_overdue"),
     Row("malolactic_stall_days", "25", told.STALLED, "malolactic_overdue"),
     Row("malolactic_stall_fall", "0.05", told.STALLED, "malolactic_overdue"),
+    Row("malolactic_quiet", "7", told.NOTED_COLD, "malolactic_conditions"),
 )
 
 SULFITE = (

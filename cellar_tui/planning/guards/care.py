@@ -9,6 +9,7 @@ from cellar_tui.enology import cold
 from cellar_tui.enology.errors import OutOfRange
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.history import additions, last_reading
+from cellar_tui.planning import so2
 from cellar_tui.planning.forecast.track import track
 from cellar_tui.planning.guards.base import Act, Finding
 from cellar_tui.planning.subject import Subject
@@ -30,6 +31,10 @@ def guard(act: Act) -> Iterator[Finding]:
 
 
 def _reading(s: Subject, body: k.Reading, on: date) -> Iterator[Finding]:
+    limit = so2.total_limit(s)
+    if body.total_so2 is not None and s.end is not None and body.total_so2 >= limit:
+        told = f"no room is left under {limit:.0f} mg/L total SO2: add none, blend it down with another wine."
+        yield Finding("total_full", told, None, (s.fact("jurisdiction"),))
     if body.free_so2 is None:
         return
     if body.method == "titration" and s.red:
@@ -37,7 +42,8 @@ def _reading(s: Subject, body: k.Reading, on: date) -> Iterator[Finding]:
     if body.method == "titration" and any(True for _ in additions(s.c, lambda name: name == "ascorbic_acid")):
         yield Finding("reads_high", "titration takes ascorbic acid for SO2: read it by aspiration, or do not trust it.")
     trend = s.house.number("strip_most")
-    if body.method == "strip" and body.free_so2 > trend and not _strip_read(s, on, trend):
+    single = body.method == "strip" and body.second_strip is None
+    if single and body.free_so2 > trend and not _strip_read(s, on, trend):
         told = f"one strip over {trend:g} mg/L is a trend only: read a second strip today, the mean counts."
         yield Finding("one_strip", told, None, (s.fact("strip_most"),))
     known = track(s)

@@ -7,13 +7,14 @@ comes 2 to 3 days after the sulfite and is not older than 5 days at bottling.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date, timedelta
 
 from cellar_tui.ledger.history import Evidence
 from cellar_tui.planning import so2
 from cellar_tui.planning.plan import Due, Fact
-from cellar_tui.planning.rules import cautions, needs, sulfiting
-from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.rules import cautions, needs, so2_reading, sulfiting
+from cellar_tui.planning.rules.base import Rule, window
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.air import work
 from cellar_tui.planning.verdicts.table import settled
@@ -64,6 +65,18 @@ def closed(s: Subject) -> Evidence | None:
         return None
     dosed = any(event.on >= begun[0] and index > begun[1].index for index, event in s.sulfites)
     return last if dosed or last.value >= goal(s) or so2.dose(s, goal(s)) is None else None
+
+
+def unless_open(s: Subject, due: Due) -> Iterator[Due]:
+    """Yield what another rule asks of free SO2, until the final SO2 is asked for: from then on that alone."""
+    begun = opened(s)
+    if begun is None:
+        yield due
+    elif due.earliest < begun[0]:
+        eve = begun[0] - needs.DAY
+        because = replace(due.because, facts=(*due.because.facts, *needs.changed(opens(s))))
+        last = eve if due.expires is None else min(due.expires, eve)
+        yield replace(due, latest=min(due.latest, eve), because=because, expires=last)
 
 
 def rules(s: Subject) -> tuple[Fact, ...]:
@@ -171,8 +184,9 @@ RULE = Rule(
     "Filling costs about 5 mg/L of free SO2, 10 without gas or vacuum; a later reading shows what is left.",
     due,
     (
-        Answer("reading", ("free_so2", "method")),
+        *so2_reading.USUAL,
         *sulfiting.ANSWERS,
+        so2_reading.STRIPS_INSTEAD,
     ),
     kit="so2 test",
     cautions=(*cautions.SULFITE, cautions.STRIP, cautions.DECLARE),

@@ -1,6 +1,7 @@
 """A running malolactic fermentation that is hindered: everything that stands against it, shown together.
 
-At once under 18 C, with free SO2 over 10, total over 40, pH under 3.1 or alcohol over 14: each adds to the others.
+At once under 18 C, with free SO2 over 10, total over 40, pH under 3.1 or alcohol over 14: each adds to the others. A
+note of what was done, or a decision, is quiet for 14 days.
 """
 
 from __future__ import annotations
@@ -66,12 +67,15 @@ def hindrances(s: Subject) -> dict[str, tuple[Fact, Fact]]:
 
 
 def _answers(s: Subject, names: frozenset[str], after: int) -> list[tuple[int, Event]]:
-    """Return the notes and the readings of what hinders it, later than `after`."""
-    return [
-        one
-        for one in s.events(k.Note, k.Reading, after=after)
-        if isinstance(one[1].body, k.Note) or not names.isdisjoint(one[1].values)
-    ]
+    """Return the notes, the decisions on its bacteria and the readings of what hinders it, later than `after`."""
+    return [one for one in s.events(k.Note, k.Decide, k.Reading, after=after) if _answers_it(one[1], names)]
+
+
+def _answers_it(event: Event, names: frozenset[str]) -> bool:
+    body = event.body
+    if isinstance(body, k.Decide):
+        return (body.about or "").startswith("malolactic")
+    return isinstance(body, k.Note) or not names.isdisjoint(event.values)
 
 
 def due(s: Subject) -> Iterator[Due]:
@@ -83,10 +87,14 @@ def due(s: Subject) -> Iterator[Due]:
         return
     day, facts = begun.on, [fact for pair in found.values() for fact in pair]
     facts += [s.fact("malolactic_crush_so2")] if "total_so2" in found else []
-    for one in _answers(s, names, begun.index)[-1:]:
-        last = needs.moment(one)
-        day = last.on + timedelta(days=AGAIN_DAYS)
-        facts.append(last.fact("last reading or note"))
+    answers = _answers(s, names, begun.index)
+    read, said = ([one for one in answers if isinstance(one[1].body, k.Reading) is seen] for seen in (True, False))
+    for one in read[-1:]:
+        day = max(day, one[1].on + timedelta(days=AGAIN_DAYS))
+        facts.append(needs.moment(one).fact("last reading"))
+    for one in said[-1:]:
+        day = max(day, one[1].on + s.days("malolactic_quiet"))
+        facts += [needs.moment(one).fact("last note or decision"), s.fact("malolactic_quiet")]
     hindered = ", ".join(f"{fact.name} {fact.value:g}" for fact, _ in found.values())
     yield window(
         ID,

@@ -14,7 +14,7 @@ from datetime import timedelta
 from cellar_tui.planning import so2
 from cellar_tui.planning.forecast import outlook
 from cellar_tui.planning.plan import Due
-from cellar_tui.planning.rules import cautions, cold_hold_start, needs, sorbate, sulfiting
+from cellar_tui.planning.rules import cautions, cold_hold_start, final_so2, needs, so2_reading, sorbate, sulfiting
 from cellar_tui.planning.rules.base import Answer, Rule, window
 from cellar_tui.planning.small_lot import small, standing_dose
 from cellar_tui.planning.subject import Subject
@@ -152,7 +152,8 @@ def due(s: Subject) -> Iterator[Due]:
         *s.changed("small_lot"),
     )
     for one in (*_reckoned(s, since), *_serving(s, since)):
-        yield replace(one, because=replace(one.because, facts=(*one.because.facts, *behind)))
+        told = replace(one, because=replace(one.because, facts=(*one.because.facts, *behind)))
+        yield from final_so2.unless_open(s, told)
 
 
 def _offers(answer: Answer) -> Callable[[Subject], bool]:
@@ -165,7 +166,8 @@ RULE = Rule(
     "Free SO2 fades unseen: it is read soon after every work on the wine, then before it can slip under the target.",
     due,
     (
-        Answer("reading", ("free_so2", "method")),
+        *so2_reading.USUAL,
+        so2_reading.STRIPS_INSTEAD,
         *(replace(one, open_to=_offers(one)) for one in sulfiting.ANSWERS if one.open_to is not sulfiting.in_powder),
     ),
     kit="so2 test",

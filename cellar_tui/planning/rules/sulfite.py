@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from cellar_tui.ledger.history import readings
 from cellar_tui.planning import so2
 from cellar_tui.planning.plan import Due
-from cellar_tui.planning.rules import cautions, needs, sulfiting
+from cellar_tui.planning.rules import cautions, final_so2, needs, sulfiting
 from cellar_tui.planning.rules.base import Answer, Rule, window
 from cellar_tui.planning.subject import Subject
 
@@ -57,7 +58,10 @@ def _slipping(s: Subject) -> bool:
 
 
 def _no_room(s: Subject) -> bool:
-    return s.total_so2 >= so2.total_limit(s)
+    """Return whether the ledger leaves no room under the limit of total SO2, and nobody has measured it since."""
+    seen = readings(s.c, "total_so2")
+    measured = bool(seen) and not s.added("so2", after=seen[-1].index)
+    return s.total_so2 >= so2.total_limit(s) and not measured
 
 
 def _keeping(s: Subject) -> Iterator[Due]:
@@ -72,7 +76,7 @@ def _keeping(s: Subject) -> Iterator[Due]:
         s.fact("jurisdiction"),
         *s.changed("yeast_so2"),
     )
-    if dose is None and s.total_so2 >= so2.total_limit(s):
+    if dose is None and _no_room(s):
         task = "read total SO2: by the ledger no room is left under its limit"
         reason += f", and total SO2 stands at {s.total_so2:.0f} of {so2.total_limit(s):.0f} mg/L"
     elif dose is None:
@@ -116,9 +120,8 @@ def due(s: Subject) -> Iterator[Due]:
     """Yield the sulfite that the wine asks for."""
     if s.c.store or s.end is None:
         return
-    yield from _first(s)
-    yield from _keeping(s)
-    yield from _sweetened(s)
+    for one in (*_first(s), *_keeping(s), *_sweetened(s)):
+        yield from final_so2.unless_open(s, one)
 
 
 RULE = Rule(

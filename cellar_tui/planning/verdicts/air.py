@@ -87,6 +87,8 @@ def _begun(s: Subject, after: int) -> Fact | None:
 
 
 def _wants(s: Subject) -> str:
+    if s.free is not None and s.free.value < so2.target(s).free and s.total_so2 >= so2.total_limit(s):
+        return "free SO2 is under target and total SO2 leaves no room: blend it down with another wine"
     return "a free SO2 reading on target after the last work, and a look at the level"
 
 

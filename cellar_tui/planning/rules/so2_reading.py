@@ -1,0 +1,28 @@
+"""How a free SO2 reading is recorded: by any method, or by two strips of one visit, whose mean counts."""
+
+from __future__ import annotations
+
+from cellar_tui.planning.rules.base import Answer
+from cellar_tui.planning.subject import Subject
+
+STRIPS = (("method", "strip"),)
+
+
+def by_strip(s: Subject) -> bool:
+    """Return whether its last free SO2 was read by strip, as the next will be."""
+    return bool(s.reads) and s.reads[-1].method == "strip"
+
+
+def by_another(s: Subject) -> bool:
+    """Return whether its last free SO2 was read otherwise, or never."""
+    return not by_strip(s)
+
+
+USUAL = (
+    Answer("reading", ("free_so2", "second_strip"), STRIPS, by_strip),
+    Answer("reading", ("free_so2", "method")),
+)
+"""The way it was read last comes first."""
+
+STRIPS_INSTEAD = Answer("reading", ("free_so2", "second_strip"), STRIPS, by_another)
+"""Two strips, where it was read otherwise until now."""
