@@ -14,10 +14,10 @@ from hypothesis import strategies as st
 
 from cellar_tui.entry_form.open_form import Form
 from cellar_tui.language import clean_text
-from cellar_tui.ledger import effects, history, pour
+from cellar_tui.ledger import effects, history, pour, sugar
 from cellar_tui.ledger import standing as chains
 from cellar_tui.ledger.cellar_kinds import Void
-from cellar_tui.ledger.contents import Amounts
+from cellar_tui.ledger.contents import Amounts, Sugar, exactly
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.planning import consider, planner
 from cellar_tui.planning.verdicts import bacteria, crystals, haze, yeast
@@ -27,6 +27,8 @@ from cellar_tui.service.views import Outcome
 from storage.tx import Tx
 from tests.laws import service_statements as kept
 from tests.laws import statements as core
+from tests.laws import sugar_statements as sweet
+from tests.laws.book import Book
 from tests.laws.examples import BOOKS, ON_DISK, ORDERS, SHORT_BOOKS
 from tests.planning import stories
 
@@ -146,6 +148,30 @@ def _sugar_split_whole(patch: pytest.MonkeyPatch) -> None:
     patch.setattr(Amounts, "share", lambda self, part: replace(whole(self, part), fed=self.fed, sugar=self.sugar))
 
 
+def _nothing_poured_in(patch: pytest.MonkeyPatch) -> None:
+    patch.setattr(sugar, "brings", lambda contents, source, house: 0.0)
+
+
+def _unread_is_none(patch: pytest.MonkeyPatch) -> None:
+    patch.setattr(sugar, "from_gravity", lambda sg, strength, colour: exactly(0.0))
+    patch.setattr(sugar, "may_be_sweet", lambda contents, house: False)
+
+
+def _half_overlooked(patch: pytest.MonkeyPatch) -> None:
+    whole = sugar.brings
+    patch.setattr(sugar, "brings", lambda one, other, house: max(0.0, whole(one, other, house) - 30.0))
+
+
+def _sugar_lost_on_reading_gravity(patch: pytest.MonkeyPatch) -> None:
+    whole = sugar.seen_in
+
+    def seen_in(values: Any, newest: Any, contents: Any, now: Amounts, house: Any) -> Amounts:
+        found = whole(values, newest, contents, now, house)
+        return found if newest is None else replace(found, sugar=Sugar(0.0, 0.0, found.sugar.high))
+
+    patch.setattr(sugar, "seen_in", seen_in)
+
+
 def _either_through_malolactic(patch: pytest.MonkeyPatch) -> None:
     whole = pour._malolactic
     patch.setattr(pour, "_malolactic", lambda first, second, house: (whole(first, second, house)[0], False))
@@ -227,6 +253,18 @@ def _story(statement: Callable[..., None], told: Callable[[], stories.Story], *m
     return lambda: statement(told().entries, told().vessel, LATER, *more)
 
 
+def _sweet_book(statement: Callable[..., None]) -> Callable[[], None]:
+    """Return a law tried on a sweetened wine whose sugar, then gravity was read."""
+
+    def law() -> None:
+        story, book = stories.sweetened().reading("2026-11-06", residual_sugar=30.0), Book()
+        for one in story.reading("2026-11-07", sg=1.004).entries:
+            book.make(one.on, one.minute, one.body, one.vessel)
+        statement(book)
+
+    return law
+
+
 BOARD = tried(kept.the_board_is_what_a_rebuild_gives, SHORT_BOOKS, examples=60)
 ORDER = tried(core.late_entries_change_nothing, BOOKS, ORDERS)
 RIGHTLY = tried(core.a_correction_is_as_if_made_rightly, BOOKS)
@@ -258,6 +296,40 @@ FAULTS = (
         tried(core.no_addition_lowers_a_mass, BOOKS),
     ),
     Fault(6, "a part takes all the sugar along", _sugar_split_whole, tried(core.moving_wine_conserves_it, BOOKS)),
+    Fault(
+        6,
+        "wine poured in brings no sugar",
+        _nothing_poured_in,
+        tried(
+            sweet.no_sugar_comes_onto_live_yeast_without_a_stop,
+            SHORT_BOOKS,
+            st.just("arrested and unknown"),
+            st.just(0.5),
+        ),
+    ),
+    Fault(
+        6,
+        "sugar never read counts as none",
+        _unread_is_none,
+        tried(
+            sweet.no_sugar_comes_onto_live_yeast_without_a_stop,
+            SHORT_BOOKS,
+            st.just("arrested and unknown"),
+            st.just(0.5),
+        ),
+    ),
+    Fault(
+        6,
+        "half of what sweet wine brings is overlooked",
+        _half_overlooked,
+        tried(sweet.no_sugar_comes_onto_live_yeast_without_a_stop, SHORT_BOOKS, st.just("stated"), st.just(0.3)),
+    ),
+    Fault(
+        6,
+        "a gravity wipes out the sugar that was read",
+        _sugar_lost_on_reading_gravity,
+        _sweet_book(sweet.sugar_is_never_shown_lower_than_what_went_in),
+    ),
     Fault(6, "one part through malolactic is enough", _either_through_malolactic, POURED),
     Fault(6, "a blend is as old as its first part", _oldest_age, POURED),
     Fault(6, "a blend forgets a parent", _one_parent, POURED),
