@@ -13,6 +13,16 @@ from cellar_tui.ledger.kinds import Body, Press, Reading
 from cellar_tui.ledger.styles import Intents
 
 
+def _part(mass: float | None, part: float) -> float | None:
+    """Return a share of a mass, unknown where the mass is."""
+    return None if mass is None else mass * part
+
+
+def _both(first: float | None, second: float | None) -> float | None:
+    """Return two masses together, unknown where either is."""
+    return None if first is None or second is None else first + second
+
+
 @dataclass(frozen=True, slots=True)
 class Sugar:
     """Sugar that yeast could ferment in one filling [g]; as it is made, nothing is known of it.
@@ -55,6 +65,8 @@ def exactly(grams: float) -> Sugar:
 class Amounts:
     """Masses and volumes in one filling; they add up when wines are joined.
 
+    A mass that is not known is None, and so is what it becomes part of.
+
     Attributes:
         volume: [L].
         so2_added: SO2 put in by hand [mg].
@@ -66,6 +78,9 @@ class Amounts:
         ethanol: pure ethanol [L], None where the strength is not known.
         potassium: potassium from salts added [mg].
         copper: copper added [mg].
+        original: what it would weigh unfermented [SG x L]: by the gravity of its must and all that came in since.
+        weight: what it weighs by its last gravity and all that came in since [SG x L].
+        potential: fermentable sugar that its ferment had to eat [g]: the must's by its gravity, and what was fed since.
     """
 
     volume: float = 0.0
@@ -78,10 +93,12 @@ class Amounts:
     ethanol: float | None = None
     potassium: float = 0.0
     copper: float = 0.0
+    original: float | None = None
+    weight: float | None = None
+    potential: float | None = None
 
     def share(self, part: float) -> Amounts:
         """Return the amounts in `part` (0 to 1) of this wine."""
-        ethanol = None if self.ethanol is None else self.ethanol * part
         return Amounts(
             self.volume * part,
             self.so2_added * part,
@@ -90,15 +107,16 @@ class Amounts:
             self.sugar.share(part),
             self.gained * part,
             self.fed * part,
-            ethanol,
+            _part(self.ethanol, part),
             self.potassium * part,
             self.copper * part,
+            _part(self.original, part),
+            _part(self.weight, part),
+            _part(self.potential, part),
         )
 
     def plus(self, other: Amounts) -> Amounts:
-        """Return the amounts of both together; a strength unknown in either is unknown in the sum."""
-        unknown = self.ethanol is None or other.ethanol is None
-        ethanol = None if unknown else (self.ethanol or 0.0) + (other.ethanol or 0.0)
+        """Return the amounts of both together; what is unknown in either is unknown in the sum."""
         return Amounts(
             self.volume + other.volume,
             self.so2_added + other.so2_added,
@@ -107,9 +125,12 @@ class Amounts:
             self.sugar.plus(other.sugar),
             self.gained + other.gained,
             self.fed + other.fed,
-            ethanol,
+            _both(self.ethanol, other.ethanol),
             self.potassium + other.potassium,
             self.copper + other.copper,
+            _both(self.original, other.original),
+            _both(self.weight, other.weight),
+            _both(self.potential, other.potential),
         )
 
     def mg_l(self, milligrams: float) -> float:
@@ -120,10 +141,25 @@ class Amounts:
         """Return a mass in this wine as a concentration [g/L]; nothing in nothing is 0."""
         return grams / self.volume if self.volume > 0 else 0.0
 
+    def per_litre(self, mass: float | None) -> float | None:
+        """Return a mass in a litre of this wine, None where it is not known or there is no wine."""
+        return None if mass is None or self.volume <= 0 else mass / self.volume
+
     @property
     def alcohol(self) -> float | None:
         """Strength [% vol], None where it is not known."""
-        return None if self.ethanol is None or self.volume <= 0 else 100 * self.ethanol / self.volume
+        strength = self.per_litre(self.ethanol)
+        return None if strength is None else 100 * strength
+
+    @property
+    def original_gravity(self) -> float | None:
+        """Gravity it would have unfermented [SG 20/20], with all that came into it."""
+        return self.per_litre(self.original)
+
+    @property
+    def gravity(self) -> float | None:
+        """Its last gravity [SG 20/20], carried through all that came in since."""
+        return self.per_litre(self.weight)
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,6 +213,7 @@ class Event:
         live: wine with a live malolactic fermentation came in.
         into: material of the vessel that it moved the wine into, "" where the wine stayed.
         free: free SO2 that the parts of a blend made together by their ledgers [mg/L], None where one was never read.
+        must: its gravity was read before the yeast worked.
     """
 
     entry: int
@@ -197,6 +234,7 @@ class Event:
     live: bool = False
     into: str = ""
     free: float | None = None
+    must: bool = False
 
     @property
     def at(self) -> tuple[date, int]:

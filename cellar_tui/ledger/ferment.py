@@ -6,18 +6,22 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from cellar_tui.enology import alcohol, gravity
+from cellar_tui.enology import alcohol
 from cellar_tui.enology.errors import OutOfRange
 from cellar_tui.ledger import kinds as k
-from cellar_tui.ledger.contents import Contents
+from cellar_tui.ledger.contents import Amounts, Contents, Event
 from cellar_tui.ledger.history import Evidence, additions, decisions, intents, last_reading, readings
 from cellar_tui.ledger.house import House
+from cellar_tui.ledger.materials import material
 
 SG_STEP = 10_000
 """Gravities are compared in whole 0.0001, so that no float noise decides whether a ferment is over."""
 
 FALL_STARTS = 50
 """Fall of gravity that shows a ferment running, in 0.0001 (SG 0.005); contract of the program's stages."""
+
+YEAST_LAG = 1
+"""Days that yeast takes to get to work [d]; common practice: 12 to 36 hours."""
 
 PROOF = ("dry_sg", "steady_sg", "steady_days")
 """House rules that decide when gravities prove a ferment over."""
@@ -56,6 +60,11 @@ class Finish:
     steady_sg: float | None = None
 
 
+def counts(contents: Contents, method: str | None) -> bool:
+    """Return whether a gravity read now by this method counts: a refractometer is fooled by alcohol."""
+    return method != "refractometer" or (yeast_index(contents) is None and not contents.given.fermenting)
+
+
 def gravities(contents: Contents, after: int = -1) -> list[Evidence]:
     """Return the gravities that count [SG 20/20]: a refractometer only before the yeast, as alcohol fools it."""
     yeast = yeast_index(contents)
@@ -73,94 +82,157 @@ def yeast_index(contents: Contents) -> int | None:
 
 
 def fermenting(contents: Contents) -> bool:
-    """Return whether yeast was added or the gravity has fallen by 0.005."""
+    """Return whether yeast was added or the gravity has fallen by 0.005, by more than what came in explains."""
     if contents.given.fermenting or yeast_index(contents) is not None:
         return True
-    first, seen = first_gravity(contents), gravities(contents)
-    return bool(first and seen) and steps(first or 0) - steps(seen[-1].value) >= FALL_STARTS
+    return fallen(contents) >= FALL_STARTS
 
 
-def first_gravity(contents: Contents) -> float | None:
-    """Return the gravity of the must [SG 20/20], None where it was never stated or read."""
-    if contents.first_sg is not None:
-        return contents.first_sg
-    if contents.given.finished is not None:
-        return None
-    seen = gravities(contents)
-    return seen[0].value if seen else None
+def fallen(contents: Contents) -> int:
+    """Return how far its ferment has brought the gravity down, in 0.0001; 0 where that is not known."""
+    original, now = contents.now.original_gravity, contents.now.gravity
+    return 0 if original is None or now is None else steps(original) - steps(now)
 
 
-def fed_g_l(contents: Contents) -> float:
-    """Return the sugar fed to the ferment since the start [g/L of the wine as it is]."""
-    return contents.now.fed / contents.now.volume if contents.now.volume > 0 else 0.0
+def of_must(contents: Contents, sg: float, on: date, house: House) -> bool:
+    """Return whether a gravity read on that day is the must's own, read before the yeast worked.
+
+    It then replaces a stated one, and sugar, juice and water that went in before are in it. Yeast works from the day
+    after it was added. Without recorded yeast a must is taken to lie still for its first days, or until its gravity has
+    fallen by more than what came in explains.
+    """
+    if contents.given.fermenting or contents.given.finished is not None:
+        return False
+    yeast, expected = yeast_index(contents), contents.now.original_gravity
+    if expected is None:
+        begun = contents.started if yeast is None else contents.log[yeast].on
+        still = house.days("feed_days") if yeast is None else YEAST_LAG
+        return not readings(contents, "sg") and (on - begun).days <= still
+    if yeast is not None:
+        return on <= contents.log[yeast].on
+    if steps(expected) - steps(sg) >= FALL_STARTS:
+        return on == contents.started
+    if fallen(contents) >= FALL_STARTS:
+        return False
+    return (on - contents.started).days <= YEAST_LAG or _came_in(contents)
+
+
+def _came_in(contents: Contents) -> bool:
+    """Return whether sugar, juice, water or spirit went into a must since its gravity was last read."""
+    last = max((index for index, event in enumerate(contents.log) if event.must), default=-1)
+    return any(True for _ in moves_gravity(contents, last))
+
+
+def moves_gravity(contents: Contents, after: int = -1) -> Iterator[tuple[int, Event]]:
+    """Yield what moved the gravity without a ferment: sugar, juice, water or spirit added, another wine poured in."""
+    for index, event in contents.at(contents.places.of(k.Addition, k.Blend, k.Topping), after):
+        body = event.body
+        if not isinstance(body, k.Addition):
+            moved = not event.passive and (isinstance(body, k.Blend) or event.foreign > 0)
+        else:
+            moved = material(body.material or "").litres > 0 and body.material != "so2_solution"
+        if moved:
+            yield index, event
+
+
+def must_entry(contents: Contents) -> int:
+    """Return the entry that gave the gravity of its must: the last reading before the yeast, or its beginning."""
+    return next((event.entry for event in reversed(contents.log) if event.must), contents.filling)
 
 
 def potential_alcohol(contents: Contents) -> float | None:
-    """Return the strength its sugar could give [% vol], from the first gravity and all sugar fed since."""
-    first = first_gravity(contents)
-    if first is None:
-        return None
-    try:
-        return alcohol.potential_alcohol_from_sg(first) + fed_g_l(contents) / alcohol.SUGAR_PER_ALCOHOL
-    except OutOfRange:
-        return None
+    """Return the strength its sugar could give [% vol], from the gravity of the must and all that came in since."""
+    sugar = contents.now.per_litre(contents.now.potential)
+    return None if sugar is None else sugar / alcohol.SUGAR_PER_ALCOHOL
 
 
-def dry_mark(contents: Contents) -> float:
-    """Return the gravity at or under which this wine counts as dry [SG 20/20]."""
+def dry_mark(contents: Contents, amounts: Amounts | None = None) -> float:
+    """Return the gravity at or under which this wine counts as dry [SG 20/20], by its amounts at some moment or now."""
+    now = contents.now if amounts is None else amounts
     red = intents(contents).colour == "red"
-    strength = potential_alcohol(contents)
-    if strength is None or strength <= 0:
+    sugar = now.per_litre(now.potential)
+    if sugar is None or sugar <= 0:
         return alcohol.DRY_MARK_UNKNOWN_RED if red else alcohol.DRY_MARK_UNKNOWN
-    return alcohol.dry_mark(strength, red)
+    return alcohol.dry_mark(sugar / alcohol.SUGAR_PER_ALCOHOL, red)
 
 
-def fermented_strength(contents: Contents, sg: float) -> float | None:
-    """Return the strength that a fall to `sg` has made [% vol], None where the must's gravity is not known."""
-    first = first_gravity(contents)
-    if first is None or sg >= first:
+def dry_limit(contents: Contents, house: House, amounts: Amounts | None = None) -> float:
+    """Return the gravity at or under which its ferment can be finished [SG 20/20]; a weak wine dries higher."""
+    return max(house.number("dry_sg"), dry_mark(contents, amounts))
+
+
+def strength_made(original: float | None, sg: float) -> float | None:
+    """Return the strength that a fall from an original gravity to `sg` makes [% vol], None where there is no fall."""
+    if original is None or sg >= original:
         return None
     try:
-        return alcohol.balling(gravity.sg_after_sugar(first, fed_g_l(contents)), sg)
+        return max(0.0, alcohol.balling(original, sg))
     except OutOfRange:
         return None
 
 
-def sugar_gone(contents: Contents, sg: float) -> float | None:
-    """Return the share of the sugar that is gone at a gravity (0 to 1), None where the must's is not known.
+def sugar_gone(contents: Contents) -> float | None:
+    """Return the share of its sugar that is gone by the last gravity (0 to 1), None where the must's is not known.
 
-    Counted as the trade counts it, in gravity above that of water; sugar fed since counts as if there from the first.
+    Counted as the trade counts it, in gravity above that of water; what came in since the last gravity counts as if
+    there from the first.
     """
-    first = first_gravity(contents)
-    if first is None or steps(first) <= steps(WATER_SG):
-        return None
-    try:
-        begun = gravity.sg_after_sugar(first, fed_g_l(contents))
-    except OutOfRange:
+    original, now = contents.now.original_gravity, contents.now.gravity
+    if original is None or now is None or steps(original) <= steps(WATER_SG):
         return None
     # Rounded, so that no float noise decides whether a third is gone.
-    return round(min(1.0, max(0.0, (begun - sg) / (begun - WATER_SG))), 4)
+    return round(min(1.0, max(0.0, (original - now) / (original - WATER_SG))), 4)
 
 
 def proved_dry(contents: Contents, house: House) -> Finish | None:
-    """Return the first run of gravities that proves the ferment over and dry, whatever the wine is meant to become."""
+    """Return the first proof that the ferment is over and dry, whatever the wine is meant to become.
+
+    That is a run of steady gravities low enough for its strength, or of any height with a dry sugar test beside it.
+    """
+    ends = (_dry_by_gravity(contents, house), _dry_by_sugar(contents, house))
+    return min((end for end in ends if end is not None), key=lambda end: end.index, default=None)
+
+
+def _steady_runs(contents: Contents, house: House) -> Iterator[list[Evidence]]:
+    """Yield each run of gravities that stood still for long enough, by the reading that ends it."""
     seen = gravities(contents)
-    limit, span = steps(house.number("dry_sg")), timedelta(days=house.days("steady_days"))
-    width = steps(house.number("steady_sg"))
-    for last, proof in enumerate(seen):
-        low = high = steps(proof.value)
-        first = last
-        for index in range(last, -1, -1):
-            value = steps(seen[index].value)
-            low, high = min(low, value), max(high, value)
-            if high - low > width or value > limit:
+    span, width = timedelta(days=house.days("steady_days")), steps(house.number("steady_sg"))
+    for last in range(len(seen)):
+        run: list[Evidence] = []
+        for one in reversed(seen[: last + 1]):
+            values = [steps(r.value) for r in (*run, one)]
+            if max(values) - min(values) > width:
                 break
-            first = index
-        if steps(proof.value) <= limit and proof.on - seen[first].on >= span:
-            run = seen[first : last + 1]
-            entries = tuple(entry for one in run for entry in one.entries)
-            return Finish(proof.on, "dry", entries, proof.index, seen[first].on, seen[first].value)
+            run.insert(0, one)
+        if run[-1].on - run[0].on >= span:
+            yield run
+
+
+def _dry_by_gravity(contents: Contents, house: House) -> Finish | None:
+    for run in _steady_runs(contents, house):
+        limit = steps(dry_limit(contents, house, contents.log[run[-1].index].after))
+        high = max((place for place, one in enumerate(run) if steps(one.value) > limit), default=-1)
+        low = run[high + 1 :]
+        if low and low[-1].on - low[0].on >= timedelta(days=house.days("steady_days")):
+            return _dry(low, low[-1].on, low[-1].index)
     return None
+
+
+def _dry_by_sugar(contents: Contents, house: House) -> Finish | None:
+    fed = max((index for index, event in enumerate(contents.log) if event.fed), default=-1)
+    tests, dry = readings(contents, "residual_sugar", fed), house.number("dry_sugar")
+    for run in _steady_runs(contents, house) if tests else ():
+        proof = run[-1]
+        before = [one for one in tests if one.index <= proof.index]
+        test = before[-1] if before else next(one for one in tests if one.index > proof.index)
+        if test.value < dry:
+            return _dry(run, max(proof.on, test.on), max(proof.index, test.index), *test.entries)
+    return None
+
+
+def _dry(run: list[Evidence], on: date, index: int, *tests: int) -> Finish:
+    entries = (*(entry for one in run for entry in one.entries), *tests)
+    return Finish(on, "dry", tuple(dict.fromkeys(entries)), index, run[0].on, run[0].value)
 
 
 def finish(contents: Contents, house: House) -> Finish | None:

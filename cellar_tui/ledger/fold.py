@@ -15,7 +15,7 @@ from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar import Cellar, VesselInfo, house_of, vessels_of
 from cellar_tui.ledger.cellar_kinds import OUTSIDE_TIME, WineStart
 from cellar_tui.ledger.contents import Amounts, Contents, Event, Given, Sugar, exactly
-from cellar_tui.ledger.effects import added, measured, sample_taken
+from cellar_tui.ledger.effects import added, measured, of_must, sample_taken
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.house import House
 from cellar_tui.ledger.styles import Colour, style_intents
@@ -83,6 +83,8 @@ def _start(entry: Entry, body: WineStart, cellar: Cellar) -> None:
         gained=(body.sugar or 0.0) * volume if body.finished else 0.0,
         ethanol=None if body.alcohol is None else body.alcohol / 100 * volume,
     )
+    if body.sg is not None:
+        begin = of_must(begin, body.sg)
     first_sulfite: bool | None = False
     if body.finished:
         first_sulfite = None if body.total_so2 is None else body.total_so2 > cellar.house.number("yeast_so2")
@@ -133,11 +135,12 @@ def _plain(entry: Entry, body: k.Body, contents: Contents, cellar: Cellar) -> No
 
 
 def _reading(entry: Entry, body: k.Reading, contents: Contents, cellar: Cellar) -> None:
-    values, after, doubts = measured(entry, body, contents, cellar.house)
-    for doubt in doubts:
+    read = measured(entry, body, contents, cellar.house)
+    for doubt in read.doubts:
         cellar.blame(entry, contents.vessel, doubt, "differs")
-    after = sample_taken(body, after, cellar.house)
-    cellar.holds[contents.vessel] = contents.with_event(event_of(entry, contents.now, after, values=values))
+    after = sample_taken(body, read.after, cellar.house)
+    event = event_of(entry, contents.now, after, values=read.values, must=read.must)
+    cellar.holds[contents.vessel] = contents.with_event(event)
     _overfull(entry, contents.vessel, cellar)
 
 
@@ -192,7 +195,7 @@ def _topping(entry: Entry, body: k.Topping, contents: Contents, cellar: Cellar) 
         poured = pour.share_of(source, part, contents, cellar.house)
         live = pour.live(source, cellar.house)
         _set_or_empty(cellar, source, event_of(entry, source.now, source.now.share(1 - part), passive=True))
-    after = _evaporated(contents.now.plus(poured), contents, cellar)
+    after = _evaporated(contents, poured.volume, cellar).plus(poured)
     fed = ferment.feeds(contents, entry.on, cellar.house)
     if fed:
         after = replace(after, gained=contents.now.gained)
@@ -203,13 +206,26 @@ def _topping(entry: Entry, body: k.Topping, contents: Contents, cellar: Cellar) 
     _overfull(entry, contents.vessel, cellar)
 
 
-def _evaporated(after: Amounts, contents: Contents, cellar: Cellar) -> Amounts:
-    """Return the amounts of a topped barrel: the little that does not fit had evaporated before."""
-    info = cellar.vessels.get(contents.vessel)
+def _evaporated(contents: Contents, poured: float, cellar: Cellar) -> Amounts:
+    """Return the amounts of a barrel about to be topped: the little of `poured` [L] without room had evaporated.
+
+    Water and alcohol leave alike, and nothing dissolved with them.
+    """
+    info, now = cellar.vessels.get(contents.vessel), contents.now
     if info is None or info.capacity is None or info.material != "oak":
-        return after
-    over = after.volume - info.capacity
-    return replace(after, volume=info.capacity) if 0 < over <= EVAPORATED * info.capacity else after
+        return now
+    over = now.volume + poured - info.capacity
+    if not 0 < over <= min(EVAPORATED * info.capacity, now.volume):
+        return now
+    left = now.share(1 - over / now.volume)
+    return replace(
+        now,
+        volume=left.volume,
+        ethanol=left.ethanol,
+        original=left.original,
+        weight=left.weight,
+        potential=left.potential,
+    )
 
 
 def _split(entry: Entry, body: k.Split, contents: Contents, cellar: Cellar) -> None:

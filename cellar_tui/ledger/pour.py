@@ -68,8 +68,16 @@ def outside(contents: Contents, body: k.Topping, same: bool) -> Amounts:
         held, counted = exactly(body.sugar * volume), body.sugar
     elif not same:
         counted = 0.0
+    # What it weighs is not asked: it is taken to be as this one.
+    like = own.share(volume / own.volume) if own.volume > 0 else Amounts()
     return Amounts(
-        volume, sugar=held, gained=counted * volume, ethanol=None if strength is None else strength / 100 * volume
+        volume,
+        sugar=held,
+        gained=counted * volume,
+        ethanol=None if strength is None else strength / 100 * volume,
+        original=like.original,
+        weight=like.weight,
+        potential=like.potential,
     )
 
 
@@ -160,7 +168,10 @@ def blend(
     harvests = [one.harvested for one in (first, second) if one.harvested is not None]
     given = _given(first, second, house)
     if given.finished is None:
-        begin = replace(begin, fed=begin.fed + _feeds(first, 1.0, house) + _feeds(second, part, house))
+        # Its yeast eats the sugar of a finished wine poured in.
+        feed = _feeds(first, 1.0, house) + _feeds(second, part, house)
+        potential = None if begin.potential is None else begin.potential + feed
+        begin = replace(begin, fed=begin.fed + feed, potential=potential)
     return Contents(
         filling=filling,
         vessel=vessel,

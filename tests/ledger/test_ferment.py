@@ -130,9 +130,9 @@ def test_a_refractometer_is_not_believed_once_there_is_alcohol() -> None:
 def test_yeast_or_a_fall_of_five_points_shows_a_ferment_running() -> None:
     lines = Lines(23)
     lines.wine(sg=1.090)
-    lines.read("2026-09-21", sg=1.0851)
+    lines.read("2026-09-22", sg=1.0851)
     assert not ferment.fermenting(lines.held())
-    lines.read("2026-09-22", sg=1.085)
+    lines.read("2026-09-23", sg=1.085)
     assert ferment.fermenting(lines.held())
 
 
@@ -144,8 +144,9 @@ def test_sugar_fed_to_the_ferment_counts_as_strength() -> None:
     fed = ferment.potential_alcohol(lines.held())
     assert without is not None
     assert fed is not None
-    # Some 17 g/L make 1 % vol: 1000 g in 20.6 L are 2.9 %.
-    assert fed - without == pytest.approx(2.9, abs=0.15)
+    # 1000 g in 20.62 L at 16.83 g/L a % vol are 2.88 %; the must's own 12.8 % thin to 12.4 in the greater volume.
+    assert without == pytest.approx(12.8, abs=0.05)
+    assert fed == pytest.approx(12.8 * 20 / 20.62 + 2.88, abs=0.05)
 
 
 @pytest.mark.parametrize(
@@ -170,17 +171,29 @@ def test_sugar_feeds_a_ferment_or_sweetens_a_wine(on: str, sg: tuple[str, float]
 def test_sugar_gone_is_counted_in_gravity_above_that_of_water(sg: float, gone: float) -> None:
     lines = Lines(23)
     lines.wine(sg=1.090)
-    assert ferment.sugar_gone(lines.held(), sg) == gone
+    lines.read("2026-09-28", sg=sg)
+    assert ferment.sugar_gone(lines.held()) == gone
 
 
-def test_sugar_fed_counts_as_if_there_from_the_first() -> None:
+def test_a_third_is_counted_of_all_that_there_was_to_ferment() -> None:
     lines = Lines(23)
     lines.wine(sg=1.090)
     lines.add("2026-09-21", "sugar", 1000)
-    assert (ferment.sugar_gone(lines.held(), 1.060) or 0) > 0.4
+    lines.read("2026-09-28", sg=1.060)
+    # 1.090 x 20 L + 1000 g / 998.2 in 20.62 L is SG 1.1058; 0.0458 of 0.1058 is gone.
+    assert ferment.sugar_gone(lines.held()) == pytest.approx(0.433, abs=0.002)
+
+
+def test_sugar_fed_after_a_gravity_is_not_taken_to_be_gone() -> None:
+    lines = Lines(23)
+    lines.wine(sg=1.090)
+    lines.read("2026-09-24", sg=1.060)
+    lines.add("2026-09-24", "sugar", 1000)
+    # (21.8 - 21.2) of (21.8 - 20) SG x L was gone; 1000 g more to ferment leave 0.6 of 2.18.
+    assert ferment.sugar_gone(lines.held()) == pytest.approx(0.275, abs=0.002)
 
 
 def test_of_a_must_never_measured_no_share_is_known() -> None:
     lines = Lines(23)
     lines.wine()
-    assert ferment.sugar_gone(lines.held(), 1.060) is None
+    assert ferment.sugar_gone(lines.held()) is None

@@ -1,14 +1,15 @@
-"""A ferment that stands still above SG 0.996 asks at once for a decision: warm it, restart it, or finish here.
+"""A ferment that stands still and is not dry asks at once for a decision: warm it, restart it, or finish here.
 
-Still is a fall under 0.002 in 3 days, 4 days or more after the yeast; an arrested or fortified one is judged by its
-finish mark. A finished wine whose sugar test finds 2 g/L or more asks the same.
+Still is a fall under 0.002 in 3 days, 4 days or more after the yeast, above the higher of SG 0.996 and the wine's dry
+mark; an arrested or fortified one is judged by its finish mark. A finished wine whose sugar test finds 2 g/L or more
+asks the same.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from cellar_tui.ledger.ferment import first_gravity, steps
+from cellar_tui.ledger.ferment import dry_limit, moves_gravity, steps
 from cellar_tui.ledger.history import Evidence, decisions
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs, running
@@ -21,14 +22,14 @@ ABOUT = "ferment_stuck"
 
 
 def _compared(s: Subject) -> tuple[Evidence, Evidence] | None:
-    """Return the last gravity and the latest one long enough before it, with no sugar fed in between."""
+    """Return the last gravity and the latest one long enough before it, with nothing poured in between."""
     if not s.gravities:
         return None
     last = s.gravities[-1]
-    fed = max((index for index, event in enumerate(s.c.log) if event.fed), default=-1)
-    earlier = [one for one in s.gravities if one.index > fed]
-    must = first_gravity(s.c)
-    if must is not None and fed < 0:
+    moved = max((index for index, _ in moves_gravity(s.c)), default=-1)
+    earlier = [one for one in s.gravities if one.index > moved]
+    must = s.c.first_sg
+    if must is not None and moved < 0 and not any(event.must for event in s.c.log):
         earlier.insert(0, Evidence(must, s.c.started, None, (s.c.filling,), -1))
     found = [one for one in earlier if last.on - one.on >= s.days("stuck_days")]
     return (last, found[-1]) if found else None
@@ -41,7 +42,7 @@ def _stuck(s: Subject) -> bool:
     last, earlier = pair
     yeasts = running.yeasts(s)
     begun = yeasts[-1][1].on if yeasts else running.start(s).on
-    mark = running.mark(s) or s.house.number("dry_sg")
+    mark = running.mark(s) or dry_limit(s.c, s.house)
     slow = steps(earlier.value) - steps(last.value) < steps(s.house.number("stuck_fall"))
     return slow and not running.at_or_under(last.value, mark) and last.on - begun >= s.days("stuck_after")
 
@@ -81,7 +82,7 @@ def due(s: Subject) -> Iterator[Due]:
             s.fact("stuck_fall"),
             s.fact("stuck_days"),
             s.fact("stuck_after"),
-            running.mark_fact(s) if running.mark(s) else s.fact("dry_sg"),
+            *running.end_facts(s),
         ]
         fall = max(0, steps(earlier.value) - steps(last.value)) / 10_000
         yield from _ask(s, _stuck, f"it fell by {fall:.4f} in {(last.on - earlier.on).days} d and is not done", *facts)

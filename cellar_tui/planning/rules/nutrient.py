@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from cellar_tui.enology import gravity, nutrients
 from cellar_tui.ledger.contents import Event
-from cellar_tui.ledger.ferment import first_gravity
+from cellar_tui.ledger.ferment import must_entry
 from cellar_tui.ledger.history import additions, last_reading
 from cellar_tui.planning.plan import Because, Dose, Due, Fact
 from cellar_tui.planning.rules import cautions, needs, running
@@ -25,11 +25,11 @@ POOR = ("honey", "water")
 
 def need(s: Subject) -> tuple[float, tuple[Fact, ...]]:
     """Return the nitrogen that its yeast needs [mg N/L], by the Brix of the must."""
-    first = first_gravity(s.c)
+    first = s.c.now.original_gravity
     if first is None:
         return nutrients.NEED_YAN[0], (Fact("Brix of the must", "not known"),)
     brix = gravity.brix_from_sg(min(max(first, gravity.SUGAR_SG.low), gravity.SUGAR_SG.high))
-    fact = Fact("Brix of the must", round(brix, 1), "Brix", (s.c.filling,))
+    fact = Fact("Brix of the must", round(brix, 1), "Brix", (must_entry(s.c),))
     if brix < nutrients.NEED_BRIX[0]:
         return s.house.number("yan_light"), (fact, s.fact("yan_light"))
     return nutrients.yan_need(min(brix, nutrients.NEED_BRIX[-1])), (fact,)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from cellar_tui.ledger.contents import Event
-from cellar_tui.ledger.ferment import fermenting, steps, sugar_gone
+from cellar_tui.ledger.ferment import dry_mark, fermenting, must_entry, steps, sugar_gone
 from cellar_tui.ledger.history import additions
 from cellar_tui.planning import so2
 from cellar_tui.planning.plan import Fact
@@ -41,7 +41,7 @@ def fruit(s: Subject) -> bool:
 
 def gone(s: Subject) -> float | None:
     """Return the share of its sugar that is gone by the last gravity (0 to 1), None where that is not known."""
-    return sugar_gone(s.c, s.gravities[-1].value) if s.gravities else None
+    return sugar_gone(s.c) if s.gravities else None
 
 
 def in_last_third(s: Subject) -> bool:
@@ -63,6 +63,14 @@ def mark(s: Subject) -> float | None:
 def mark_fact(s: Subject) -> Fact:
     """Return the finish mark as an input of an explanation, with the entry that set it."""
     return Fact("finish mark", s.intents.finish_sg or "not set", "SG", so2.intent_entries(s, "finish_sg"))
+
+
+def end_facts(s: Subject) -> tuple[Fact, ...]:
+    """Return what the end of its ferment is judged by: the finish mark, else the gravity of dryness."""
+    if mark(s) is not None:
+        return (mark_fact(s),)
+    dry = Fact("dry mark of this wine", round(dry_mark(s.c), 4), "SG", (must_entry(s.c),))
+    return (dry, s.fact("dry_sg"))
 
 
 def gravity_fact(s: Subject) -> Fact:
