@@ -55,7 +55,7 @@ class Reading:
 
     def holds(self, value: float) -> bool:
         """Tell whether this reading, rounded, stays under its limit and shows more than nothing."""
-        return self.under == ENDLESS or 0 < abs(float(self.digits(value, None))) < self.under
+        return 0 < abs(float(self.digits(value, None))) < self.under
 
 
 def _plain(written: str) -> str:
@@ -142,5 +142,6 @@ def readings(unit: str, system: str) -> tuple[Reading, ...]:
 
 
 def fitting(value: float, ways: tuple[Reading, ...]) -> Reading:
-    """Return the one of `ways` that suits the size of the finite canonical `value`."""
-    return next((way for way in ways if way.holds(value)), ways[-1])
+    """Return the one of `ways` that suits the size of the finite canonical `value`; nothing is read in its own unit."""
+    own = next((way for way in ways if way.per == 1), ways[-1])
+    return next((way for way in ways if way.holds(value)), own)

@@ -173,7 +173,7 @@ class Given:
         fermenting: yeast is at work already.
         sorbate_fit: sorbate in every part was effective (meaningless without sorbate).
         arrested: yeast was stopped by cold and is alive.
-        fortified: strength comes from spirit.
+        fortified: spirit is in it.
         live: a malolactic fermentation may be alive in it.
         untouched: began as must in this cellar, so that nothing unknown lies before its first entry.
         strength_known: its alcohol was stated or measured.

@@ -171,6 +171,15 @@ def strength_made(original: float | None, sg: float) -> float | None:
         return None
 
 
+def strength_at(contents: Contents, sg: float) -> float | None:
+    """Return the strength that it will have when its ferment comes down to `sg` [% vol], None where not known."""
+    now = contents.now
+    made = strength_made(now.original_gravity, sg)
+    if made is None or now.alcohol is None or now.gravity is None:
+        return made
+    return now.alcohol + made - (strength_made(now.original_gravity, now.gravity) or 0.0)
+
+
 def sugar_gone(contents: Contents) -> float | None:
     """Return the share of its sugar that is gone by the last gravity (0 to 1), None where the must's is not known.
 
@@ -239,7 +248,9 @@ def finish(contents: Contents, house: House) -> Finish | None:
     """Return how and when the ferment ended, None while it is to come or running."""
     given = contents.given
     if given.finished is not None:
-        how = "fortified" if given.fortified else "arrested" if given.arrested else "stated"
+        # Of a blend with a fortified wine counts what the mix holds.
+        thin = contents.before is not None and (contents.begin.alcohol or 0) < house.number("spirit_strength")
+        how = "fortified" if given.fortified and not thin else "arrested" if given.arrested else "stated"
         return Finish(given.finished, how, (contents.filling,), -1)
     wanted = intents(contents).finish
     ends = [proved_dry(contents, house)] if wanted in ("dry", "sweetened") else []
@@ -262,6 +273,11 @@ def _fortified(contents: Contents, house: House) -> Iterator[Finish]:
         event = contents.log[index]
         if (event.after.alcohol or 0) >= house.number("spirit_strength"):
             yield Finish(event.on, "fortified", (event.entry,), index)
+
+
+def spirited(contents: Contents) -> bool:
+    """Return whether spirit is in it."""
+    return contents.given.fortified or any(True for _ in additions(contents, lambda name: name == "spirit"))
 
 
 def arrest(contents: Contents, end: Finish | None, house: House) -> Finish | None:

@@ -144,7 +144,7 @@ def _given(first: Contents, second: Contents, house: House) -> Given:
         sorbate_fit=False,
         arrested=finished is not None
         and any(ferment.alive_by_cold(one, end, house) for one, end in zip(parts, ends, strict=True)),
-        fortified=all(end is not None and end.how == "fortified" for end in ends),
+        fortified=any(ferment.spirited(one) for one in parts),
         live=alive,
         untouched=all(one.given.untouched for one in parts),
         strength_known=all(one.now.ethanol is not None for one in parts),

@@ -232,16 +232,18 @@ class Subject:
         return self.c.now.alcohol
 
     @cached_property
-    def strong(self) -> tuple[int, Event] | None:
-        """The spirit or the alcohol reading that shows 18 % (a house rule) or more, None where the wine is weaker."""
-        if (self.alcohol or 0) < self.house.number("spirit_strength"):
+    def strong(self) -> Evidence | None:
+        """What shows 18 % (a house rule) by spirit or a reading, by what it holds now [% vol]; None where weaker."""
+        strength = self.alcohol or 0.0
+        if strength < self.house.number("spirit_strength"):
             return None
         for index in range(len(self.c.log) - 1, -1, -1):
             event = self.c.log[index]
             mixed = isinstance(event.body, k.Addition) and event.body.material == "spirit"
             if mixed or (isinstance(event.body, k.Reading) and "alcohol" in event.values):
-                return index, event
-        return None
+                return Evidence(strength, event.on, event.minute, (event.entry,), index)
+        stated = Evidence(strength, self.c.started, None, (self.c.filling,), -1)
+        return stated if self.c.given.fortified else None
 
     # -- malolactic fermentation
 

@@ -74,7 +74,10 @@ def test_sugar_into_a_young_must_feeds_the_ferment() -> None:
 def test_spirit_adds_its_alcohol() -> None:
     lines = two_wines()
     lines.add("2026-10-01", "spirit", 2.0, strength=96.0)
-    assert lines.held().now.alcohol == pytest.approx((2.4 + 1.92) / 22 * 100)
+    # 20 L of 12 % and 2 L of 96 % weigh 19.65 + 1.61 kg, 16.1 % of it ethanol: 21.83 L by the alcohol tables, not 22.
+    now = lines.held().now
+    assert now.volume == pytest.approx(21.834, abs=0.001)
+    assert now.alcohol == pytest.approx((2.4 + 1.92) / 21.834 * 100, abs=0.001)
 
 
 def test_a_racking_leaves_the_lees_and_what_was_dissolved_in_them() -> None:
@@ -311,3 +314,14 @@ def test_what_does_not_fit_a_topped_barrel_had_evaporated(material: str, volume:
     now = lines.held(barrel).now
     assert now.volume == pytest.approx(volume)
     assert now.so2_total == pytest.approx(22.3 * 60)
+
+
+def test_a_barrel_topped_with_its_own_wine_keeps_its_strength() -> None:
+    lines = Lines()
+    barrel = lines.write("2026-09-01", Vessel(name="B1", capacity=225.0, material="oak"), None)
+    lines.finished(barrel, 225.0, alcohol=13.0)
+    for month in range(1, 11):
+        lines.write(f"2027-{month:02}-01", k.Topping(outside=True, wine="Hill", volume=2.5), barrel)
+    now = lines.held(barrel).now
+    assert now.volume == pytest.approx(225.0)
+    assert now.alcohol == pytest.approx(13.0, rel=1e-9), "water and alcohol leave alike"

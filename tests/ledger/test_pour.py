@@ -97,10 +97,12 @@ def test_live_yeast_held_by_cold_stays_live() -> None:
     assert end.how == "arrested"
 
 
-def test_a_blend_is_fortified_only_where_all_of_it_was() -> None:
+def test_a_blend_is_fortified_by_what_the_mix_holds() -> None:
     strong = {"style": "fortified", "colour": "red", "alcohol": 19.0}
-    assert blended(strong, strong).given.fortified
-    assert not blended(strong, {}).given.fortified
+    ends = [ferment.finish(blended(strong, other), HOUSE) for other in (strong, {})]
+    # 20 L of 19 % and as much of 12 % are 15.5 %.
+    assert [end and end.how for end in ends] == ["fortified", "stated"]
+    assert not blended({}, {}).given.fortified
 
 
 @pytest.mark.parametrize("other", ["grape", "juice", "concentrate"])

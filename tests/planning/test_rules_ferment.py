@@ -13,7 +13,10 @@ Tale = Callable[[], Story]
 
 
 @statements(
-    ("a must without yeast is not followed", lambda: Story(sg=1.090), None),
+    ("a must without recorded yeast is read from its third day", lambda: Story(sg=1.090), "2026-09-23"),
+    ("on its skins the next day", lambda: Story("dry_red", sg=1.090, skins=True), "2026-09-21"),
+    ("and then daily", lambda: Story("dry_red", sg=1.09, skins=True).reading("2026-09-22", sg=1.09), "2026-09-23"),
+    ("it may ferment by itself", lambda: Story(sg=1.090).reading("2026-09-24", sg=1.075), "2026-09-26"),
     ("a ferment is first read 2 d after the yeast", fermenting, "2026-09-23"),
     ("then every 2 d", lambda: fermenting().reading("2026-09-24", sg=1.060), "2026-09-26"),
     ("a skip counts like a reading", lambda: fermenting().skip("2026-09-23", "gravity_check"), "2026-09-25"),

@@ -298,7 +298,10 @@ def strong(sg: float = 1.030, mark: float | None = 1.030, **more: Any) -> Story:
 # steady 14 d"
 @statements(
     ("at the finish mark", strong, "2026-09-25"),
-    ("not above it", lambda: strong(1.031), None),
+    ("above it announced for the next day", lambda: strong(1.031), "2026-09-26"),
+    ("from 0.010 above it", lambda: strong(1.040), "2026-09-26"),
+    ("not farther above it", lambda: strong(1.0401), None),
+    ("a mark at dryness needs no announcement", lambda: strong(1.000, None), None),
     ("without one at dryness", lambda: strong(0.994, None).reading("2026-09-28", sg=0.994), "2026-09-28"),
     ("not before dryness is proved", lambda: strong(0.994, None), None),
     ("the spirit satisfies it", lambda: strong().add("2026-09-25", "spirit", 2.6, 96), None),
@@ -318,13 +321,23 @@ def test_spirit_is_worked_out_by_mixing() -> None:
     alcohol = story.subject().alcohol or 0.0
     dose = story.dues("fortify")[0].dose
     assert alcohol == pytest.approx(7.9, abs=0.3), "a fall of 0.060 x 131.25"
+    # 19 L of 8.1 % hold 1.54 L of ethanol; with 2.50 L of 96 % they are 3.94 L in 21.30 L, 0.20 L lost by contraction.
     assert dose is not None
-    assert (19 * alcohol + dose.amount * 96) / (19 + dose.amount) == pytest.approx(18.5)
+    assert dose.amount == pytest.approx(2.50, abs=0.01)
+    assert "21.3 L after contraction" in dose.note
     weaker = MaterialOnHand(name="spirit", strength=70)
     story.record("2026-09-20", weaker)
     dose = story.dues("fortify")[0].dose
     assert dose is not None
-    assert (19 * alcohol + dose.amount * 70) / (19 + dose.amount) == pytest.approx(18.5)
+    assert dose.amount == pytest.approx(3.79, abs=0.01)
+
+
+def test_spirit_is_announced_for_the_strength_at_the_mark() -> None:
+    due = strong(1.038, 1.035).dues("fortify")[0]
+    # SG 1.090 to 1.035 makes 7.4 %: 2.66 L of 96 % for 19 L.
+    assert due.dose is not None
+    assert due.dose.amount == pytest.approx(2.66, abs=0.01)
+    assert strong(1.038, 1.035).due("gravity_check") == ("2026-09-26", "2026-09-26"), "twice a day"
 
 
 def test_no_spirit_is_worked_out_of_a_strength_that_is_not_known() -> None:
@@ -335,7 +348,7 @@ def test_no_spirit_is_worked_out_of_a_strength_that_is_not_known() -> None:
     assert "read its alcohol" in due.task
     dose = story.reading("2026-09-25", alcohol=8.0).dues("fortify")[0].dose
     assert dose is not None
-    assert dose.amount == pytest.approx(19 * (18.5 - 8) / (96 - 18.5))
+    assert dose.amount == pytest.approx(2.53, abs=0.01), "2.57 without contraction"
 
 
 def test_spirit_that_cannot_reach_the_strength_is_refused() -> None:
@@ -346,8 +359,46 @@ def test_spirit_that_cannot_reach_the_strength_is_refused() -> None:
 
 
 def test_spirit_that_will_not_fit_is_told_beforehand() -> None:
-    assert "will not fit" in strong(capacity=20.0).dues("fortify")[0].task
-    assert "will not fit" not in strong(capacity=23.0).dues("fortify")[0].task
+    due = strong(capacity=20.0).dues("fortify")[0]
+    # 19 L would become 21.30: of 19 L only 19 x 20 / 21.30 = 17.84 may stay, and 1.2 L can be measured.
+    assert "draw off 1.2 L first" in due.task
+    assert due.dose is not None
+    assert due.dose.amount == pytest.approx(2.50 * 17.8 / 19, abs=0.01)
+    assert "draw off" not in strong(capacity=23.0).dues("fortify")[0].task
+
+
+def test_wine_that_thins_a_fortified_one_asks_for_spirit_again() -> None:
+    """21.3 L of 18.5 % and 4 L of 12 % are 25.3 L of 17.5 %: 4.5 x 17.5 is under 80."""
+    story = strong(capacity=30.0).add("2026-09-25", "spirit", 2.5, 96)
+    for on in ("2026-09-26", "2026-10-10"):
+        story.reading(on, sg=1.006)
+    assert story.state("yeast") == "shown"
+    story.blend_in("2026-10-12", 4.0, alcohol=12.0)
+    assert story.state("yeast") == "lapsed"
+    assert story.subject().strong is None
+    assert story.due("fortify") == ("2026-10-12", "2026-10-12")
+    dose = story.dues("fortify")[0].dose
+    assert dose is not None
+    # 25.3 x (18.5 - 17.5) / (96 - 18.5) is 0.34 L before contraction.
+    assert dose.amount == pytest.approx(0.34, abs=0.02)
+    story.add("2026-10-13", "spirit", 0.35, 96)
+    assert story.due("fortify") is None
+    assert story.subject().strong is not None
+
+
+def test_a_little_other_wine_in_a_strong_one_asks_for_nothing() -> None:
+    story = strong(capacity=30.0).add("2026-09-25", "spirit", 2.7, 96)
+    assert story.blend_in("2026-10-12", 1.0, alcohol=12.0).due("fortify") is None
+
+
+def test_spirit_that_tops_a_fortified_wine_up_is_a_topping_and_no_ferment() -> None:
+    story = strong(vessel="steel", capacity=23.0).add("2026-09-25", "spirit", 2.5, 96)
+    for on in ("2026-09-26", "2026-10-10"):
+        story.reading(on, sg=1.006)
+    assert story.due("top_up") is not None
+    story.add("2026-10-11", "spirit", 1.8, 96).reading("2026-10-12", sg=0.995)
+    assert story.state("yeast") == "shown", "spirit took the gravity down"
+    assert story.due("top_up") is None
 
 
 def test_a_fortified_wine_still_on_its_skins_is_pressed_first() -> None:

@@ -80,6 +80,9 @@ MUST = f"""{vessel()}
 wine 2026-09-20 style=dry_white volume=20L sg=1.090
 2026-09-21 addition material=yeast amount=6g
 """
+NO_YEAST = f"""{vessel()}
+wine 2026-09-20 style=dry_white volume=20L sg=1.090
+"""
 FERMENT = MUST + "2026-09-25 reading sg=1.050 temperature=20\n"
 HOT = MUST + "2026-09-25 reading sg=1.050 temperature=26\n"
 NEAR_END = FERMENT + "2026-10-01 reading sg=1.000\n"

@@ -81,6 +81,7 @@ FERMENT = (
     Row("gravity_days_hot", "3", told.HOT, "gravity_check"),
     Row("gravity_hot", "27", told.HOT, "gravity_check"),
     Row("gravity_days_end", "5", told.NEAR_END, "gravity_check"),
+    Row("gravity_must_days", "5", told.NO_YEAST, "gravity_check"),
     Row("gravity_end_sg", "0.998", told.NEAR_END, "gravity_check"),
     Row("stuck_after", "6", told.STUCK, "ferment_decision"),
     Row("stuck_days", "5", told.STUCK, "ferment_decision"),

@@ -1,6 +1,7 @@
 """Gravity is read daily on skins or in a hot ferment, else every second day, every third from SG 1.000 down.
 
-Close above the finish mark of a ferment to be arrested it is read twice a day.
+Close above the finish mark of a ferment to be arrested or fortified it is read twice a day. A must without recorded
+yeast is followed all the same: daily on its skins, else from its third day.
 
 A finished wine whose yeast is not yet shown is read once more, 7 days after the first of the steady readings; an
 arrested one 3, 7 and 14 days after the arrest; a fortified one at once and 14 days later.
@@ -23,16 +24,6 @@ from cellar_tui.planning.verdicts.yeast import YEAST, watch_start
 ID = "gravity_check"
 
 
-def _near_mark(s: Subject) -> bool:
-    """Return whether a ferment to be arrested is so close above its finish mark that it is read twice a day."""
-    mark = s.intents.finish_sg if s.intents.finish == "arrested" else None
-    return (
-        mark is not None
-        and bool(s.gravities)
-        and running.at_or_under(s.gravities[-1].value, mark + s.house.number("arrest_near"))
-    )
-
-
 def _interval(s: Subject) -> tuple[str, tuple[Fact, ...]]:
     """Return the house rule that sets the interval, and what decides it."""
     sg, warmth = (s.gravities[-1] if s.gravities else None), last_reading(s.c, "temperature")
@@ -50,10 +41,11 @@ def _interval(s: Subject) -> tuple[str, tuple[Fact, ...]]:
 def _ferment(s: Subject) -> Iterator[Due]:
     begun = needs.came_true(s, running.running)
     if begun is None:
+        yield from _must(s)
         return
     looks = [needs.seen(one) for one in s.gravities] + [needs.moment(one) for one in s.skips(ID)]
     last = needs.last_of(begun, *looks)
-    if _near_mark(s):
+    if running.near_mark(s):
         minute = s.c.log[last.index].minute if last.index >= 0 else None
         day = hours_after(last.on, minute, s.house.number("arrest_hours"))
         near = (running.gravity_fact(s), running.mark_fact(s), s.fact("arrest_near"), s.fact("arrest_hours"))
@@ -69,7 +61,7 @@ def _ferment(s: Subject) -> Iterator[Due]:
         )
         return
     name, facts = _interval(s)
-    if s.intents.finish == "arrested":
+    if running.mark(s) is not None:
         facts = (*facts, s.fact("arrest_near"))
     yield window(
         ID,
@@ -80,6 +72,21 @@ def _ferment(s: Subject) -> Iterator[Due]:
         (last.fact("last gravity, or the yeast"), *facts, s.fact(name)),
         formula="last reading + interval",
     )
+
+
+def _must(s: Subject) -> Iterator[Due]:
+    """Yield the gravity of a must that may ferment by itself: on its skins, or some days old."""
+    if not running.must(s):
+        return
+    begun = running.start(s)
+    looks = [needs.seen(one) for one in s.gravities] + [needs.moment(one) for one in s.skips(ID)]
+    last = needs.last_of(begun, *looks)
+    name = "gravity_days_hot" if s.on_skins else "gravity_days"
+    first = s.fact("gravity_days_hot" if s.on_skins else "gravity_must_days")
+    day = max(last.on + s.days(name), begun.on + timedelta(days=float(first.value)))
+    facts = (begun.fact("must since"), last.fact("last gravity, or the start"), first, s.fact(name))
+    reason = "no yeast is recorded, and a must may ferment by itself"
+    yield window(ID, day, None, last.entry, reason, tuple(dict.fromkeys(facts)), formula="last reading + interval")
 
 
 def _arrested(s: Subject) -> Iterator[Due]:

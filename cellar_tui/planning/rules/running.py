@@ -65,6 +65,13 @@ def mark_fact(s: Subject) -> Fact:
     return Fact("finish mark", s.intents.finish_sg or "not set", "SG", so2.intent_entries(s, "finish_sg"))
 
 
+def near_mark(s: Subject) -> bool:
+    """Return whether a ferment to be stopped is so close above its finish mark that it is read twice a day."""
+    wanted = mark(s)
+    near = s.house.number("arrest_near")
+    return running(s) and wanted is not None and bool(s.gravities) and at_or_under(s.gravities[-1].value, wanted + near)
+
+
 def end_facts(s: Subject) -> tuple[Fact, ...]:
     """Return what the end of its ferment is judged by: the finish mark, else the gravity of dryness."""
     if mark(s) is not None:

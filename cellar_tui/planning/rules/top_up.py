@@ -8,11 +8,12 @@ from datetime import timedelta
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.ferment import steps
-from cellar_tui.planning import coldhold, sorbate
+from cellar_tui.planning import coldhold, measure, sorbate
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs
 from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
 from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.verdicts.air import toppings
 from cellar_tui.planning.verdicts.table import settled
 
 ID = "top_up"
@@ -49,7 +50,7 @@ def _oak(s: Subject) -> Iterator[Due]:
     if begun is None:
         return
     # A racking into the barrel it lay in leaves it no fuller.
-    work = s.events(k.Topping, k.Gas, k.Blend) + _moves(s) + s.skips(ID)
+    work = s.events(k.Gas, k.Blend) + toppings(s) + _moves(s) + s.skips(ID)
     last = needs.last_of(begun, *(needs.moment(one) for one in work))
     yield window(
         ID,
@@ -73,7 +74,7 @@ def _moves(s: Subject) -> list[tuple[int, Event]]:
 def _task(s: Subject) -> str:
     """Say how the gap is closed; one wider than the wine itself is not topped."""
     move = "move it to a smaller vessel"
-    return move if _gap(s) > s.volume else f"top up {_gap(s):.3g} L, or {move}"
+    return move if _gap(s) > s.volume else f"top up {measure.litres(_gap(s))}, or {move}"
 
 
 def _gap_due(s: Subject) -> Iterator[Due]:
@@ -83,7 +84,8 @@ def _gap_due(s: Subject) -> Iterator[Due]:
     # What stood in another vessel had another gap.
     begun = needs.last_of(begun, *(needs.moment(one) for one in _moves(s)))
     gassed = s.events(k.Gas, after=begun.index)
-    topped = s.events(k.Topping, k.Racking, after=begun.index)
+    filled = s.events(k.Racking, after=begun.index) + toppings(s, begun.index)
+    topped = sorted(filled, key=lambda one: one[0])
     names = ("ullage_steel",) if s.vessel.material == "steel" else ("ullage_share", "ullage_volume")
     facts = [
         Fact("gap to the stopper", round(_gap(s), 2), "L", (begun.entry,), begun.on),

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from cellar_tui.ledger import kinds as k
-from cellar_tui.ledger.history import checks
+from cellar_tui.ledger.contents import Event
+from cellar_tui.ledger.history import additions, checks
 from cellar_tui.planning import so2
 from cellar_tui.planning.forecast import outlook
 from cellar_tui.planning.plan import Fact
@@ -44,10 +45,16 @@ def _undoings(s: Subject) -> Iterator[Undone]:
             yield Undone(reading.index, log[reading.index], "free SO2 under target")
 
 
+def toppings(s: Subject, after: int = -1) -> list[tuple[int, Event]]:
+    """Return what filled the vessel up later than `after`: wine, or spirit into a wine that is fortified already."""
+    spirit = additions(s.c, lambda name: name == "spirit", max(after, s.end_index))
+    return sorted([*s.events(k.Topping, after=after), *((i, e) for i, e, _ in spirit)], key=lambda one: one[0])
+
+
 def look(s: Subject, after: int) -> tuple[int, Fact] | None:
     """Return the last look at level, airlock and surface, topping or gas cover later than `after`."""
     found = [(one.index, one.on, one.entries) for one, c in checks(s.c, "level", after=after) if c.result == "pass"]
-    found += [(i, e.on, (e.entry,)) for i, e in s.events(k.Topping, k.Gas, after=after)]
+    found += [(i, e.on, (e.entry,)) for i, e in (*s.events(k.Gas, after=after), *toppings(s, after))]
     if not found:
         return None
     index, on, entries = max(found)
@@ -106,6 +113,6 @@ AIR = Kind(
     _begun,
     _wants,
     SPOILT,
-    frozenset({"free_so2", "level", "topping", "gas"}),
+    frozenset({"free_so2", "level", "topping", "gas", "addition"}),
     _rests_on,
 )

@@ -86,10 +86,9 @@ def _shown(s: Subject, after: int) -> Shown | None:
     if not run:
         return None
     if s.strong is not None and s.intents.malolactic == "either":
-        index, event = s.strong
-        if run[-1].index <= index:
+        if run[-1].index <= s.strong.index:
             return None
-        fact = Fact("strength", round(s.alcohol or 0, 1), "% vol", (event.entry,), event.on)
+        fact = Fact("strength", round(s.strong.value, 1), "% vol", s.strong.entries, s.strong.on)
         reason = f"{s.figure('spirit_strength')} % by spirit and free SO2 on target"
         return Shown((fact, *_free_facts(run[-1:])), reason, run[-1].index)
     if s.encouraged:

@@ -6,7 +6,7 @@ import itertools
 from collections.abc import Iterator
 from datetime import timedelta
 
-from cellar_tui.ledger.ferment import dry_mark, steps
+from cellar_tui.ledger.ferment import dry_mark, moves_gravity, steps
 from cellar_tui.ledger.history import Evidence, checks, readings
 from cellar_tui.planning import sorbate
 from cellar_tui.planning.plan import Fact
@@ -25,9 +25,9 @@ def _undoings(s: Subject) -> Iterator[Undone]:
 
 
 def _moved(s: Subject) -> Iterator[Undone]:
-    """Yield the gravities that moved after the finish; a sweetening starts the comparison anew."""
+    """Yield the gravities that moved after the finish; what moves them by itself starts the comparison again."""
     width = steps(s.house.number("steady_sg"))
-    marks = sorted([s.end_index, *(i for i, _ in s.sweetenings), *(i for i, _ in s.blends())])
+    marks = sorted([s.end_index, *(i for i, _ in s.sweetenings), *(i for i, _ in moves_gravity(s.c, s.end_index))])
     base: dict[int, Evidence] = {}
     for one in s.gravities:
         section = max((mark for mark in marks if mark <= one.index), default=None)
@@ -152,15 +152,20 @@ def _watched(s: Subject, after: int) -> Shown | None:
     return Shown((*fit.facts, *_facts("gravity", "SG", met), *rules), "sorbate effective, watch passed", met[-1].index)
 
 
+def spirit_holds(s: Subject) -> bool:
+    """Return whether its strength keeps the yeast down: 18 % by spirit, or strength and sugar together."""
+    by_sum = s.sugar_held.low / 10 + 4.5 * (s.alcohol or 0.0) >= s.house.number("spirit_index")
+    return s.strong is not None or by_sum
+
+
 def _fortified(s: Subject, after: int) -> Shown | None:
     run = _steady(s, after, s.house.days("fortified_days"), None)
-    strength = s.alcohol or 0.0
-    by_sum = s.sugar_held.low / 10 + 4.5 * strength >= s.house.number("spirit_index")
-    if not run or not (s.strong or by_sum):
+    if not run or not spirit_holds(s):
         return None
-    spirit = s.strong[1] if s.strong else s.c.log[run[-1].index]
+    last = s.c.log[run[-1].index]
+    by, on = (s.strong.entries, s.strong.on) if s.strong else ((last.entry,), last.on)
     facts = (
-        Fact("strength", round(strength, 1), "% vol", (spirit.entry,), spirit.on),
+        Fact("strength", round(s.alcohol or 0.0, 1), "% vol", by, on),
         *_facts("gravity", "SG", run),
         s.fact("steady_sg"),
     )

@@ -8,7 +8,7 @@ from tests.planning.styles.walk import Walk
 
 
 def fortified() -> Walk:
-    """19 L of 8.5 % vol and 2.46 L of spirit of 96 %: 18.5 % by mixing on 17 September."""
+    """19 L of 8.5 % vol and 2.41 L of spirit of 96 %: 18.5 % by mixing on 17 September."""
     wine = Walk(
         "fortified", "2026-09-10", vessel="steel", capacity=30.0, volume=19.0, lid="floating", sg=1.095, colour="red"
     )
@@ -16,11 +16,17 @@ def fortified() -> Walk:
     wine.asks("2026-09-12", gravity_check="2026-09-12").reading("2026-09-12", sg=1.078, temperature=24)
     wine.reading("2026-09-14", sg=1.056, temperature=24).asks("2026-09-15")
     wine.asks("2026-09-16", gravity_check="2026-09-16").reading("2026-09-16", sg=1.036, temperature=24)
-    wine.asks("2026-09-16").reading("2026-09-17", sg=1.030, alcohol=8.5)
-    # at the finish mark: spirit to 18.5 % by mixing: 19 x (18.5 - 8.5) / (96 - 18.5)
-    wine.asks("2026-09-17", fortify="2026-09-17").weighs("fortify", 2.452)
-    wine.add("2026-09-17", "spirit", 2.46, 96).reading("2026-09-17", sg=1.005, ph=3.5).at("ageing")
-    assert wine.subject().alcohol == pytest.approx((19 * 8.5 + 2.46 * 96) / 21.46)
+    # 0.006 above the mark: read again in 12 h, the spirit announced for the next day: SG 1.030 makes 8.8 % of SG 1.095
+    wine.asks("2026-09-16").weighs("fortify", 2.33)
+    wine.asks("2026-09-17", gravity_check="2026-09-17", fortify="2026-09-17")
+    wine.reading("2026-09-17", sg=1.030, alcohol=8.5)
+    # At the finish mark: spirit to 18.5 % by mixing. 19 L of 8.5 % weigh 18.75 kg with 6.8 % of ethanol by mass, the
+    # spirit holds 93.9 %, wine of 18.5 % 14.97 %: 18.75 x 0.0817 / 0.789 = 1.94 kg at 0.807 kg/L are 2.41 L, where the
+    # square without contraction asks 2.45.
+    wine.asks("2026-09-17", fortify="2026-09-17").weighs("fortify", 2.406)
+    wine.add("2026-09-17", "spirit", 2.41, 96).reading("2026-09-17", sg=1.005, ph=3.5).at("ageing")
+    assert wine.subject().volume == pytest.approx(21.217, abs=0.01), "contracted by 0.2 L"
+    assert wine.subject().alcohol == pytest.approx(18.5, abs=0.05)
     return wine
 
 
