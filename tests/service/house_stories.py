@@ -93,6 +93,12 @@ OUT = (
 2026-10-13 reading sg=0.992
 """
 )
+HIGH = (
+    MUST
+    + """2026-10-10 reading sg=0.9965
+2026-10-13 reading sg=0.9965
+"""
+)
 UNEVEN = (
     MUST
     + """2026-10-10 reading sg=0.9925

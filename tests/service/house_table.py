@@ -88,7 +88,7 @@ FERMENT = (
     Row("stuck_fall", "0.005", told.SLOW, "ferment_decision"),
     Row("feed_days", "2", told.FED_EARLY, "yeast"),
     Row("feed_gravity_days", "5", told.FED_LATE, "yeast"),
-    Row("dry_sg", "0.991", told.OUT, "gravity_check"),
+    Row("dry_sg", "0.997", told.HIGH, "gravity_check"),
     Row("steady_sg", "0.0005", told.UNEVEN, "gravity_check"),
     Row("steady_days", "4", told.PROVED, "rack"),
     Row("yeast_proof_days", "10", told.OUT, "gravity_check"),
