@@ -368,20 +368,20 @@ def test_spirit_that_will_not_fit_is_told_beforehand() -> None:
 
 
 def test_wine_that_thins_a_fortified_one_asks_for_spirit_again() -> None:
-    """21.3 L of 18.5 % and 4 L of 12 % are 25.3 L of 17.5 %: 4.5 x 17.5 is under 80."""
+    """21.3 L of 18.5 % and 8 L of 12 % are 29.3 L of 16.7 %: with the sugar left in it 4.5 x 16.7 is under 80."""
     story = strong(capacity=30.0).add("2026-09-25", "spirit", 2.5, 96)
     for on in ("2026-09-26", "2026-10-10"):
         story.reading(on, sg=1.006)
     assert story.state("yeast") == "shown"
-    story.blend_in("2026-10-12", 4.0, alcohol=12.0)
+    story.blend_in("2026-10-12", 8.0, alcohol=12.0)
     assert story.state("yeast") == "lapsed"
     assert story.subject().strong is None
     assert story.due("fortify") == ("2026-10-12", "2026-10-12")
     dose = story.dues("fortify")[0].dose
     assert dose is not None
-    # 25.3 x (18.5 - 17.5) / (96 - 18.5) is 0.34 L before contraction.
-    assert dose.amount == pytest.approx(0.34, abs=0.02)
-    story.add("2026-10-13", "spirit", 0.35, 96)
+    # 29.3 x (18.5 - 16.7) / (96 - 18.5) is 0.67 L before contraction.
+    assert dose.amount == pytest.approx(0.66, abs=0.02)
+    story.add("2026-10-13", "spirit", 0.67, 96)
     assert story.due("fortify") is None
     assert story.subject().strong is not None
 
