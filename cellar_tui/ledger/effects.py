@@ -104,7 +104,7 @@ def _gravity_read(after: Amounts, contents: Contents, sg: float, must: bool, hou
         first = not contents.given.fermenting and contents.given.finished is None and expected is None
         return replace(after, original=after.weight) if first else after
     made = ferment.strength_made(after.original_gravity, sg)
-    if made is None:
+    if made is None or not ferment.works(contents, after):
         return after
     if not _strength_settled(contents):
         return replace(after, ethanol=made / 100 * after.volume)

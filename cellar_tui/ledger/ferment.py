@@ -83,14 +83,19 @@ def yeast_index(contents: Contents) -> int | None:
 
 def fermenting(contents: Contents) -> bool:
     """Return whether yeast was added or the gravity has fallen by 0.005, by more than what came in explains."""
+    return works(contents, contents.now)
+
+
+def works(contents: Contents, amounts: Amounts) -> bool:
+    """Return whether yeast is at work in it once it has come to these amounts."""
     if contents.given.fermenting or yeast_index(contents) is not None:
         return True
-    return fallen(contents) >= FALL_STARTS
+    return fallen(amounts) >= FALL_STARTS
 
 
-def fallen(contents: Contents) -> int:
+def fallen(amounts: Amounts) -> int:
     """Return how far its ferment has brought the gravity down, in 0.0001; 0 where that is not known."""
-    original, now = contents.now.original_gravity, contents.now.gravity
+    original, now = amounts.original_gravity, amounts.gravity
     return 0 if original is None or now is None else steps(original) - steps(now)
 
 
@@ -110,11 +115,13 @@ def of_must(contents: Contents, sg: float, on: date, house: House) -> bool:
         return not readings(contents, "sg") and (on - begun).days <= still
     if yeast is not None:
         return on <= contents.log[yeast].on
-    if steps(expected) - steps(sg) >= FALL_STARTS:
-        return on == contents.started
-    if fallen(contents) >= FALL_STARTS:
+    age = (on - contents.started).days
+    if age <= YEAST_LAG:
+        return True
+    if max(fallen(contents.now), steps(expected) - steps(sg)) >= FALL_STARTS:
         return False
-    return (on - contents.started).days <= YEAST_LAG or _came_in(contents)
+    unread = not any(event.must for event in contents.log)
+    return (unread and age <= house.days("feed_days")) or _came_in(contents)
 
 
 def _came_in(contents: Contents) -> bool:

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from cellar_tui.entry_form.open_form import Form
 from cellar_tui.language import clean_text
-from cellar_tui.ledger import effects, history, pour, sugar
+from cellar_tui.ledger import effects, ferment, history, pour, sugar
 from cellar_tui.ledger import standing as chains
 from cellar_tui.ledger.cellar_kinds import Void
 from cellar_tui.ledger.contents import Amounts, Sugar, exactly
@@ -27,6 +27,7 @@ from cellar_tui.service.views import Outcome
 from storage.tx import Tx
 from tests.laws import service_statements as kept
 from tests.laws import statements as core
+from tests.laws import strength_statements as strong
 from tests.laws import sugar_statements as sweet
 from tests.laws.book import Book
 from tests.laws.examples import BOOKS, ON_DISK, ORDERS, SHORT_BOOKS
@@ -172,6 +173,30 @@ def _sugar_lost_on_reading_gravity(patch: pytest.MonkeyPatch) -> None:
     patch.setattr(sugar, "seen_in", seen_in)
 
 
+def _water_weighs_nothing(patch: pytest.MonkeyPatch) -> None:
+    whole = effects._brought_weight
+    patch.setattr(effects, "_brought_weight", lambda body: 0.0 if body.material == "water" else whole(body))
+
+
+def _stated_gravity_stays(patch: pytest.MonkeyPatch) -> None:
+    whole = ferment.of_must
+
+    def of_must(contents: Any, *rest: Any) -> bool:
+        return contents.now.original is None and whole(contents, *rest)
+
+    patch.setattr(ferment, "of_must", of_must)
+
+
+def _sugar_counted_twice(patch: pytest.MonkeyPatch) -> None:
+    whole = effects.of_must
+    patch.setattr(effects, "of_must", lambda now, sg: replace(whole(now, sg), original=sg * now.volume + now.fed / 998))
+
+
+def _strength_of_the_first_must(patch: pytest.MonkeyPatch) -> None:
+    whole = ferment.strength_made
+    patch.setattr(ferment, "strength_made", lambda original, sg: whole(None if original is None else 1.080, sg))
+
+
 def _either_through_malolactic(patch: pytest.MonkeyPatch) -> None:
     whole = pour._malolactic
     patch.setattr(pour, "_malolactic", lambda first, second, house: (whole(first, second, house)[0], False))
@@ -269,6 +294,13 @@ BOARD = tried(kept.the_board_is_what_a_rebuild_gives, SHORT_BOOKS, examples=60)
 ORDER = tried(core.late_entries_change_nothing, BOOKS, ORDERS)
 RIGHTLY = tried(core.a_correction_is_as_if_made_rightly, BOOKS)
 POURED = tried(core.a_blend_takes_the_cautious_side, BOOKS)
+STRENGTH = tried(
+    strong.strength_follows_from_masses,
+    st.sampled_from((None, 1.070, 1.099)),
+    st.floats(1.06, 1.11),
+    strong.MUST,
+    strong.FERMENT,
+)
 REASONS = tried(lambda book: core.everything_has_its_reason(book.entries), BOOKS)
 REFUSED = tried(kept.a_refusal_leaves_no_trace, st.permutations(sorted(kept.REFUSED)), examples=3)
 
@@ -330,6 +362,10 @@ FAULTS = (
         _sugar_lost_on_reading_gravity,
         _sweet_book(sweet.sugar_is_never_shown_lower_than_what_went_in),
     ),
+    Fault(6, "water weighs nothing", _water_weighs_nothing, STRENGTH),
+    Fault(6, "a stated gravity outlives the one that was read", _stated_gravity_stays, STRENGTH),
+    Fault(6, "sugar older than the gravity is added to it", _sugar_counted_twice, STRENGTH),
+    Fault(6, "strength is read off another must", _strength_of_the_first_must, STRENGTH),
     Fault(6, "one part through malolactic is enough", _either_through_malolactic, POURED),
     Fault(6, "a blend is as old as its first part", _oldest_age, POURED),
     Fault(6, "a blend forgets a parent", _one_parent, POURED),

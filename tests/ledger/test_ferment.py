@@ -130,9 +130,9 @@ def test_a_refractometer_is_not_believed_once_there_is_alcohol() -> None:
 def test_yeast_or_a_fall_of_five_points_shows_a_ferment_running() -> None:
     lines = Lines(23)
     lines.wine(sg=1.090)
-    lines.read("2026-09-22", sg=1.0851)
+    lines.read("2026-09-24", sg=1.0851)
     assert not ferment.fermenting(lines.held())
-    lines.read("2026-09-23", sg=1.085)
+    lines.read("2026-09-25", sg=1.085)
     assert ferment.fermenting(lines.held())
 
 
