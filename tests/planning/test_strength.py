@@ -10,9 +10,9 @@ from cellar_tui.planning import sorbate
 from tests.planning.stories import Story, at_once
 
 
-def watered(**more: object) -> Story:
+def watered() -> Story:
     """20 L of white must of SG 1.100 with 5 L of water, yeast the day after: 25 L of SG 1.080."""
-    story = Story("sweet_white", "2026-09-20", sg=1.100, volume=20.0, capacity=30.0, **more)
+    story = Story("sweet_white", "2026-09-20", sg=1.100, volume=20.0, capacity=30.0)
     return story.add("2026-09-20", "water", 5.0).add("2026-09-21", "yeast", 6)
 
 
