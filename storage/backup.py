@@ -3,27 +3,33 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
 from pathlib import Path
 
 from storage.check import Tip, tip, verify
 from storage.connection import Connection
 from storage.errors import AlreadyThere, Corrupt, DiskFailed, DiskFull
-from storage.opening import journal_of, reserve, sync_file, sync_folder
+from storage.opening import journal_of, reserve, sync_file, sync_folder, usable_name
 from storage.store import Store
 
+Check = Callable[[Store], list[str]]
+"""What is wrong with a cellar, a sentence each."""
 
-def backup(store: Store, destination: str | os.PathLike[str]) -> Tip:
+
+def backup(store: Store, destination: str | os.PathLike[str], check: Check = lambda copy: verify(copy, "full")) -> Tip:
     """Copy the file by SQLite's own online backup, open and check the copy, and only then give it its name.
 
     Returns:
         How many entries the copy has, and the hash of the last: worth keeping beside it.
 
     Raises:
+        BadName: SQLite would take the copy for a journal.
         AlreadyThere: something stands at the destination; it is left alone.
         Corrupt: the copy did not pass the check, so the cellar itself is damaged.
         Busy, DiskFull, DiskFailed, Missing.
     """
     target = Path(destination).absolute()
+    usable_name(target)
     partial = target.with_name(f".{target.name}.{os.getpid()}.part")
     if target.exists() or target.is_symlink():
         raise AlreadyThere(f"{target} is there already: choose another name for the backup.")
@@ -31,7 +37,7 @@ def backup(store: Store, destination: str | os.PathLike[str]) -> Tip:
         reserve(partial)
         try:
             _copy(store, partial)
-            copied = _checked(partial)
+            copied = _checked(partial, check)
             sync_file(partial)
             _name(partial, target)
         finally:
@@ -54,9 +60,9 @@ def _copy(store: Store, partial: Path) -> None:
         copy.close()
 
 
-def _checked(partial: Path) -> Tip:
+def _checked(partial: Path, check: Check) -> Tip:
     with Store.open(partial, read_only=True) as copy:
-        if wrong := verify(copy, "full"):
+        if wrong := check(copy):
             raise Corrupt(f"No backup was made, because the copy is not sound: {wrong[0]}")
         return tip(copy)
 

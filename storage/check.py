@@ -5,9 +5,9 @@ from __future__ import annotations
 from itertools import count
 from typing import Literal
 
-from storage.chain import GENESIS, is_json, next_hash
+from storage.chain import GENESIS, is_json
 from storage.errors import Corrupt
-from storage.rows import EntryRow
+from storage.reads import holds
 from storage.store import Store
 
 Tip = tuple[int, bytes]
@@ -53,14 +53,10 @@ def _chain(store: Store) -> list[str]:
         for entry, vessels in stretch:
             if entry.seq != next(numbers):
                 return [f"Entry {entry.seq}: the entries before it are not all there."]
-            if not _holds(before, entry, vessels):
+            if not (is_json(entry.body) and holds(before, entry, vessels)):
                 return [f"Entry {entry.seq}: it, or its link to a vessel, is not what was recorded."]
             before, last = entry.hash, entry.seq
     return []
-
-
-def _holds(before: bytes, entry: EntryRow, vessels: tuple[int, ...]) -> bool:
-    return bool(vessels) and is_json(entry.body) and next_hash(before, entry[:-1], vessels) == entry.hash
 
 
 def _end_missing(store: Store, known: Tip) -> list[str]:

@@ -4,24 +4,27 @@ from __future__ import annotations
 
 import sqlite3
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, TypeVar
 
 from storage.errors import (
+    RESTORE,
     Busy,
     Corrupt,
     DiskFailed,
     DiskFull,
     Interrupted,
-    Missing,
     NotACellar,
     ReadOnly,
     Rejected,
     StorageError,
+    Unreadable,
 )
 
-BUSY_TIMEOUT_MS = 5_000
+BUSY_TIMEOUT_MS = 30_000
+"""How long another program's save is waited for: twenty people who save at once are each served."""
 LONGEST_VALUE = 1_000_000
 """Longest text, blob or row in bytes that a connection takes or gives: a hostile file cannot fill the memory."""
 
@@ -36,12 +39,16 @@ class Connection:
     """A connection in autocommit mode whose every fault is a StorageError.
 
     No cursor is ever left open: an unfinished SELECT would block another program's commit.
+
+    Attributes:
+        busy_timeout: milliseconds for which another program's lock is waited for.
     """
 
     def __init__(self, path: Path, *, mode: str) -> None:
         """Open the file; `mode` is SQLite's 'ro' or 'rw', so that a missing file is never made."""
         self.path = path
         self.closed = False
+        self.busy_timeout = BUSY_TIMEOUT_MS
         address = f"{path.as_uri()}?mode={mode}"
         try:
             self._raw = sqlite3.connect(
@@ -58,6 +65,16 @@ class Connection:
         self._raw.create_function("casefold", 1, str.casefold, deterministic=True)
         self.insist("trusted_schema", "OFF", 0)
         self.insist("cell_size_check", "ON", 1)
+
+    @classmethod
+    def in_memory(cls, source: Connection) -> Connection:
+        """A copy of a whole file in memory, under its path; it ends with the program."""
+        copy = cls.__new__(cls)
+        copy.path, copy.closed, copy.busy_timeout = source.path, False, BUSY_TIMEOUT_MS
+        copy._raw = sqlite3.connect(":memory:", isolation_level=None, cached_statements=256)
+        copy._guard_against_foreign_files()
+        source.copy_into(copy)
+        return copy
 
     @property
     def raw(self) -> sqlite3.Connection:
@@ -107,6 +124,15 @@ class Connection:
         self.insist("foreign_keys", "ON", 1)
         self.insist("busy_timeout", BUSY_TIMEOUT_MS, BUSY_TIMEOUT_MS)
 
+    @contextmanager
+    def waiting(self, milliseconds: int) -> Iterator[None]:
+        """Wait no longer than this for another program's lock, while the `with` lasts."""
+        self.rows(f"PRAGMA busy_timeout={milliseconds}")
+        try:
+            yield
+        finally:
+            self.rows(f"PRAGMA busy_timeout={self.busy_timeout}")
+
     def roll_back(self) -> None:
         """Undo the open transaction; SQLite itself has done so already after some faults.
 
@@ -149,15 +175,17 @@ def fault(error: sqlite3.Error, path: Path) -> StorageError:
         case sqlite3.SQLITE_NOTADB:
             return NotACellar(f"{path} is not a cellar file: check the path.")
         case sqlite3.SQLITE_CORRUPT:
-            return Corrupt(f"{path} is damaged ({error}): put the newest backup in its place.")
+            return Corrupt(f"{path} is damaged ({error}): {RESTORE}.")
         case sqlite3.SQLITE_READONLY | sqlite3.SQLITE_PERM | sqlite3.SQLITE_AUTH:
             return ReadOnly(f"{path} cannot be written: check who owns it and its folder, or open it read-only.")
         case sqlite3.SQLITE_CANTOPEN:
-            return Missing(f"{path} cannot be opened: check the path and who may read it.")
+            return Unreadable(f"{path} cannot be opened: check the path and who may read it.")
         case sqlite3.SQLITE_IOERR:
             return DiskFailed(f"The disk under {path} reported a fault ({error}): check the disk, then retry.")
         case sqlite3.SQLITE_CONSTRAINT:
             return Rejected(f"Not recorded: the ledger does not take it ({error}).")
         case sqlite3.SQLITE_TOOBIG:
             return Rejected(f"Not recorded: a text is longer than {LONGEST_VALUE} bytes; shorten it.")
-    return StorageError(f"{path} cannot be used ({error}): run a check, and look at the newest backup.")
+    if "decode" in str(error):  # a text that is no UTF-8: Python's own error, without a code of SQLite's
+        return Corrupt(f"{path} is damaged (a text in it cannot be read): {RESTORE}.")
+    return StorageError(f"{path} cannot be used ({error}): run `cellar-tui check`.")

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+RESTORE = "put the newest backup in its place with `cellar-tui restore BACKUP`"
+"""What to do where the ledger itself is damaged."""
+
 
 class StorageError(Exception):
     """Anything the store refuses or fails to do."""
@@ -9,6 +12,14 @@ class StorageError(Exception):
 
 class Missing(StorageError):
     """There is no file at that path."""
+
+
+class Unreadable(StorageError):
+    """The file or its folder may not be read by this user, or the path cannot be followed."""
+
+
+class BadName(StorageError):
+    """The name that was given for a file to be made cannot be used."""
 
 
 class AlreadyThere(StorageError):
@@ -25,6 +36,10 @@ class Corrupt(StorageError):
 
 class TooNew(StorageError):
     """A newer version of the program has changed the file's schema."""
+
+
+class Outdated(StorageError):
+    """An older version of the program made the file: it is brought up to date by an opening for writing."""
 
 
 class ReadOnly(StorageError):

@@ -1,11 +1,13 @@
-"""How a file gets its tables, step by step, each recorded. Imports sqlite-utils: only for making a file."""
+"""How a file gets its tables, step by step, each recorded. Imports sqlite-utils: only to make or to migrate a file."""
 
 from __future__ import annotations
 
+import sqlite3
+
 from sqlite_utils import Database, Migrations
 
-from storage.connection import Connection
-from storage.schema import APPLICATION_ID, MIGRATIONS_TABLE, SCHEMA_VERSION, VERSION_1
+from storage.connection import Connection, fault
+from storage.schema import APPLICATION_ID, MIGRATIONS_TABLE, SCHEMA_VERSION, VERSION_1, VERSION_2
 
 MIGRATIONS = Migrations("cellar")
 
@@ -17,12 +19,42 @@ def ledger_and_board(db: Database) -> None:
         db.conn.execute(statement)
 
 
+@MIGRATIONS(name="2_seals")
+def seals(db: Database) -> None:
+    """A digest of each vessel's lines of the board."""
+    for statement in VERSION_2:
+        db.conn.execute(statement)
+
+
 def apply_to(connection: Connection) -> None:
     """Apply every migration to an empty file, all in one transaction: it is a whole cellar or still empty."""
     connection.rows("BEGIN IMMEDIATE")
     for statement in MIGRATIONS_TABLE:
         connection.rows(statement)
-    MIGRATIONS.apply(Database(connection.raw, recursive_triggers=False, execute_plugins=False))
     connection.rows(f"PRAGMA application_id={APPLICATION_ID}")
+    _finish(connection)
+
+
+def bring_up_to_date(connection: Connection) -> None:
+    """Apply the migrations that a file of an older version lacks, all or none.
+
+    Raises:
+        Busy, DiskFull, DiskFailed: the file is still of its older version.
+    """
+    try:
+        connection.rows("BEGIN IMMEDIATE")
+        if connection.value("PRAGMA user_version") == SCHEMA_VERSION:  # another program was quicker
+            connection.roll_back()
+            return
+        _finish(connection)
+    except BaseException as error:
+        connection.roll_back()
+        if isinstance(error, sqlite3.Error):
+            raise fault(error, connection.path) from error
+        raise
+
+
+def _finish(connection: Connection) -> None:
+    MIGRATIONS.apply(Database(connection.raw, recursive_triggers=False, execute_plugins=False))
     connection.rows(f"PRAGMA user_version={SCHEMA_VERSION}")
     connection.rows("COMMIT")

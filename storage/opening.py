@@ -8,8 +8,24 @@ import stat
 from pathlib import Path
 
 from storage.connection import Connection, fault
-from storage.errors import AlreadyThere, Interrupted, Missing, NotACellar, ReadOnly, StorageError
-from storage.schema import recognise, recognise_numbers
+from storage.errors import (
+    RESTORE,
+    AlreadyThere,
+    BadName,
+    Interrupted,
+    Missing,
+    NotACellar,
+    Outdated,
+    ReadOnly,
+    Unreadable,
+)
+from storage.schema import SCHEMA_VERSION, recognise, recognise_numbers
+
+SIDE_FILES = ("-journal", "-wal", "-shm")
+"""Endings of the files that SQLite keeps beside a database (seen: its page "Temporary Files Used By SQLite")."""
+
+LONGEST_NAME = 200
+"""Bytes of a file's name: file systems take 255, and names of copies and journals are made from it."""
 
 HEADER_BYTES = 100
 USER_VERSION_AT = slice(60, 64)
@@ -20,40 +36,83 @@ APPLICATION_ID_AT = slice(68, 72)
 def open_existing(path: Path, *, read_only: bool) -> Connection:
     """Open a file that is there, after looking at it through a read-only connection.
 
+    A file of an older version is brought up to date, after a copy of it was put beside it.
+
     Raises:
-        Missing, NotACellar, Corrupt, TooNew, ReadOnly, Interrupted, Busy: always with the file as it was.
+        Missing, Unreadable, NotACellar, Corrupt, TooNew, Outdated, ReadOnly, Interrupted, Busy: always with the file
+            as it was.
     """
     _look_at_file(path, read_only=read_only)
     try:
-        looking = _recognised(path, mode="ro")
+        looking, version = _recognised(path, mode="ro")
     except Interrupted:
         if read_only:
             raise
         _look_past_the_journal(path)
     else:
-        if read_only:
+        if read_only and version == SCHEMA_VERSION:
             return looking
         looking.close()
-    connection = _recognised(path, mode="rw")
+        if read_only:
+            raise Outdated(f"{path} was made by an older version of this program: open it once for writing.")
+    connection, version = _recognised(path, mode="rw")
     try:
         connection.make_durable()
+        if version < SCHEMA_VERSION:
+            _bring_up_to_date(connection, version)
     except BaseException:
         connection.close()
         raise
     return connection
 
 
+def _bring_up_to_date(connection: Connection, version: int) -> None:
+    from storage.migrations import bring_up_to_date
+
+    kept = connection.path.with_name(f"{connection.path.name}.version-{version}")
+    try:
+        reserve(kept)
+    except FileExistsError:
+        pass  # an earlier try was cut off after its copy was made; that one is of the same version
+    except OSError as error:
+        raise ReadOnly(f"{kept} cannot be made ({error.strerror}): check the folder and who may write it.") from error
+    else:
+        _copy_whole(connection, kept)
+    bring_up_to_date(connection)
+    recognise(connection)
+
+
+def _copy_whole(connection: Connection, kept: Path) -> None:
+    try:
+        copy = Connection(kept, mode="rw")
+        try:
+            connection.copy_into(copy)
+        finally:
+            copy.close()
+        sync_file(kept)
+        sync_folder(kept.parent)
+    except BaseException:
+        kept.unlink(missing_ok=True)
+        raise
+
+
 def create_new(path: Path) -> Connection:
     """Make a new cellar file, readable by its owner alone, in a folder that is made likewise where it is missing.
 
     Raises:
+        BadName: SQLite would take the file for another one's journal.
         AlreadyThere: something stands at that path, be it a dangling link.
         ReadOnly: the folder cannot be written.
         DiskFull, DiskFailed.
     """
     from storage.migrations import apply_to
 
+    usable_name(path)
     try:
+        if journal_of(path).exists():
+            raise AlreadyThere(
+                f"{journal_of(path)} is left of another cellar: move it away with that cellar, or choose another name."
+            )
         _make_folder(path.parent)
         reserve(path)
     except FileExistsError as error:
@@ -89,6 +148,18 @@ def reserve(path: Path) -> None:
         os.fchmod(descriptor, 0o600)
     finally:
         os.close(descriptor)
+
+
+def usable_name(path: Path) -> None:
+    """Refuse a name that cannot be used for a cellar or a copy of one.
+
+    Raises:
+        BadName: it is too long, or SQLite would take the file for the journal of another one and delete it.
+    """
+    if path.name.endswith(SIDE_FILES):
+        raise BadName(f"{path.name} is a name that SQLite gives to a journal, which it deletes: choose another name.")
+    if len(os.fsencode(path.name)) > LONGEST_NAME:
+        raise BadName(f"The name of the file is longer than {LONGEST_NAME} bytes: choose a shorter one.")
 
 
 def sync_file(path: Path) -> None:
@@ -129,26 +200,28 @@ def _look_at_file(path: Path, *, read_only: bool) -> None:
         found = path.stat()
     except (FileNotFoundError, NotADirectoryError) as error:
         raise Missing(f"There is no cellar at {path}: check the path.") from error
-    except OSError as error:
-        raise Missing(f"{path} cannot be opened ({error.strerror}): check the path and who may read it.") from error
+    except PermissionError as error:
+        raise Unreadable(f"The folder of {path} may not be entered by you: check who owns it.") from error
+    except (OSError, ValueError) as error:
+        said = getattr(error, "strerror", None) or error
+        raise Unreadable(f"{path} cannot be opened ({said}): check the path.") from error
     if not stat.S_ISREG(found.st_mode):
         raise NotACellar(f"{path} is a folder or a device, not a cellar file: name the file itself.")
-    if found.st_size == 0:
-        raise NotACellar(f"{path} is empty (0 bytes): remove it and begin anew, or put a backup in its place.")
     if not os.access(path, os.R_OK):
-        raise Missing(f"{path} may not be read by you: check who owns it.")
+        raise Unreadable(f"{path} may not be read by you: check who owns it.")
+    if found.st_size == 0:
+        raise NotACellar(f"{path} is empty (0 bytes): remove it and begin a new cellar, or {RESTORE}.")
     if not read_only and not (os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)):
         raise ReadOnly(f"{path} or its folder cannot be written by you: open it read-only, or check who owns it.")
 
 
-def _recognised(path: Path, *, mode: str) -> Connection:
+def _recognised(path: Path, *, mode: str) -> tuple[Connection, int]:
     connection = Connection(path, mode=mode)
     try:
-        recognise(connection)
-    except StorageError:
+        return connection, recognise(connection)
+    except BaseException:
         connection.close()
         raise
-    return connection
 
 
 def _look_past_the_journal(path: Path) -> None:

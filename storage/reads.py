@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
-from abc import ABC, abstractmethod
+from abc import ABC
 from collections.abc import Collection
 from typing import Literal
 
-from storage.connection import Connection
+from storage.chain import GENESIS, next_hash
+from storage.errors import RESTORE, Corrupt
 from storage.rows import ActionRow, EntryRow, FillingRow, ProblemRow
+from storage.seals import Seals
 
 Order = Literal["due", "place", "name", "wine"]
 
@@ -19,7 +21,12 @@ _ORDERS: dict[str, str] = {
     "wine": "wine_key IS NULL, wine_key, name_key",
 }
 
-_ENTRY = f"SELECT {', '.join(EntryRow._fields)} FROM entry"
+_ENTRY = (
+    f"SELECT {', '.join(EntryRow._fields)},"
+    " (SELECT hash FROM entry AS earlier WHERE earlier.seq = entry.seq - 1),"
+    " (SELECT group_concat(vessel) FROM entry_vessel WHERE entry_vessel.seq = entry.seq)"
+    " FROM entry"
+)
 _FILLING = f"SELECT {', '.join(FillingRow._fields)} FROM filling"
 _ACTION = f"SELECT {', '.join(ActionRow._fields)} FROM action"
 _AMONG = "IN (SELECT value FROM json_each(?))"
@@ -32,13 +39,8 @@ def _listed(numbers: Collection[int]) -> str:
     return json.dumps(sorted(numbers))
 
 
-class Reads(ABC):
+class Reads(Seals, ABC):
     """The questions that can be asked. Each is one statement, fetched whole."""
-
-    @property
-    @abstractmethod
-    def _db(self) -> Connection:
-        """The connection that is asked."""
 
     # --- the board
 
@@ -134,7 +136,7 @@ class Reads(ABC):
 
     def count(self) -> int:
         """How many entries the ledger has, which is also the seq of the last one."""
-        return int(self._db.value("SELECT coalesce(max(seq), 0) FROM entry"))
+        return self._whole("SELECT coalesce(max(seq), 0) FROM entry")
 
     def next_seq(self) -> int:
         """The seq the next entry gets."""
@@ -158,22 +160,23 @@ class Reads(ABC):
         return self._one_entry("supersedes = ?", seq)
 
     def entries(self, vessels: Collection[int] | None = None) -> list[EntryRow]:
-        """The entries linked to any of the vessels or to the whole cellar, by seq; None gives all."""
+        """The entries linked to any of the vessels or to the whole cellar, by seq; None gives all.
+
+        Raises:
+            Corrupt: an entry is not what was recorded.
+        """
         if vessels is None:
-            found = self._db.rows(f"{_ENTRY} ORDER BY seq")
-        else:
-            among = f"SELECT seq FROM entry_vessel WHERE vessel {_AMONG}"
-            found = self._db.rows(f"{_ENTRY} WHERE seq IN ({among}) ORDER BY seq", (_listed({0, *vessels}),))
-        return list(map(EntryRow._make, found))
+            return self._entries("ORDER BY seq")
+        among = f"SELECT seq FROM entry_vessel WHERE vessel {_AMONG}"
+        return self._entries(f"WHERE seq IN ({among}) ORDER BY seq", _listed({0, *vessels}))
 
     def batch(self, number: int) -> list[EntryRow]:
         """The entries made together under that number (the seq of the first of them), by seq."""
-        return list(map(EntryRow._make, self._db.rows(f"{_ENTRY} WHERE batch = ? ORDER BY seq", (number,))))
+        return self._entries("WHERE batch = ? ORDER BY seq", number)
 
     def latest_by(self, by: str, limit: int) -> list[EntryRow]:
         """The last entries that one person made, newest first."""
-        found = self._db.rows(f"{_ENTRY} WHERE by = ? ORDER BY seq DESC LIMIT ?", (by, limit))
-        return list(map(EntryRow._make, found))
+        return self._entries("WHERE by = ? ORDER BY seq DESC LIMIT ?", by, limit)
 
     def vessels_of(self, seq: int) -> tuple[int, ...]:
         """The vessel ids that an entry touches."""
@@ -181,22 +184,15 @@ class Reads(ABC):
         return tuple(vessel for (vessel,) in found)
 
     def ledger(self, after: int, limit: int) -> list[tuple[EntryRow, tuple[int, ...]]]:
-        """A stretch of the ledger, from the entry that follows `after`: each entry with the vessels it touches."""
-        found = self._db.rows(
-            "SELECT entry.*, (SELECT group_concat(vessel) FROM entry_vessel WHERE entry_vessel.seq = entry.seq)"
-            " FROM entry WHERE seq > ? ORDER BY seq LIMIT ?",
-            (after, limit),
-        )
-        return [
-            (EntryRow._make(columns), tuple(sorted(map(int, links.split(",")))) if links else ())
-            for *columns, links in found
-        ]
+        """A stretch of the ledger as it stands, sound or not: each entry with the vessels it touches."""
+        found = self._db.rows(f"{_ENTRY} WHERE seq > ? ORDER BY seq LIMIT ?", (after, limit))
+        return [(EntryRow._make(columns), linked(links)) for *columns, _, links in found]
 
     # --- components
 
     def head(self, vessel: int) -> int:
         """The seq of the last entry that touches the vessel, 0 when there is none."""
-        return int(self._db.value("SELECT head FROM vessel WHERE id = ?", (vessel,)) or 0)
+        return self._whole("SELECT coalesce((SELECT head FROM vessel WHERE id = ?), 0)", (vessel,))
 
     def component(self, vessels: Collection[int]) -> frozenset[int]:
         """Every vessel that the given ones were ever joined with, directly or through others, and themselves."""
@@ -211,8 +207,24 @@ class Reads(ABC):
         return dict(self._db.rows("SELECT id, component FROM vessel WHERE id > 0 ORDER BY id"))
 
     def _one_entry(self, condition: str, value: int | bytes) -> EntryRow | None:
-        found = self._db.rows(f"{_ENTRY} WHERE {condition}", (value,))
-        return EntryRow._make(found[0]) if found else None
+        found = self._entries(f"WHERE {condition}", value)
+        return found[0] if found else None
+
+    def _entries(self, which: str, *parameters: object) -> list[EntryRow]:
+        """Entries, each of them as it was recorded: its own hash and its links prove it."""
+        found = []
+        for *columns, before, links in self._db.rows(f"{_ENTRY} {which}", parameters):
+            entry = EntryRow._make(columns)
+            if not holds(before or GENESIS, entry, linked(links)):
+                raise Corrupt(f"{self._db.path} is damaged (entry {entry.seq} is not what was recorded): {RESTORE}.")
+            found.append(entry)
+        return found
+
+    def _whole(self, sql: str, parameters: tuple[object, ...] = ()) -> int:
+        found = self._db.value(sql, parameters)
+        if type(found) is not int:
+            raise Corrupt(f"{self._db.path} is damaged (a number in it cannot be read): {RESTORE}.")
+        return found
 
     # --- the file
 
@@ -241,3 +253,19 @@ class Reads(ABC):
         """A note that the program keeps with the file."""
         found: str | None = self._db.value("SELECT value FROM meta WHERE name = ?", (name,))
         return found
+
+
+def linked(links: object) -> tuple[int, ...]:
+    """The vessels of an entry as SQLite lists them; none where damage made them something else than numbers."""
+    try:
+        return tuple(sorted(map(int, str(links).split(",")))) if links else ()
+    except ValueError:
+        return ()
+
+
+def holds(before: bytes, entry: EntryRow, vessels: tuple[int, ...]) -> bool:
+    """Whether an entry is the one that was recorded after the entry with the hash `before`."""
+    try:
+        return bool(vessels) and next_hash(before, entry[:-1], vessels) == entry.hash
+    except (TypeError, ValueError, AttributeError):  # damage made a value of another type of it
+        return False

@@ -13,14 +13,14 @@ from pathlib import Path
 from typing import Any
 
 from storage.connection import Connection
-from storage.errors import NotACellar, TooNew
+from storage.errors import RESTORE, NotACellar, TooNew
 
 APPLICATION_ID = 0x43656C6C
 """SQLite's application_id of a cellar file: the letters 'Cell'."""
 
-SCHEMA_VERSION = 1
+SCHEMA_VERSION = 2
 
-KNOWN_SCHEMAS = {1: "6ae43dd6c61bf6a1608565fb021ad4c7"}
+KNOWN_SCHEMAS = {1: "6ae43dd6c61bf6a1608565fb021ad4c7", 2: "e09fc8e81d366b4d98cfa465c414d943"}
 """user_version -> fingerprint of the schema as the migrations make it (computed; a test makes it again)."""
 
 _DAY = "GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]'"
@@ -168,6 +168,14 @@ _BOARD = (
 
 VERSION_1 = (*_LEDGER, *_APPEND_ONLY, *_BOARD)
 
+VERSION_2 = (
+    """CREATE TABLE seal (
+    vessel INTEGER PRIMARY KEY REFERENCES vessel (id),
+    digest BLOB NOT NULL CHECK (length(digest) = 16)
+) STRICT""",
+)
+"""A digest of each vessel's lines of the board (`seals`); a file that comes from version 1 has none yet."""
+
 
 def fingerprint(objects: Sequence[tuple[Any, ...]]) -> str:
     """A short name for a schema: (type, name, table, SQL) of every object, in this order."""
@@ -195,7 +203,7 @@ def recognise(connection: Connection) -> int:
     if schema_of(connection) != KNOWN_SCHEMAS.get(version):
         raise NotACellar(
             f"{connection.path} has tables, views or triggers that no version of this program made: "
-            "use it no further, and put the newest backup in its place."
+            f"use it no further, and {RESTORE}."
         )
     return version
 

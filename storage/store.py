@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+import time
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from types import TracebackType
 
 from storage.connection import Connection
-from storage.errors import ReadOnly, StorageError, Unsure
+from storage.errors import Busy, ReadOnly, StorageError, Unsure
+from storage.mounts import holder
 from storage.opening import create_new, open_existing, sync_journal
 from storage.reads import Reads
 from storage.schema import recognise
 from storage.tx import Tx
+
+PATIENCE_MS = 1_000
+"""How long a save waits for another one before it says for whom it waits."""
 
 
 class Store(Reads):
@@ -22,14 +27,18 @@ class Store(Reads):
     Attributes:
         path: the file, absolute.
         read_only: whether it was opened for reading alone.
+        on_wait: is handed who holds the lock, where a save has to wait; '' where that is not known.
     """
 
     def __init__(self, connection: Connection, *, read_only: bool) -> None:
         """Use Store.open or Store.create."""
         self.path = connection.path
         self.read_only = read_only
+        self.on_wait: Callable[[str], None] = lambda who: None
         self._connection: Connection | None = connection
         self._closed = False
+        self._in_memory = False
+        self._inode = self._inode_now()
         self._schema_seen = self._schema_counter()
 
     @classmethod
@@ -50,6 +59,12 @@ class Store(Reads):
         """
         return cls(create_new(Path(path).absolute()), read_only=False)
 
+    def in_memory(self) -> Store:
+        """A copy of the whole cellar in memory, which can be changed without touching the file."""
+        copy = Store(Connection.in_memory(self._db), read_only=False)
+        copy._in_memory = True
+        return copy
+
     def close(self) -> None:
         """Close the file. Doing so twice is harmless."""
         self._closed = True
@@ -69,12 +84,29 @@ class Store(Reads):
             raise StorageError(f"{self.path} was closed: open it again.")
         if self._connection is None or self._connection.closed:
             self._connection = open_existing(self.path, read_only=self.read_only)
+            self._inode = self._inode_now()
             self._schema_seen = self._schema_counter()
         return self._connection
 
-    def data_version(self) -> int:
-        """A number that changes when another program has saved something; it says nothing else."""
-        return int(self._db.value("PRAGMA data_version"))
+    def data_version(self) -> tuple[int, int]:
+        """What changes when another program has saved something or put another file here; it says nothing else."""
+        self._follow()
+        version = int(self._db.value("PRAGMA data_version"))
+        return self._inode, version
+
+    def _follow(self) -> None:
+        """Open the file again where another one was put in its place, as a restore does.
+
+        What is saved into a file that has lost its name would be lost with it.
+        """
+        if not self._in_memory and self._connection is not None and self._inode_now() != self._inode:
+            self._drop_connection()
+
+    def _inode_now(self) -> int:
+        try:
+            return self.path.stat().st_ino
+        except OSError:
+            return 0
 
     @contextmanager
     def snapshot(self) -> Iterator[None]:
@@ -91,17 +123,24 @@ class Store(Reads):
         """One save: the lock is taken first, all is kept at the end, nothing when anything raises.
 
         Raises:
-            ReadOnly, Busy, DiskFull, DiskFailed, TooNew, NotACellar: nothing was recorded.
+            ReadOnly, Busy, DiskFull, DiskFailed, TooNew, NotACellar, Missing: nothing was recorded.
             Unsure: it is not known; ask for the keys later.
         """
         if self.read_only:
             raise ReadOnly(f"{self.path} was opened read-only: open it for writing to record.")
+        self._follow()
         db = self._db
-        db.rows("BEGIN IMMEDIATE")
+        self._take_lock(db)
+        if not self._in_memory and self._inode_now() != self._inode:
+            # Another file was put here while this save waited.
+            self._drop_connection()
+            db = self._db
+            self._take_lock(db)
         tx = Tx(db)
         try:
             self._notice_new_schema(db)
             yield tx
+            tx.seal()
         except BaseException:
             db.roll_back()
             raise
@@ -109,6 +148,21 @@ class Store(Reads):
             db.rows("COMMIT")
         except StorageError as error:
             self._settle(tx.keys, error)
+
+    def _take_lock(self, db: Connection) -> None:
+        """Begin a save; where another one is going on, say so once and wait for its end."""
+        end = time.monotonic() + db.busy_timeout / 1000
+        try:
+            with db.waiting(min(PATIENCE_MS, db.busy_timeout)):
+                db.rows("BEGIN IMMEDIATE")
+            return
+        except Busy:
+            left = round((end - time.monotonic()) * 1000)
+            if left <= 0:
+                raise
+        self.on_wait(holder(self.path))
+        with db.waiting(left):
+            db.rows("BEGIN IMMEDIATE")
 
     def copy_into(self, other: Connection) -> None:
         """Copy the whole file over the one of another connection, while others may be writing to this one."""

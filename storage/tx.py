@@ -34,6 +34,7 @@ class Tx(Reads):
 
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
+        self._changed: set[int] = set()
         self.keys: list[bytes] = []
 
     @property
@@ -106,7 +107,8 @@ class Tx(Reads):
         if strange:
             raise Rejected(f"Not recorded: there is no vessel {min(strange)} in this cellar.")
 
-    def _move_heads(self, vessels: Iterable[int], seq: int) -> None:
+    def _move_heads(self, vessels: Collection[int], seq: int) -> None:
+        self._changed.update(vessels)
         self._db.run_many(
             "INSERT INTO vessel (id, component, head) VALUES (?1, ?1, ?2) ON CONFLICT (id) DO UPDATE SET head = ?2",
             [(vessel, seq) for vessel in vessels],
@@ -114,6 +116,7 @@ class Tx(Reads):
 
     def _merge(self, joins: Collection[int]) -> None:
         whole = self.component(joins)
+        self._changed.update(whole)
         self._db.rows(
             "UPDATE vessel SET component = ? WHERE id IN (SELECT value FROM json_each(?))",
             (min(whole), json.dumps(sorted(whole))),
@@ -135,6 +138,7 @@ class Tx(Reads):
         strange = {line.vessel for lines in board.values() for line in lines} - set(vessels)
         if strange:
             raise Rejected(f"Not recorded: the board lines of vessel {strange.pop()} were not to be changed.")
+        self._changed.update(vessels)
         among = json.dumps(sorted(vessels))
         for table, lines in board.items():
             self._db.rows(f"DELETE FROM {table} WHERE vessel IN (SELECT value FROM json_each(?))", (among,))
@@ -156,6 +160,16 @@ class Tx(Reads):
             self._db.run_many(_BOARD[table], lines)
         if components is not None:
             self._rewrite_components(components)
+        self._db.rows("DELETE FROM seal")
+        self._changed.update(vessel for (vessel,) in self._db.rows("SELECT id FROM vessel"))
+
+    def seal(self) -> None:
+        """Write the seals of the vessels of which anything was changed; the store does so as the save ends."""
+        fresh = self._seals(self._changed)
+        self._db.run_many(
+            "INSERT INTO seal (vessel, digest) VALUES (?1, ?2) ON CONFLICT (vessel) DO UPDATE SET digest = ?2",
+            sorted(fresh.items()),
+        )
 
     def _rewrite_components(self, components: Mapping[int, int]) -> None:
         lowest: dict[int, int] = {}

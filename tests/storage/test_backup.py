@@ -11,7 +11,7 @@ import pytest
 
 from storage.backup import backup
 from storage.check import tip, verify
-from storage.errors import AlreadyThere, Corrupt, DiskFailed, DiskFull, StorageError
+from storage.errors import AlreadyThere, BadName, Corrupt, DiskFailed, DiskFull, StorageError
 from storage.store import Store
 from tests.storage.cellar import a_filling, an_action, an_entry, key, record
 
@@ -127,3 +127,16 @@ def test_backups_made_while_others_record_are_each_one_sound_state(two_vessels: 
         done.set()
         writer.join()
     assert two_vessels.count() > 4
+
+
+@pytest.mark.parametrize("name", ["copy.db-journal", "copy.db-wal", "copy.db-shm", "x" * 256])
+def test_a_name_that_would_lose_the_copy_is_refused(two_vessels: Store, destination: Path, name: str) -> None:
+    with pytest.raises(BadName, match="choose"):
+        backup(two_vessels, destination.with_name(name))
+    assert list(destination.parent.iterdir()) == []
+
+
+def test_a_backup_is_refused_by_the_check_it_is_handed(two_vessels: Store, destination: Path) -> None:
+    with pytest.raises(Corrupt, match="the board differs"):
+        backup(two_vessels, destination, lambda copy: ["the board differs."])
+    assert list(destination.parent.iterdir()) == []

@@ -24,6 +24,7 @@ from storage.errors import (
     TooNew,
 )
 from storage.opening import journal_of
+from storage.schema import SCHEMA_VERSION
 from storage.store import Store
 from tests.storage.cellar import a_vessel, an_entry, cellar_with, record
 
@@ -61,7 +62,7 @@ REFUSED: dict[str, tuple[Callable[[Path], object], type[StorageError]]] = {
     "a zeroed header": (_overwrite(0, bytes(100)), NotACellar),
     "half a file": (_cut_to(0.5), Corrupt),
     "a damaged table of tables": (_overwrite(110, b"\xff" * 300), Corrupt),
-    "a newer version's file": (lambda path: _change(path, "PRAGMA user_version=2"), TooNew),
+    "a newer version's file": (lambda path: _change(path, f"PRAGMA user_version={SCHEMA_VERSION + 1}"), TooNew),
     "an older schema": (lambda path: _change(path, "PRAGMA user_version=0"), NotACellar),
     "a foreign trigger": (
         lambda path: _change(path, "CREATE TRIGGER x AFTER INSERT ON meta BEGIN DELETE FROM filling; END"),

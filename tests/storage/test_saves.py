@@ -180,6 +180,7 @@ def test_where_the_file_cannot_be_read_again_nothing_is_claimed(
 
 def test_a_lock_that_is_never_given_up_is_a_sentence(two_vessels: Store) -> None:
     two_vessels._db.rows("PRAGMA busy_timeout=50")
+    two_vessels._db.busy_timeout = 50
     with closing(sqlite3.connect(two_vessels.path, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
         with pytest.raises(Busy, match="Another program"):
@@ -190,6 +191,7 @@ def test_a_lock_that_is_never_given_up_is_a_sentence(two_vessels: Store) -> None
 
 def test_a_reader_that_will_not_end_stops_the_commit_and_nothing_is_recorded(two_vessels: Store) -> None:
     two_vessels._db.rows("PRAGMA busy_timeout=50")
+    two_vessels._db.busy_timeout = 50
     with closing(sqlite3.connect(two_vessels.path, isolation_level=None)) as other:
         other.execute("BEGIN")
         other.execute("SELECT * FROM entry").fetchall()

@@ -26,7 +26,7 @@ def test_a_new_file_says_whose_it_is_and_records_its_migrations(path: Path) -> N
         recorded = plain.execute("SELECT migration_set, name FROM _sqlite_migrations").fetchall()
         strict = plain.execute("SELECT name FROM pragma_table_list WHERE schema = 'main' AND NOT strict").fetchall()
     plain.close()
-    assert recorded == [("cellar", "1_ledger_and_board")]
+    assert recorded == [("cellar", "1_ledger_and_board"), ("cellar", "2_seals")]
     assert [name for (name,) in strict] == ["sqlite_schema"]
 
 
@@ -51,7 +51,7 @@ def test_a_new_entry_is_an_entry_without_seq_and_hash() -> None:
         ("foreign_keys", 1),
         ("trusted_schema", 0),
         ("cell_size_check", 1),
-        ("busy_timeout", 5000),
+        ("busy_timeout", 30_000),
     ],
 )
 def test_each_opening_sets_what_durability_and_safety_rest_on(path: Path, pragma: str, value: object) -> None:

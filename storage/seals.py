@@ -1,0 +1,113 @@
+"""The seal of a vessel: a digest of all that the file keeps of it beside the ledger.
+
+The board is derived, so the hash chain does not cover it. A seal is written with the lines it covers, in the same
+save, and looked at again for the lines that are drawn or printed: a board that was damaged or changed by hand is
+noticed where it would mislead. It is no signature: whoever can write the file can write a seal too, and the check,
+which works the board out again, is what finds that.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from abc import ABC, abstractmethod
+from collections.abc import Collection, Iterable, Sequence
+from typing import Any, NamedTuple
+
+from storage.connection import Connection
+from storage.rows import CELLAR, ActionRow, FillingRow
+
+_SIZE = 16
+_AMONG = "IN (SELECT value FROM json_each(:vessels))"
+_FILLING = ", ".join(FillingRow._fields)
+_ACTION = ", ".join(ActionRow._fields)
+
+
+class Sealed(NamedTuple):
+    """What a seal covers of one vessel.
+
+    Attributes:
+        group: digest of the numbers of all vessels of its component.
+        head: seq of its last entry, None where it has none.
+        links: how many entries are linked to it.
+        filling, actions, problems: its lines of the board as they come out of the file.
+    """
+
+    group: str
+    head: int | None
+    links: int
+    filling: Sequence[Any] | None
+    actions: Sequence[Sequence[Any]]
+    problems: Sequence[Sequence[Any]]
+
+
+def group(vessels: Iterable[int]) -> str:
+    """The digest of the vessels of a component, in rising order."""
+    return hashlib.blake2b(json.dumps(list(vessels)).encode(), digest_size=_SIZE).hexdigest()
+
+
+def seal(lines: Sealed) -> bytes:
+    """The digest of what is kept of a vessel; damage may have put bytes where text or a number stood."""
+    text = json.dumps(lines, ensure_ascii=True, separators=(",", ":"), default=bytes.hex)
+    return hashlib.blake2b(text.encode(), digest_size=_SIZE).digest()
+
+
+class Seals(ABC):
+    """Looking at seals, inside a save and outside."""
+
+    @property
+    @abstractmethod
+    def _db(self) -> Connection:
+        """The connection that is asked."""
+
+    def sealed_otherwise(self, vessels: Collection[int] | None = None) -> list[int]:
+        """The vessels, among these or all, of which the file keeps something else than was written with them.
+
+        The whole cellar counts as vessel 0. A file that an older version made has no seals: all differ.
+        """
+        if vessels is None:
+            kept = dict(self._db.rows("SELECT vessel, digest FROM seal"))
+            known = self._db.rows("SELECT id FROM vessel WHERE id > 0 OR head IS NOT NULL")
+            vessels = {vessel for (vessel,) in known} | set(kept)
+        else:
+            kept = dict(self._db.rows(f"SELECT vessel, digest FROM seal WHERE vessel {_AMONG}", _these(vessels)))
+        fresh = self._seals(vessels)
+        return sorted(vessel for vessel in vessels if kept.get(vessel) != fresh[vessel])
+
+    def _seals(self, vessels: Collection[int]) -> dict[int, bytes]:
+        """The seals that these vessels would get now."""
+        these, groups = _these(vessels), self._groups(vessels)
+        links = "(SELECT count(*) FROM entry_vessel WHERE vessel = vessel.id)"
+        heads = self._db.rows(f"SELECT id, component, head, {links} FROM vessel WHERE id {_AMONG}", these)
+        places = {vessel: place for vessel, *place in heads}
+        fillings = self._db.rows(f"SELECT {_FILLING} FROM filling WHERE vessel {_AMONG}", these)
+        lines = {row[0]: row for row in fillings}
+        actions = self._by_vessel(f"SELECT vessel, {_ACTION} FROM action WHERE vessel {_AMONG}", these)
+        problems = self._by_vessel(f"SELECT vessel, entry, problem FROM problem WHERE vessel {_AMONG}", these)
+        if CELLAR in vessels:
+            problems |= self._by_vessel("SELECT 0, entry, problem FROM problem WHERE vessel IS NULL", {})
+        found = {}
+        for vessel in vessels:
+            component, head, count = places.get(vessel, (None, None, 0))
+            theirs = actions.get(vessel, ()), problems.get(vessel, ())
+            found[vessel] = seal(Sealed(groups.get(component, ""), head, count, lines.get(vessel), *theirs))
+        return found
+
+    def _by_vessel(self, sql: str, these: dict[str, str]) -> dict[Any, list[Sequence[Any]]]:
+        found: dict[Any, list[Sequence[Any]]] = {}
+        for vessel, *line in self._db.rows(sql, these):
+            found.setdefault(vessel, []).append(line)
+        return {vessel: sorted(lines, key=repr) for vessel, lines in found.items()}
+
+    def _groups(self, vessels: Collection[int]) -> dict[Any, str]:
+        members: dict[Any, list[Any]] = {}
+        inside = f"SELECT component FROM vessel WHERE id {_AMONG}"
+        for component, vessel in self._db.rows(
+            f"SELECT component, id FROM vessel WHERE component IN ({inside}) ORDER BY id", _these(vessels)
+        ):
+            members.setdefault(component, []).append(vessel)
+        return {component: group(vessels) for component, vessels in members.items()}
+
+
+def _these(vessels: Collection[int]) -> dict[str, str]:
+    return {"vessels": json.dumps(sorted(vessels))}

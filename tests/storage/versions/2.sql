@@ -1,0 +1,160 @@
+PRAGMA application_id=1130720364;
+PRAGMA user_version=1;
+BEGIN TRANSACTION;
+CREATE TABLE _sqlite_migrations (
+    id INTEGER PRIMARY KEY,
+    migration_set TEXT NOT NULL,
+    name TEXT NOT NULL,
+    applied_at TEXT NOT NULL
+) STRICT;
+INSERT INTO "_sqlite_migrations" VALUES(1,'cellar','1_ledger_and_board','2026-11-27 16:27:02.228121+00:00');
+CREATE TABLE action (
+    key TEXT NOT NULL,
+    vessel INTEGER NOT NULL REFERENCES vessel (id),
+    filling INTEGER NOT NULL REFERENCES entry (seq),
+    rule TEXT NOT NULL,
+    due TEXT NOT NULL CHECK (due GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]'),
+    window_from TEXT NOT NULL CHECK (window_from GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]'),
+    window_to TEXT NOT NULL CHECK (window_to GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]'),
+    show TEXT NOT NULL CHECK (show GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]'),
+    expires TEXT CHECK (expires GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]'),
+    hard INTEGER NOT NULL CHECK (hard IN (0, 1)),
+    postponed INTEGER NOT NULL CHECK (postponed IN (0, 1)),
+    dose_material TEXT,
+    dose_amount REAL CHECK (dose_amount BETWEEN -1e12 AND 1e12),
+    dose_unit TEXT,
+    dose_note TEXT,
+    kit TEXT NOT NULL,
+    because TEXT NOT NULL,
+    entries TEXT NOT NULL,
+    PRIMARY KEY (vessel, key)
+) STRICT;
+INSERT INTO "action" VALUES('gravity_check:4:4',2,4,'gravity_check','2026-02-22','2026-02-22','2026-02-22','2026-02-22',NULL,0,0,NULL,NULL,NULL,NULL,'hydrometer','{"task":"read gravity","anchor":4,"why":{"rule":"gravity_check","reason":"the first gravity of the finished wine","formula":"","source":"common practice","facts":[["ferment finished","2026-02-22","",[4],"2026-02-22"],["counted from","2026-02-22","",[4],"2026-02-22"],["house rule steady_sg",0.001,"SG",[],null]]}}','[4]');
+INSERT INTO "action" VALUES('smell_check:4:4',2,4,'smell_check','2026-02-22','2026-02-22','2026-02-22','2026-02-22',NULL,0,0,NULL,NULL,NULL,NULL,'glass','{"task":"smell and taste","anchor":4,"why":{"rule":"smell_check","reason":"its nose tells first what goes wrong","formula":"","source":"common practice","facts":[["end of ferment","2026-02-22","",[4],"2026-02-22"]]}}','[4]');
+INSERT INTO "action" VALUES('top_up:4:4',2,4,'top_up','2026-02-22','2026-02-22','2026-02-22','2026-02-22',NULL,0,0,NULL,NULL,NULL,NULL,'hoses','{"task":"top up 0.3 L, or move it to a smaller vessel","anchor":4,"why":{"rule":"top_up","reason":"air above the wine feeds film and vinegar","formula":"capacity - volume","source":"common practice","facts":[["gap to the stopper",0.3,"L",[4],"2026-02-22"],["house rule ullage_share",0.5,"%",[],null],["house rule ullage_volume",0.05,"L",[],null]]}}','[4]');
+INSERT INTO "action" VALUES('rack:4:4',2,4,'rack','2026-02-25','2026-02-25','2026-03-04','2026-02-25',NULL,0,0,NULL,NULL,NULL,NULL,'hoses','{"task":"rack off the gross lees","anchor":4,"why":{"rule":"rack","reason":"gross lees spoil a wine that lies on them","formula":"finish + 3 to 10 d","source":"common practice","facts":[["ferment finished","2026-02-22","",[4],"2026-02-22"],["house rule first_rack_from",3.0,"d",[],null],["house rule first_rack_to",10.0,"d",[],null]]}}','[4]');
+INSERT INTO "action" VALUES('level_look:4:4',2,4,'level_look','2026-03-08','2026-03-08','2026-03-08','2026-03-08',NULL,0,0,NULL,NULL,NULL,NULL,'eyes','{"task":"look at the level","anchor":4,"why":{"rule":"level_look","reason":"airlocks dry out and levels sink unseen","formula":"last look + interval","source":"common practice","facts":[["last look, or the finish","2026-02-22","",[4],"2026-02-22"],["house rule level_days_bare",14.0,"d",[],null]]}}','[4]');
+INSERT INTO "action" VALUES('sulfite:4:5',2,4,'sulfite','2026-03-12','2026-03-12','2026-03-13','2026-03-12',NULL,0,0,'potassium_metabisulfite',3.19324491045873326555e+00,'g','+81 mg/L total; 0.5 of it is taken to stay free','scales','{"task":"add sulfite","anchor":5,"why":{"rule":"sulfite","reason":"the ferment is over, its carbon dioxide no longer protects the wine","formula":"","source":"Waterhouse, Sacks & Jeffery 2016, ch. 17 (seen); pKa 1.81 fitted to the UC table of 1982 (seen)","facts":[["ready for sulfite since","2026-03-12","",[5],"2026-03-12"],["house rule first_sulfite_days",1.0,"d",[],null],["pH",3.5,"pH",[5],"2026-03-12"],["molecular SO2 aimed at",0.8,"mg/L",[4],null],["house rule free_floor",20.0,"mg/L",[],null],["house rule floor_molecular",1.5,"mg/L",[],null],["house rule share_first",0.5,"",[],null],["last free SO2",8.0,"mg/L",[5],"2026-03-12"],["house rule loss_glass",0.004,"a day",[],null],["house rule loss_spread",1.5,"x",[],null],["house rule recheck_full",60.0,"d",[],null],["house rule dose_least",5.0,"mg/L",[],null],["house rule dose_most",12.0,"mg/L",[],null],["house rule molecular_most",2.0,"mg/L",[],null],["free SO2 aimed at",48.5,"mg/L",[],null],["house rule jurisdiction","home","",[],null],["volume",22.7,"L",[],null],["rise of total SO2",81.0,"mg/L",[],null]]},"dose":{"rule":"sulfite","reason":"+81 mg/L total; 0.5 of it is taken to stay free","formula":"(aim - free now) / share staying free x volume / (1000 x 0.576)","source":"Waterhouse, Sacks & Jeffery 2016, ch. 17 (seen); pKa 1.81 fitted to the UC table of 1982 (seen)","facts":[["pH",3.5,"pH",[5],"2026-03-12"],["molecular SO2 aimed at",0.8,"mg/L",[4],null],["house rule free_floor",20.0,"mg/L",[],null],["house rule floor_molecular",1.5,"mg/L",[],null],["house rule share_first",0.5,"",[],null],["last free SO2",8.0,"mg/L",[5],"2026-03-12"],["house rule loss_glass",0.004,"a day",[],null],["house rule loss_spread",1.5,"x",[],null],["house rule recheck_full",60.0,"d",[],null],["house rule dose_least",5.0,"mg/L",[],null],["house rule dose_most",12.0,"mg/L",[],null],["house rule molecular_most",2.0,"mg/L",[],null],["free SO2 aimed at",48.5,"mg/L",[],null],["house rule jurisdiction","home","",[],null],["volume",22.7,"L",[],null],["rise of total SO2",81.0,"mg/L",[],null]]}}','[4, 5]');
+INSERT INTO "action" VALUES('so2_recheck:4:5',2,4,'so2_recheck','2026-03-19','2026-03-19','2026-03-19','2026-03-19',NULL,0,0,NULL,NULL,NULL,NULL,'so2 test','{"task":"read free SO2","anchor":5,"why":{"rule":"so2_recheck","reason":"this wine loses 11 % a month, 0 % from its own readings and 100 % from what glass does in general; one chance in ten to be under 40 mg/L by 12 Mar 2026, even odds by 12 Mar 2026","formula":"the day on which the chance of free SO2 under the target reaches the risk, at least 7 d and at most 60 d after the reading","source":"filter on free SO2, its rate and the share staying free; rates assumed and simulated, none published","facts":[["last free SO2 by aeration-oxidation",8.0,"mg/L",[5],"2026-03-12"],["free SO2 target",40.0,"mg/L",[],null],["lost in a month",11,"%",[5],null],["of that known from its own readings",0,"%",[5],null],["a pH 0.05 off moves the target by",12,"%",[],null],["pH",3.5,"pH",[5],"2026-03-12"],["molecular SO2 aimed at",0.8,"mg/L",[4],null],["house rule free_floor",20.0,"mg/L",[],null],["house rule floor_molecular",1.5,"mg/L",[],null],["house rule loss_glass",0.004,"a day",[],null],["house rule loss_spread",1.5,"x",[],null],["house rule forecast_risk",10.0,"%",[],null],["house rule recheck_least",7.0,"d",[],null],["house rule recheck_full",60.0,"d",[],null]]}}','[4, 5]');
+INSERT INTO "action" VALUES('gravity_check:6:6',3,6,'gravity_check','2026-02-12','2026-02-12','2026-02-12','2026-02-12',NULL,0,0,NULL,NULL,NULL,NULL,'hydrometer','{"task":"read gravity","anchor":6,"why":{"rule":"gravity_check","reason":"the first gravity of the finished wine","formula":"","source":"common practice","facts":[["ferment finished","2026-02-12","",[6],"2026-02-12"],["counted from","2026-02-12","",[6],"2026-02-12"],["house rule steady_sg",0.001,"SG",[],null]]}}','[6]');
+INSERT INTO "action" VALUES('smell_check:6:6',3,6,'smell_check','2026-02-12','2026-02-12','2026-02-12','2026-02-12',NULL,0,0,NULL,NULL,NULL,NULL,'glass','{"task":"smell and taste","anchor":6,"why":{"rule":"smell_check","reason":"its nose tells first what goes wrong","formula":"","source":"common practice","facts":[["end of ferment","2026-02-12","",[6],"2026-02-12"]]}}','[6]');
+INSERT INTO "action" VALUES('rack:6:6',3,6,'rack','2026-02-15','2026-02-15','2026-02-22','2026-02-15',NULL,0,0,NULL,NULL,NULL,NULL,'hoses','{"task":"rack off the gross lees","anchor":6,"why":{"rule":"rack","reason":"gross lees spoil a wine that lies on them","formula":"finish + 3 to 10 d","source":"common practice","facts":[["ferment finished","2026-02-12","",[6],"2026-02-12"],["house rule first_rack_from",3.0,"d",[],null],["house rule first_rack_to",10.0,"d",[],null]]}}','[6]');
+INSERT INTO "action" VALUES('malolactic_check:6:6',3,6,'malolactic_check','2026-02-26','2026-02-26','2026-02-26','2026-02-26',NULL,0,0,NULL,NULL,NULL,NULL,'malic test','{"task":"look at malic acid","anchor":6,"why":{"rule":"malolactic_check","reason":"the first look at a running one","formula":"start + 14 d","source":"common practice","facts":[["malolactic started","2026-02-12","",[6],"2026-02-12"],["house rule malolactic_first_days",14.0,"d",[],null]]}}','[6]');
+INSERT INTO "action" VALUES('top_up:6:6',3,6,'top_up','2026-03-12','2026-03-12','2026-03-12','2026-03-12',NULL,0,0,NULL,NULL,NULL,NULL,'hoses','{"task":"top up","anchor":6,"why":{"rule":"top_up","reason":"oak drinks and breathes","formula":"last full + 4 weeks","source":"common practice","facts":[["last full","2026-02-12","",[6],"2026-02-12"],["house rule top_oak_weeks",4.0,"weeks",[],null]]}}','[6]');
+INSERT INTO "action" VALUES('malolactic_overdue:6:6',3,6,'malolactic_overdue','2026-03-29','2026-03-29','2026-03-29','2026-03-29',NULL,0,0,NULL,NULL,NULL,NULL,'malic test','{"task":"decide about the malolactic fermentation","anchor":6,"why":{"rule":"malolactic_overdue","reason":"malic acid was never measured since; it should be through by then","formula":"dryness + 45 d","source":"common practice","facts":[["dry, or last decided","2026-02-12","",[6],"2026-02-12"],["house rule malolactic_unmeasured_days",45.0,"d",[],null],["house rule malolactic_overdue_days",60.0,"d",[],null]]}}','[6]');
+CREATE TABLE entry (
+    seq INTEGER PRIMARY KEY,
+    key BLOB NOT NULL UNIQUE CHECK (length(key) = 16),
+    on_day TEXT NOT NULL CHECK (on_day GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]' AND date(on_day, '+0 days') IS on_day),
+    minute INTEGER CHECK (minute BETWEEN 0 AND 1439),
+    recorded_at TEXT NOT NULL CHECK (recorded_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'),
+    by TEXT NOT NULL CHECK (length(by) BETWEEN 1 AND 200),
+    kind TEXT NOT NULL CHECK (length(kind) BETWEEN 1 AND 40),
+    vessel INTEGER REFERENCES vessel (id) DEFERRABLE INITIALLY DEFERRED,
+    supersedes INTEGER UNIQUE REFERENCES entry (seq) CHECK (supersedes < seq),
+    batch INTEGER CHECK (batch BETWEEN 1 AND seq),
+    material TEXT CHECK (length(material) BETWEEN 1 AND 200),
+    amount REAL CHECK (amount BETWEEN 0 AND 1e9),
+    volume REAL CHECK (volume BETWEEN 0 AND 1e9),
+    so2_mg REAL CHECK (so2_mg BETWEEN 0 AND 1e12),
+    sorbate_g REAL CHECK (sorbate_g BETWEEN 0 AND 1e9),
+    sugar_g REAL CHECK (sugar_g BETWEEN 0 AND 1e12),
+    sg REAL CHECK (sg BETWEEN 0.97 AND 1.2),
+    temperature REAL CHECK (temperature BETWEEN -10 AND 45),
+    ph REAL CHECK (ph BETWEEN 2.2 AND 4.8),
+    free_so2 REAL CHECK (free_so2 BETWEEN 0 AND 1000),
+    total_so2 REAL CHECK (total_so2 BETWEEN 0 AND 2000),
+    malic REAL CHECK (malic BETWEEN 0 AND 20),
+    body TEXT NOT NULL CHECK (length(body) BETWEEN 1 AND 200000),
+    hash BLOB NOT NULL CHECK (length(hash) = 16)
+) STRICT;
+INSERT INTO "entry" VALUES(1,X'74686520666972737420656E7472792E','2026-03-14',NULL,'2026-03-14T18:05:00Z','ida','rule',NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,'{"says":{"name":"zone","value":"Europe/Berlin"}}',X'A8C48C9CABE399D98D88C56D00E7A7FA');
+INSERT INTO "entry" VALUES(2,X'F27BCB4C6B534CC6BBA09D1A26AEA53C','2026-03-14',NULL,'2026-03-14T18:05:00Z','ida','vessel',2,NULL,NULL,'glass',NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,'{"says":{"name":"Demijohn 1","capacity":23.0,"place":"back wall"},"typed":{"name":"Demijohn 1","capacity":"23L","material":"glass","place":"back wall"}}',X'365ED8754C7020CB018E44ABF5EA62F5');
+INSERT INTO "entry" VALUES(3,X'24EE2E772E914578B993EFDAACD67A8D','2026-03-14',NULL,'2026-03-14T18:05:00Z','ida','vessel',3,NULL,NULL,'oak',NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,'{"says":{"name":"Barrel 1","capacity":24.0,"place":"cool room"},"typed":{"name":"Barrel 1","capacity":"24L","material":"oak","place":"cool room"}}',X'E60E0DAAAFC8ED9DB6233B8F41A81BC0');
+INSERT INTO "entry" VALUES(4,X'97E19FBF002C48C2892BFB9168FEF3DA','2026-02-22',NULL,'2026-03-14T18:05:00Z','ida','wine',2,NULL,NULL,NULL,NULL,22.7,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,'{"says":{"name":"Terrace","style":"dry_white","finished":true,"alcohol":12.0},"typed":{"name":"Terrace","style":"dry_white","volume":"22.7","finished":"yes","alcohol":"12"}}',X'635B0C85605BC5CD05067C43C8BD6D65');
+INSERT INTO "entry" VALUES(5,X'1F1846B512BB482182A4815E773EF16F','2026-03-12',NULL,'2026-03-14T18:05:00Z','ida','reading',2,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,3.5,8.0,NULL,NULL,'{"says":{"method":"aspiration"},"typed":{"ph":"3.5","free_so2":"8","method":"aspiration"}}',X'EC7284931ADB409CE4790C6F40303632');
+INSERT INTO "entry" VALUES(6,X'A4C2667B87904E15A99CB41549191C30','2026-02-12',NULL,'2026-03-14T18:05:00Z','ida','wine',3,NULL,NULL,NULL,NULL,23.5,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,'{"says":{"name":"Hillside","style":"dry_red","finished":true,"malolactic":"running","alcohol":13.0},"typed":{"name":"Hillside","style":"dry_red","volume":"23.5","finished":"yes","malolactic":"running","alcohol":"13"}}',X'33B33B1666D2103C7E85760A56D6F92D');
+INSERT INTO "entry" VALUES(7,X'693EEA057CE34A12872C422A38D9F9E2','2026-03-13',NULL,'2026-03-14T18:05:00Z','ida','note',3,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,'{"says":{"text":"rises slowly ô"},"typed":{"text":"rises slowly ô"}}',X'630BC90805CCDEE820C1EA5577E2B4B1');
+CREATE TABLE entry_vessel (
+    vessel INTEGER NOT NULL REFERENCES vessel (id) DEFERRABLE INITIALLY DEFERRED,
+    seq INTEGER NOT NULL REFERENCES entry (seq),
+    PRIMARY KEY (vessel, seq)
+) STRICT, WITHOUT ROWID;
+INSERT INTO "entry_vessel" VALUES(0,1);
+INSERT INTO "entry_vessel" VALUES(2,2);
+INSERT INTO "entry_vessel" VALUES(3,3);
+INSERT INTO "entry_vessel" VALUES(2,4);
+INSERT INTO "entry_vessel" VALUES(2,5);
+INSERT INTO "entry_vessel" VALUES(3,6);
+INSERT INTO "entry_vessel" VALUES(3,7);
+CREATE TABLE filling (
+    vessel INTEGER PRIMARY KEY REFERENCES vessel (id),
+    name TEXT NOT NULL,
+    name_key TEXT NOT NULL,
+    place TEXT NOT NULL,
+    capacity REAL CHECK (capacity BETWEEN 0 AND 1e9),
+    material TEXT NOT NULL,
+    retired INTEGER NOT NULL CHECK (retired IN (0, 1)),
+    filling INTEGER REFERENCES entry (seq),
+    wine TEXT,
+    wine_key TEXT,
+    style TEXT,
+    colour TEXT,
+    stage TEXT,
+    volume REAL CHECK (volume BETWEEN -1e9 AND 1e9),
+    ph REAL CHECK (ph BETWEEN 0 AND 14),
+    free_so2 REAL CHECK (free_so2 BETWEEN -1e9 AND 1e9),
+    molecular REAL CHECK (molecular BETWEEN -1e9 AND 1e9),
+    letters TEXT CHECK (length(letters) = 5),
+    air_until TEXT CHECK (air_until GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]'),
+    next_show TEXT CHECK (next_show GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]'),
+    next_action TEXT,
+    summary TEXT NOT NULL,
+    head INTEGER NOT NULL REFERENCES entry (seq)
+) STRICT;
+INSERT INTO "filling" VALUES(2,'Demijohn 1','demijohn 1','back wall',23.0,'glass',0,4,'Terrace','terrace','dry_white','white','ageing',22.7,3.5,8.0,1.60070809125311352971e-01,'~----',NULL,'2026-02-22','gravity_check','ferment finished',5);
+INSERT INTO "filling" VALUES(3,'Barrel 1','barrel 1','cool room',24.0,'oak',0,6,'Hillside','hillside','dry_red','red','malolactic',23.5,NULL,NULL,NULL,'~----',NULL,'2026-02-12','gravity_check','malolactic fermentation running or awaited',7);
+CREATE TABLE meta (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT, WITHOUT ROWID;
+INSERT INTO "meta" VALUES('plan_version','2');
+CREATE TABLE problem (
+    vessel INTEGER REFERENCES vessel (id),
+    entry INTEGER REFERENCES entry (seq),
+    problem TEXT NOT NULL
+) STRICT;
+CREATE TABLE vessel (
+    id INTEGER PRIMARY KEY CHECK (id >= 0),
+    component INTEGER NOT NULL CHECK (component >= 0),
+    head INTEGER REFERENCES entry (seq) DEFERRABLE INITIALLY DEFERRED
+) STRICT;
+INSERT INTO "vessel" VALUES(0,0,1);
+INSERT INTO "vessel" VALUES(2,2,5);
+INSERT INTO "vessel" VALUES(3,3,7);
+CREATE UNIQUE INDEX _sqlite_migrations_once ON _sqlite_migrations (migration_set, name);
+CREATE INDEX entry_by ON entry (by);
+CREATE INDEX entry_batch ON entry (batch) WHERE batch IS NOT NULL;
+CREATE INDEX vessel_component ON vessel (component);
+CREATE INDEX entry_vessel_seq ON entry_vessel (seq);
+CREATE TRIGGER entry_follows BEFORE INSERT ON entry
+WHEN NEW.seq IS NOT (SELECT coalesce(max(seq), 0) + 1 FROM entry)
+BEGIN SELECT RAISE(ABORT, 'an entry takes the number after the last one'); END;
+CREATE TRIGGER entry_once BEFORE INSERT ON entry
+WHEN EXISTS (SELECT 1 FROM entry WHERE key = NEW.key OR supersedes = NEW.supersedes)
+BEGIN SELECT RAISE(ABORT, 'the key or the correction is in the ledger already'); END;
+CREATE TRIGGER entry_stays BEFORE UPDATE ON entry
+BEGIN SELECT RAISE(ABORT, 'the ledger is append-only'); END;
+CREATE TRIGGER entry_kept BEFORE DELETE ON entry
+BEGIN SELECT RAISE(ABORT, 'the ledger is append-only'); END;
+CREATE TRIGGER entry_vessel_follows BEFORE INSERT ON entry_vessel
+WHEN NEW.seq IS NOT (SELECT max(seq) FROM entry)
+  OR EXISTS (SELECT 1 FROM entry_vessel WHERE vessel = NEW.vessel AND seq = NEW.seq)
+BEGIN SELECT RAISE(ABORT, 'only the last entry is linked to vessels, and once'); END;
+CREATE TRIGGER entry_vessel_stays BEFORE UPDATE ON entry_vessel
+BEGIN SELECT RAISE(ABORT, 'the ledger is append-only'); END;
+CREATE TRIGGER entry_vessel_kept BEFORE DELETE ON entry_vessel
+BEGIN SELECT RAISE(ABORT, 'the ledger is append-only'); END;
+CREATE INDEX filling_due ON filling (next_show IS NULL, next_show, name_key);
+CREATE INDEX filling_name ON filling (name_key);
+CREATE INDEX filling_wine ON filling (wine_key);
+CREATE INDEX action_show ON action (show);
+CREATE INDEX problem_vessel ON problem (vessel);
+COMMIT;
