@@ -9,7 +9,7 @@ from pathlib import Path
 from storage.check import Tip, tip, verify
 from storage.connection import Connection
 from storage.errors import AlreadyThere, Corrupt, DiskFailed, DiskFull
-from storage.opening import journal_of, reserve, sync_file, sync_folder, usable_name
+from storage.opening import give_name, journal_of, reserve, sync_file, usable_name
 from storage.store import Store
 
 Check = Callable[[Store], list[str]]
@@ -39,7 +39,7 @@ def backup(store: Store, destination: str | os.PathLike[str], check: Check = lam
             _copy(store, partial)
             copied = _checked(partial, check)
             sync_file(partial)
-            _name(partial, target)
+            give_name(partial, target)
         finally:
             partial.unlink(missing_ok=True)
             journal_of(partial).unlink(missing_ok=True)
@@ -65,14 +65,3 @@ def _checked(partial: Path, check: Check) -> Tip:
         if wrong := check(copy):
             raise Corrupt(f"No backup was made, because the copy is not sound: {wrong[0]}")
         return tip(copy)
-
-
-def _name(partial: Path, target: Path) -> None:
-    """Take the name first, then put the copy there: nothing that stands there is ever overwritten."""
-    reserve(target)
-    try:
-        os.replace(partial, target)
-    except BaseException:
-        target.unlink(missing_ok=True)
-        raise
-    sync_folder(target.parent)

@@ -40,7 +40,7 @@ def verify(store: Store, level: Literal["quick", "full"] = "quick", *, known: Ti
             found = [f"The file is damaged: {said}." for said in store.integrity(full=level == "full")]
             found += _chain(store)
             found += [f"Vessel {vessel}: the entry kept as its last is not its last." for vessel in store.wrong_heads()]
-            return found + (_end_missing(store, known) if known else [])
+            return found + (rewritten(store, known) if known else [])
     except Corrupt as error:
         return [str(error)]
 
@@ -59,11 +59,11 @@ def _chain(store: Store) -> list[str]:
     return []
 
 
-def _end_missing(store: Store, known: Tip) -> list[str]:
+def rewritten(store: Store, known: Tip) -> list[str]:
+    """Whether the ledger still goes on from an earlier tip; a sentence where it does not."""
     number, digest = known
     if number == 0:
         return []
-    entry = store.entry(number)
-    if entry is None:
+    if number > store.count():
         return [f"The ledger ends at entry {store.count()}, but entry {number} was recorded once."]
-    return [] if entry.hash == digest else [f"Entry {number} is not the one that was recorded once."]
+    return [] if store.hash_of(number) == digest else [f"Entry {number} is not the one that was recorded once."]

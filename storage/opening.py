@@ -5,6 +5,8 @@ from __future__ import annotations
 import os
 import sqlite3
 import stat
+from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 from storage.connection import Connection, fault
@@ -96,8 +98,11 @@ def _copy_whole(connection: Connection, kept: Path) -> None:
         raise
 
 
-def create_new(path: Path) -> Connection:
+def create_new(path: Path, begin: Callable[[Connection], None] = lambda connection: None) -> Connection:
     """Make a new cellar file, readable by its owner alone, in a folder that is made likewise where it is missing.
+
+    It is made under another name, with what `begin` puts into it, and gets its own name when all of it is durable: a
+    cellar that was cut off while it was made is not there.
 
     Raises:
         BadName: SQLite would take the file for another one's journal.
@@ -105,37 +110,42 @@ def create_new(path: Path) -> Connection:
         ReadOnly: the folder cannot be written.
         DiskFull, DiskFailed.
     """
-    from storage.migrations import apply_to
-
     usable_name(path)
+    partial = path.with_name(f".{path.name}.{os.getpid()}.new")
     try:
         if journal_of(path).exists():
             raise AlreadyThere(
                 f"{journal_of(path)} is left of another cellar: move it away with that cellar, or choose another name."
             )
         _make_folder(path.parent)
-        reserve(path)
+        reserve(partial)
+        _fill(partial, begin)
+        give_name(partial, path)
     except FileExistsError as error:
         raise AlreadyThere(f"{path} is there already: open it, or choose another name.") from error
     except OSError as error:
         raise ReadOnly(f"{path} cannot be made ({error.strerror}): check the folder and who may write it.") from error
+    finally:
+        for leftover in (partial, journal_of(partial)):
+            with suppress(OSError):
+                leftover.unlink()
+    return open_existing(path, read_only=False)
+
+
+def _fill(partial: Path, begin: Callable[[Connection], None]) -> None:
+    from storage.migrations import apply_to
+
     try:
-        connection = Connection(path, mode="rw")
+        connection = Connection(partial, mode="rw")
         try:
             connection.make_durable()
             apply_to(connection)
             recognise(connection)
-            sync_folder(path.parent)
-        except BaseException:
+            begin(connection)
+        finally:
             connection.close()
-            raise
-    except BaseException as error:
-        for leftover in (path, journal_of(path)):
-            leftover.unlink(missing_ok=True)
-        if isinstance(error, sqlite3.Error):
-            raise fault(error, path) from error
-        raise
-    return connection
+    except sqlite3.Error as error:
+        raise fault(error, partial) from error
 
 
 def reserve(path: Path) -> None:
@@ -160,6 +170,29 @@ def usable_name(path: Path) -> None:
         raise BadName(f"{path.name} is a name that SQLite gives to a journal, which it deletes: choose another name.")
     if len(os.fsencode(path.name)) > LONGEST_NAME:
         raise BadName(f"The name of the file is longer than {LONGEST_NAME} bytes: choose a shorter one.")
+
+
+def give_name(partial: Path, target: Path) -> None:
+    """Put a file that is whole under its name, durably; nothing that stands there is ever overwritten.
+
+    Raises:
+        FileExistsError: something stands there.
+        OSError
+    """
+    try:
+        os.link(partial, target, follow_symlinks=False)
+    except FileExistsError:
+        raise
+    except OSError:  # a file system without hard links: take the name first
+        reserve(target)
+        try:
+            os.replace(partial, target)
+        except BaseException:
+            target.unlink(missing_ok=True)
+            raise
+    else:
+        partial.unlink()
+    sync_folder(target.parent)
 
 
 def sync_file(path: Path) -> None:

@@ -147,6 +147,16 @@ class Reads(Seals, ABC):
         found: bytes | None = self._db.value("SELECT hash FROM entry ORDER BY seq DESC LIMIT 1")
         return found
 
+    def hash_of(self, seq: int) -> bytes | None:
+        """The hash of an entry as it is kept, None where there is no such entry."""
+        found: bytes | None = self._db.value("SELECT hash FROM entry WHERE seq = ?", (seq,))
+        return found
+
+    def latest(self) -> tuple[str, str] | None:
+        """When the newest entry was recorded (UTC) and by whom; None in an empty ledger."""
+        found = self._db.rows("SELECT recorded_at, by FROM entry ORDER BY seq DESC LIMIT 1")
+        return found[0] if found else None
+
     def entry(self, seq: int) -> EntryRow | None:
         """The entry of that number."""
         return self._one_entry("seq = ?", seq)

@@ -93,12 +93,20 @@ def _set_aside(path: Path, moment: datetime) -> Path | None:
         raise AlreadyThere(f"{kept} is there already: try again in a moment.")
     with _nobody_saving(path):
         if old.exists():
-            os.link(old, journal_of(kept))
+            _second_name(old, journal_of(kept))
         if path.exists():
             os.rename(path, kept)
         old.unlink(missing_ok=True)
         sync_folder(path.parent)
     return kept
+
+
+def _second_name(old: Path, kept: Path) -> None:
+    try:
+        os.link(old, kept)
+    except OSError:  # a file system without hard links
+        shutil.copyfile(old, kept)
+        sync_file(kept)
 
 
 @contextmanager

@@ -74,6 +74,10 @@ class Seals(ABC):
         fresh = self._seals(vessels)
         return sorted(vessel for vessel in vessels if kept.get(vessel) != fresh[vessel])
 
+    def unsealed(self) -> bool:
+        """Whether nothing is sealed yet, as in a file that came from an older version."""
+        return not self._db.rows("SELECT 1 FROM seal LIMIT 1")
+
     def _seals(self, vessels: Collection[int]) -> dict[int, bytes]:
         """The seals that these vessels would get now."""
         these, groups = _these(vessels), self._groups(vessels)

@@ -51,13 +51,19 @@ class Store(Reads):
         return cls(open_existing(Path(path).absolute(), read_only=read_only), read_only=read_only)
 
     @classmethod
-    def create(cls, path: str | os.PathLike[str]) -> Store:
-        """Make a new, empty cellar file and open it.
+    def create(cls, path: str | os.PathLike[str], begin: Callable[[Tx], None] | None = None) -> Store:
+        """Make a new cellar file and open it; what `begin` puts into it is there with the file, or neither is.
 
         Raises:
-            AlreadyThere, ReadOnly, DiskFull, DiskFailed.
+            BadName, AlreadyThere, ReadOnly, DiskFull, DiskFailed.
         """
-        return cls(create_new(Path(path).absolute()), read_only=False)
+
+        def first_save(connection: Connection) -> None:
+            if begin is not None:
+                with cls(connection, read_only=False).write() as tx:
+                    begin(tx)
+
+        return cls(create_new(Path(path).absolute(), first_save), read_only=False)
 
     def in_memory(self) -> Store:
         """A copy of the whole cellar in memory, which can be changed without touching the file."""

@@ -151,15 +151,16 @@ class Tx(Reads):
         problems: Iterable[ProblemRow],
         components: Mapping[int, int] | None = None,
     ) -> None:
-        """Write the whole board anew; with `components` (vessel id -> any vessel id of its component) those too.
+        """Write the whole board anew; with `components` (vessel id -> any vessel id of its component) those too,
+        and the last entry of each vessel.
 
         A vessel that `components` does not name stands alone.
         """
+        if components is not None:
+            self._rewrite_components(components)
         for table, lines in (("filling", fillings), ("action", actions), ("problem", problems)):
             self._db.rows(f"DELETE FROM {table}")
             self._db.run_many(_BOARD[table], lines)
-        if components is not None:
-            self._rewrite_components(components)
         self._db.rows("DELETE FROM seal")
         self._changed.update(vessel for (vessel,) in self._db.rows("SELECT id FROM vessel"))
 
@@ -175,7 +176,9 @@ class Tx(Reads):
         lowest: dict[int, int] = {}
         for vessel, number in components.items():
             lowest[number] = min(vessel, lowest.get(number, vessel))
-        self._db.rows("UPDATE vessel SET component = id")
+        linked = "SELECT max(seq) FROM entry_vessel WHERE entry_vessel.vessel = vessel.id"
+        self._db.rows("INSERT OR IGNORE INTO vessel (id, component) SELECT DISTINCT vessel, vessel FROM entry_vessel")
+        self._db.rows(f"UPDATE vessel SET component = id, head = ({linked})")
         self._db.run_many(
             "UPDATE vessel SET component = ? WHERE id = ?",
             [(lowest[number], vessel) for vessel, number in components.items()],

@@ -73,6 +73,23 @@ def test_what_appears_at_the_destination_meanwhile_is_not_overwritten(
     assert len(list(destination.parent.iterdir())) == 1
 
 
+def test_a_disk_without_hard_links_takes_a_backup_and_a_cellar_too(
+    two_vessels: Store, destination: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def link(*words: object, **named: object) -> None:
+        raise PermissionError(1, "Operation not permitted")
+
+    monkeypatch.setattr(os, "link", link)
+    assert backup(two_vessels, destination) == tip(two_vessels)
+    Store.create(destination.with_name("new.db")).close()
+    assert sorted(file.name for file in destination.parent.iterdir() if file.stat().st_size) == [
+        destination.name,
+        "new.db",
+    ]
+    with pytest.raises(AlreadyThere):
+        backup(two_vessels, destination)
+
+
 def test_a_damaged_cellar_gives_no_backup(two_vessels: Store, destination: Path) -> None:
     record(two_vessels, an_entry(7, "note", body='{"text": "plum, slightly hazy"}'))
     path = two_vessels.path

@@ -166,7 +166,7 @@ def test_a_restore_that_is_cut_off_leaves_a_whole_cellar_or_none(
             return plain(*words, **named)
 
         with monkeypatch.context() as patch:
-            patch.setattr(storage.restore.os, call, cut)
+            patch.setattr(os, call, cut)
             with contextlib.suppress(Cut):
                 restore(here, copy, MOMENT, _well)
         try:
