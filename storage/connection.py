@@ -42,6 +42,7 @@ class Connection:
 
     Attributes:
         busy_timeout: milliseconds for which another program's lock is waited for.
+        on_disk: whether it is the file itself, and no copy of it in memory.
     """
 
     def __init__(self, path: Path, *, mode: str) -> None:
@@ -49,6 +50,7 @@ class Connection:
         self.path = path
         self.closed = False
         self.busy_timeout = BUSY_TIMEOUT_MS
+        self.on_disk = True
         address = f"{path.as_uri()}?mode={mode}"
         try:
             self._raw = sqlite3.connect(
@@ -70,7 +72,7 @@ class Connection:
     def in_memory(cls, source: Connection) -> Connection:
         """A copy of a whole file in memory, under its path; it ends with the program."""
         copy = cls.__new__(cls)
-        copy.path, copy.closed, copy.busy_timeout = source.path, False, BUSY_TIMEOUT_MS
+        copy.path, copy.closed, copy.busy_timeout, copy.on_disk = source.path, False, BUSY_TIMEOUT_MS, False
         copy._raw = sqlite3.connect(":memory:", isolation_level=None, cached_statements=256)
         copy._guard_against_foreign_files()
         source.copy_into(copy)

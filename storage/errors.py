@@ -38,10 +38,6 @@ class TooNew(StorageError):
     """A newer version of the program has changed the file's schema."""
 
 
-class Outdated(StorageError):
-    """An older version of the program made the file: it is brought up to date by an opening for writing."""
-
-
 class ReadOnly(StorageError):
     """The file, its folder or this store cannot be written."""
 

@@ -17,7 +17,6 @@ from storage.errors import (
     Interrupted,
     Missing,
     NotACellar,
-    Outdated,
     ReadOnly,
     Unreadable,
 )
@@ -38,11 +37,11 @@ APPLICATION_ID_AT = slice(68, 72)
 def open_existing(path: Path, *, read_only: bool) -> Connection:
     """Open a file that is there, after looking at it through a read-only connection.
 
-    A file of an older version is brought up to date, after a copy of it was put beside it.
+    A file of an older version is brought up to date, after a copy of it was put beside it; where it may only be read,
+    a copy of it in memory.
 
     Raises:
-        Missing, Unreadable, NotACellar, Corrupt, TooNew, Outdated, ReadOnly, Interrupted, Busy: always with the file
-            as it was.
+        Missing, Unreadable, NotACellar, Corrupt, TooNew, ReadOnly, Interrupted, Busy: always with the file as it was.
     """
     _look_at_file(path, read_only=read_only)
     try:
@@ -52,11 +51,9 @@ def open_existing(path: Path, *, read_only: bool) -> Connection:
             raise
         _look_past_the_journal(path)
     else:
-        if read_only and version == SCHEMA_VERSION:
-            return looking
-        looking.close()
         if read_only:
-            raise Outdated(f"{path} was made by an older version of this program: open it once for writing.")
+            return looking if version == SCHEMA_VERSION else _as_if_up_to_date(looking)
+        looking.close()
     connection, version = _recognised(path, mode="rw")
     try:
         connection.make_durable()
@@ -66,6 +63,17 @@ def open_existing(path: Path, *, read_only: bool) -> Connection:
         connection.close()
         raise
     return connection
+
+
+def _as_if_up_to_date(looking: Connection) -> Connection:
+    from storage.migrations import bring_up_to_date
+
+    try:
+        copy = Connection.in_memory(looking)
+    finally:
+        looking.close()
+    bring_up_to_date(copy)
+    return copy
 
 
 def _bring_up_to_date(connection: Connection, version: int) -> None:

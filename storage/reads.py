@@ -184,6 +184,10 @@ class Reads(Seals, ABC):
         """The entries made together under that number (the seq of the first of them), by seq."""
         return self._entries("WHERE batch = ? ORDER BY seq", number)
 
+    def after(self, day: str) -> list[int]:
+        """The entries dated after a day, by seq."""
+        return sorted(seq for (seq,) in self._db.rows("SELECT seq FROM entry WHERE on_day > ?", (day,)))
+
     def latest_by(self, by: str, limit: int) -> list[EntryRow]:
         """The last entries that one person made, newest first."""
         return self._entries("WHERE by = ? ORDER BY seq DESC LIMIT ?", by, limit)
@@ -203,6 +207,10 @@ class Reads(Seals, ABC):
     def head(self, vessel: int) -> int:
         """The seq of the last entry that touches the vessel, 0 when there is none."""
         return self._whole("SELECT coalesce((SELECT head FROM vessel WHERE id = ?), 0)", (vessel,))
+
+    def last_entries(self) -> dict[int, int]:
+        """The seq of the last entry that touches each vessel, from the entries themselves."""
+        return dict(self._db.rows("SELECT vessel, max(seq) FROM entry_vessel GROUP BY vessel"))
 
     def component(self, vessels: Collection[int]) -> frozenset[int]:
         """Every vessel that the given ones were ever joined with, directly or through others, and themselves."""

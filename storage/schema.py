@@ -20,7 +20,7 @@ APPLICATION_ID = 0x43656C6C
 
 SCHEMA_VERSION = 2
 
-KNOWN_SCHEMAS = {1: "6ae43dd6c61bf6a1608565fb021ad4c7", 2: "e09fc8e81d366b4d98cfa465c414d943"}
+KNOWN_SCHEMAS = {1: "6ae43dd6c61bf6a1608565fb021ad4c7", 2: "2a1bb99308ee52bf499627d6e0b54629"}
 """user_version -> fingerprint of the schema as the migrations make it (computed; a test makes it again)."""
 
 _DAY = "GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]'"
@@ -173,8 +173,12 @@ VERSION_2 = (
     vessel INTEGER PRIMARY KEY REFERENCES vessel (id),
     digest BLOB NOT NULL CHECK (length(digest) = 16)
 ) STRICT""",
+    "CREATE INDEX entry_day ON entry (on_day)",
 )
-"""A digest of each vessel's lines of the board (`seals`); a file that comes from version 1 has none yet."""
+"""A digest of each vessel's lines of the board (`seals`); a file from version 1 has none yet.
+
+The index finds the entries after a day.
+"""
 
 
 def fingerprint(objects: Sequence[tuple[Any, ...]]) -> str:

@@ -37,7 +37,6 @@ class Store(Reads):
         self.on_wait: Callable[[str], None] = lambda who: None
         self._connection: Connection | None = connection
         self._closed = False
-        self._in_memory = False
         self._inode = self._inode_now()
         self._schema_seen = self._schema_counter()
 
@@ -67,9 +66,7 @@ class Store(Reads):
 
     def in_memory(self) -> Store:
         """A copy of the whole cellar in memory, which can be changed without touching the file."""
-        copy = Store(Connection.in_memory(self._db), read_only=False)
-        copy._in_memory = True
-        return copy
+        return Store(Connection.in_memory(self._db), read_only=False)
 
     def close(self) -> None:
         """Close the file. Doing so twice is harmless."""
@@ -105,7 +102,8 @@ class Store(Reads):
 
         What is saved into a file that has lost its name would be lost with it.
         """
-        if not self._in_memory and self._connection is not None and self._inode_now() != self._inode:
+        db = self._connection
+        if db is not None and db.on_disk and self._inode_now() != self._inode:
             self._drop_connection()
 
     def _inode_now(self) -> int:
@@ -137,7 +135,7 @@ class Store(Reads):
         self._follow()
         db = self._db
         self._take_lock(db)
-        if not self._in_memory and self._inode_now() != self._inode:
+        if db.on_disk and self._inode_now() != self._inode:
             # Another file was put here while this save waited.
             self._drop_connection()
             db = self._db

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NoReturn
 
-VALUED = ("--db", "--by", "--at", "--waive", "--key", "--on", "--as-of", "--within")
+VALUED = ("--db", "--by", "--at", "--waive", "--key", "--on", "--as-of", "--within", "--known")
 """Options that take a value; it may begin with a minus, as in `--at -3d`."""
 
-FLAGS = ("--json", "--preview", "--because", "--read-only", "--wall", "--full")
+FLAGS = ("--json", "--preview", "--because", "--read-only", "--wall")
 
 
 class UsageError(Exception):
@@ -45,8 +45,8 @@ COMMANDS: tuple[Command, ...] = (
     Command("demo", "open a scratch copy of the demo cellar"),
     Command("due", "what is late, for today and due in the next days", ("--on", "--as-of", "--within")),
     Command("show", "one vessel, whole", ("--as-of", "--on", "--because"), (("vessel", None, "name of the vessel"),)),
-    Command("vessel add", "enter a vessel", ("--key",), (("name", None, "name of the vessel"), FIELDS)),
-    Command("vessel retire", "take an empty vessel out of use", (), (("name", None, "name of the vessel"),)),
+    Command("vessel add", "enter a vessel", ("--key", "--waive"), (("name", None, "name of the vessel"), FIELDS)),
+    Command("vessel retire", "take an empty vessel out of use", ("--waive",), (("name", None, "name of the vessel"),)),
     Command(
         "wine start",
         "start a wine in an empty vessel",
@@ -59,7 +59,7 @@ COMMANDS: tuple[Command, ...] = (
         ("--at", "--waive", "--key", "--preview"),
         (("target", None, "vessel, or wine:NAME for every vessel of a wine"), ("kind", None, "kind of entry"), FIELDS),
     ),
-    Command("undo", "withdraw an entry", ("--key",), (("entry", None, "number of the entry"),)),
+    Command("undo", "withdraw an entry", ("--key", "--waive"), (("entry", None, "number of the entry"),)),
     Command(
         "amend",
         "correct an entry",
@@ -67,22 +67,28 @@ COMMANDS: tuple[Command, ...] = (
         (("entry", None, "number of the entry"), FIELDS),
     ),
     Command("rule", "list the house rules"),
-    Command("rule set", "change a house rule; NAME= puts back its default", ("--preview",), (FIELDS,)),
-    Command("rule learn", "set the daily losses of free SO2 to what this cellar's readings show", ("--preview",)),
+    Command("rule set", "change a house rule; NAME= puts back its default", ("--preview", "--waive"), (FIELDS,)),
+    Command(
+        "rule learn", "set the daily losses of free SO2 to what this cellar's readings show", ("--preview", "--waive")
+    ),
     Command("material", "what is on hand, what the wines will need of it, what to get", ("--within",)),
-    Command("material set", "say what is on hand", (), (("name", None, "name of the material"), FIELDS)),
+    Command("material set", "say what is on hand", ("--waive",), (("name", None, "name of the material"), FIELDS)),
     Command(
         "calc", "one calculation; without a name, the list", (), (("name", "?", "name of the calculation"), FIELDS)
     ),
-    Command("check", "check file, chain and board", ("--full",)),
-    Command("backup", "copy the cellar, verified", (), (("destination", None, "file to make"),)),
+    Command("check", "check file, chain and board, and say what to do", ("--known",)),
+    Command("rebuild", "work out the board again from the ledger"),
+    Command("backup", "copy the cellar, checked", (), (("destination", None, "file to make; - is standard output"),)),
+    Command(
+        "restore", "put a backup in the cellar's place; the old file is kept", (), (("backup", None, "the backup"),)
+    ),
 )
 
 _HELP = {
     "--db": "the cellar's file",
     "--by": "whose entry it is",
     "--at": "when: 2026-11-26, with THH:MM, today, -3d",
-    "--waive": "reason to pass waivable guards",
+    "--waive": "reason to pass waivable guards, or a clock that is behind the ledger",
     "--key": "makes a retry safe",
     "--on": "day to call today",
     "--as-of": "leave out what was recorded after that day",
@@ -92,7 +98,7 @@ _HELP = {
     "--because": "with the working",
     "--read-only": "record nothing",
     "--wall": "show the wall display, record nothing",
-    "--full": "every index too",
+    "--known": "SEQ:HASH that a backup or a check printed: does the ledger still go on from it?",
 }
 
 
@@ -110,7 +116,7 @@ def options_first(argv: Sequence[str]) -> tuple[list[str], list[str]]:
             words += rest
             break
         if word in VALUED:
-            if not rest:
+            if not rest or rest[0] == "--":
                 raise UsageError(f"{word} needs a value.")
             options.append(f"{word}={rest.pop(0)}")
         elif word.startswith("--") or word == "-h":

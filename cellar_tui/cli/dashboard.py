@@ -28,7 +28,9 @@ def _terminal() -> None:
     Raises:
         CellarError: saying what to do instead.
     """
-    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+    if not all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stdout)):
+        if "SSH_CONNECTION" in os.environ:
+            raise CellarError("the dashboard needs a terminal: connect with `ssh -t`.")
         raise CellarError("the dashboard needs a terminal: use `cellar-tui due` and the other commands in a pipe.")
     if os.environ.get("TERM", "") in ("dumb", ""):
         raise CellarError("this terminal cannot draw a full screen: set TERM, or use `cellar-tui due`.")
@@ -37,7 +39,7 @@ def _terminal() -> None:
 def dashboard(arg: Namespace) -> int:
     """Open the dashboard on a cellar."""
     _terminal()
-    service = opened(arg.db, arg.by, read_only=arg.read_only or arg.wall, make=True)
+    service = opened(arg, read_only=arg.read_only or arg.wall, make=True)
     return _run(service, title=service.path.stem, invented=False, wall=arg.wall)
 
 

@@ -1,4 +1,4 @@
-"""Commands that show: due, show, check."""
+"""Commands that show: due, show."""
 
 from __future__ import annotations
 
@@ -32,20 +32,31 @@ def _day(text: str | None, service: Reader, name: str) -> date | None:
 def due(arg: Namespace) -> int:
     """Print what is late, for today and due soon."""
     within = days_ahead(arg.within, WEEK)
-    service = looked_at(arg.db, arg.by)
+    service = looked_at(arg)
     try:
         on, known = _day(arg.on, service, "on"), _day(arg.as_of, service, "as_of")
         day = on or known or service.today
         found = service.tasks(on, known)
         if arg.within is not None or not arg.json:
             found = [one for one in found if one.action.show <= day + timedelta(days=within)]
+        late = warned(service, arg)
         if arg.json:
             output.document([as_json.task(one) for one in found])
         else:
             output.lines(*_due_lines(found, day, within, service.units))
     finally:
         service.close()
-    return output.DONE
+    return output.WRONG if late else output.DONE
+
+
+def warned(service: Reader, arg: Namespace) -> bool:
+    """Say before anything else what puts it in doubt; return whether the clock is what does."""
+    for one in service.warnings:
+        if arg.json:
+            output.note(one)
+        else:
+            output.lines(f"! {one}", "")
+    return service.clock_behind() is not None
 
 
 def _due_lines(found: list[Task], day: date, within: int, units: str) -> list[str]:
@@ -84,20 +95,21 @@ def _span(one: Task) -> str:
 
 def show(arg: Namespace) -> int:
     """Print one vessel, whole."""
-    service = looked_at(arg.db, arg.by)
+    service = looked_at(arg)
     try:
         on, known = _day(arg.on, service, "on"), _day(arg.as_of, service, "as_of")
         view = service.wine(arg.vessel, on, known)
         if arg.because:
             view = _scored(view, service.calibration(known))
         tasks = _tasks(view)
+        late = warned(service, arg)
         if arg.json:
             output.document(as_json.wine(view, tasks, working=arg.because))
         else:
             output.lines(*_wine_lines(view, tasks, arg.because))
     finally:
         service.close()
-    return output.DONE
+    return output.WRONG if late else output.DONE
 
 
 def _scored(view: WineView, score: Calibration) -> WineView:
@@ -172,34 +184,3 @@ def _sums(plan: Plan, units: str) -> list[str]:
         f"  free SO2 may be under {ahead.target:.0f} mg/L from {explain.short_day(ahead.risk_day)}, "
         f"most likely by {explain.short_day(ahead.middle_day)}",
     ]
-
-
-def check(arg: Namespace) -> int:
-    """Check file, chain and board."""
-    service = looked_at(arg.db, arg.by)
-    try:
-        found = service.check(full=arg.full)
-        names = {one.number: one.name for one in service.vessels()}
-    finally:
-        service.close()
-    if arg.json:
-        output.document({"problems": [as_json.problem(one, names.get(one.vessel or 0)) for one in found]})
-    elif found:
-        output.lines(*(f"{names.get(one.vessel or 0, 'cellar')}, entry {one.entry}: {one.problem}" for one in found))
-    else:
-        output.lines("All is well: the file, the chain of entries, and the board as the ledger has it.")
-    return output.WRONG if found else output.DONE
-
-
-def backup(arg: Namespace) -> int:
-    """Copy the cellar, verified."""
-    service = looked_at(arg.db, arg.by)
-    try:
-        count = service.backup(arg.destination)
-    finally:
-        service.close()
-    if arg.json:
-        output.document({"backup": str(arg.destination), "entries": count})
-    else:
-        output.lines(f"{count} entries copied to {arg.destination} and verified.")
-    return output.DONE

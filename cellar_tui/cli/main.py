@@ -8,8 +8,9 @@ import sys
 from argparse import Namespace
 from collections.abc import Callable, Sequence
 
-from cellar_tui.cli import arguments, calc, dashboard, look, output, settings, write
+from cellar_tui.cli import arguments, calc, dashboard, keep, look, output, settings, write
 from cellar_tui.cli.arguments import UsageError
+from cellar_tui.cli.where import Kept
 from cellar_tui.service.views import CellarError
 
 HANDLERS: dict[str, Callable[[Namespace], int]] = {
@@ -17,8 +18,10 @@ HANDLERS: dict[str, Callable[[Namespace], int]] = {
     "demo": dashboard.demo,
     "due": look.due,
     "show": look.show,
-    "check": look.check,
-    "backup": look.backup,
+    "check": keep.check,
+    "rebuild": keep.rebuild,
+    "backup": keep.backup,
+    "restore": keep.restore,
     "vessel add": write.vessel_add,
     "vessel retire": write.vessel_retire,
     "wine start": write.wine_start,
@@ -38,15 +41,16 @@ INTERRUPTED = 130
 
 
 def main(argv: Sequence[str]) -> int:
-    """Run one command and return its exit status."""
+    """Run one command and return its exit status: 0 once an entry is durable, whatever becomes of the output."""
     as_json = "--json" in argv
+    kept = Kept()
     try:
         options, words = arguments.options_first(argv)
         command, rest = arguments.find(words)
         if command.words == "calc" and rest and {"--help", "-h"} & set(options):
             output.lines(*calc.told(rest[0]))
             return output.DONE
-        found = arguments.parser(command).parse_args([*options, "--", *rest] if rest else options)
+        found = arguments.parser(command).parse_args([*options, "--", *rest] if rest else options, Namespace(kept=kept))
         status = HANDLERS[command.words](found)
         sys.stdout.flush()
         return status
@@ -55,15 +59,21 @@ def main(argv: Sequence[str]) -> int:
         return output.USAGE
     except CellarError as error:
         output.failure(str(error), error.field, as_json=as_json)
-        return output.WRONG
-    except BrokenPipeError:
-        # The reader of a pipe went away: nothing is left to say to it.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return output.STATUS.get(error.code, output.WRONG)
+    except OSError as error:
+        output.silence()
+        if kept:
+            return output.DONE
+        if not isinstance(error, BrokenPipeError):
+            output.note(f"The answer could not be written ({error.strerror}); nothing was recorded.")
         return output.WRONG
 
 
 def run() -> None:
     """Run the program and end the process with its status."""
+    for name in ("stdout", "stderr"):
+        if getattr(sys, name) is None:  # it was closed by whoever started the program
+            setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115 - open to the end
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             # A terminal of few letters shows a mark for the others.

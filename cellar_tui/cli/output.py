@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 import sys
+from contextlib import suppress
 from typing import Any
 
 from cellar_tui.language.clean_text import safe
 
-DONE, WRONG, USAGE, STOPPED = 0, 1, 2, 3
-"""Exit status: done; the input or the file is wrong; the command line is wrong; a guard stopped it."""
+DONE, WRONG, USAGE, STOPPED, DAMAGED = 0, 1, 2, 3, 4
+"""Exit status: done; the input is wrong or the clock is; the command line is wrong; a guard stopped it; the file is
+damaged or cannot be read or written."""
+
+STATUS = {"damaged": DAMAGED, "storage": DAMAGED, "read_only": DAMAGED, "newer": DAMAGED}
+"""Exit status of what the service refuses, by its code; anything else is wrong input."""
 
 _GAPS = re.compile(r"( {2,}|^ )")
 
@@ -29,8 +35,18 @@ def lines(*texts: str) -> None:
 
 
 def note(text: str) -> None:
-    """Tell something beside the answer."""
-    sys.stderr.write(safe(text) + "\n")
+    """Tell something beside the answer, where there is anywhere to tell it."""
+    with suppress(OSError, ValueError):
+        sys.stderr.write(safe(text) + "\n")
+
+
+def silence() -> None:
+    """Let what is still to be printed go nowhere: whoever read it is gone, or its disk is full."""
+    with suppress(OSError, ValueError):
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())
+        os.close(nowhere)
+        sys.stdout.flush()
 
 
 def failure(message: str, field: str | None, *, as_json: bool) -> None:

@@ -9,7 +9,7 @@ from typing import Any
 from cellar_tui.cli import as_json, output
 from cellar_tui.cli.arguments import UsageError, days_ahead, pairs
 from cellar_tui.cli.where import looked_at, opened
-from cellar_tui.cli.write import moved
+from cellar_tui.cli.write import moved, status
 from cellar_tui.language import describe_entry, describe_supply
 from cellar_tui.ledger.cellar_kinds import HouseRule
 from cellar_tui.ledger.house import SETTINGS, House, Setting
@@ -32,7 +32,7 @@ def _rule(setting: Setting, house: House) -> dict[str, Any]:
 
 def rules(arg: Namespace) -> int:
     """List the house rules; changed ones are marked."""
-    service = looked_at(arg.db, arg.by)
+    service = looked_at(arg)
     house, score = service.house, service.calibration()
     service.close()
     found = [_rule(setting, house) for setting in SETTINGS.values()]
@@ -63,7 +63,7 @@ def _told(answer: Answer) -> list[str]:
     now = f"{setting.name} is {entry.body.value} now"
     if entry.body.value is None:
         now = f"{setting.name} is back at its default, {setting.default}"
-    head = f"Entry {entry.seq}" if answer.saved else "Would record"
+    head = f"Entry {entry.seq}" if answer.saved else "Not recorded" if answer.stopped else "Would record"
     return [f"{head}: {now}; {len(changes)} dates move.", *(f"  {moved(change)}" for change in changes)]
 
 
@@ -73,7 +73,7 @@ def rule_set(arg: Namespace) -> int:
     if len(wanted) != 1:
         raise UsageError("set one rule at a time: rule set NAME=value.")
     ((name, value),) = wanted.items()
-    service = opened(arg.db, arg.by)
+    service = opened(arg)
     try:
         request = Request("", "rule", {"name": name, "value": value})
         answer = service.govern(request, preview=arg.preview)
@@ -83,12 +83,12 @@ def rule_set(arg: Namespace) -> int:
             output.lines(*_told(answer))
     finally:
         service.close()
-    return output.DONE
+    return status(answer)
 
 
 def rule_learn(arg: Namespace) -> int:
     """Take the daily losses of free SO2 from the cellar's own readings."""
-    service = looked_at(arg.db, arg.by) if arg.preview else opened(arg.db, arg.by)
+    service = looked_at(arg) if arg.preview else opened(arg)
     try:
         found, answer = service.learn(preview=arg.preview)
         score = service.calibration()
@@ -105,7 +105,7 @@ def rule_learn(arg: Namespace) -> int:
                 "calibration": {"inside": score.inside, "tested": score.tested},
             }
         )
-        return output.DONE
+        return status(answer)
     for one in found:
         wines = "1 wine" if one.wines == 1 else f"{one.wines} wines"
         output.lines(f"{one.rule}: {one.before:g} -> {one.after:g} of the free SO2 a day, from {wines}")
@@ -113,13 +113,13 @@ def rule_learn(arg: Namespace) -> int:
     told = f"Entry {numbers}: {len(changes)} dates move." if answer.saved else f"{len(changes)} dates would move."
     output.lines(told)
     output.lines(*(f"  {moved(change)}" for change in changes), f"So far {score.told}.")
-    return output.DONE
+    return status(answer)
 
 
 def materials(arg: Namespace) -> int:
     """List the materials on hand, what the wines will need of each, and what is to be got."""
     within = days_ahead(arg.within, WITHIN)
-    service = looked_at(arg.db, arg.by)
+    service = looked_at(arg)
     try:
         found, units = service.supplies(within), service.units
         last = service.today + timedelta(days=within)
@@ -140,13 +140,13 @@ def materials(arg: Namespace) -> int:
 
 def material_set(arg: Namespace) -> int:
     """Say what is on hand of a material."""
-    service = opened(arg.db, arg.by)
+    service = opened(arg)
     try:
         answer = service.set_material(arg.name, pairs(arg.fields))
         if arg.json:
             output.document(as_json.outcome(answer.outcomes[0], kept=answer.saved))
-        else:
+        elif answer.saved:
             output.lines(f"Entry {answer.outcomes[0].entry.seq}: noted.")
     finally:
         service.close()
-    return output.DONE
+    return status(answer)

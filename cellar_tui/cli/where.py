@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import getpass
 import os
+from argparse import Namespace
 from pathlib import Path
 
 from cellar_tui.cli.output import note
-from cellar_tui.language.clean_text import NAME_LIMIT, TextError, clean
-from cellar_tui.service import clock
+from cellar_tui.language.clean_text import NAME_LIMIT, NOTE_LIMIT, TextError, clean
+from cellar_tui.service import clock, tips
 from cellar_tui.service.service import Service
+from cellar_tui.service.soundness import Tip
 from cellar_tui.service.views import CellarError
 
 
@@ -46,19 +48,37 @@ def person(named: str | None) -> str:
         raise CellarError(str(error), field="by") from error
 
 
-def opened(db: str | None, by: str | None, *, read_only: bool = False, make: bool = False) -> Service:
-    """Open the cellar; `make` makes a missing one and says where.
+class Kept:
+    """Whether the command has made anything durable."""
+
+    def __init__(self) -> None:
+        self.done = False
+
+    def __bool__(self) -> bool:
+        return self.done
+
+
+def opened(arg: Namespace, *, read_only: bool = False, make: bool = False) -> Service:
+    """Open the cellar that a command names; `make` makes a missing one and says where.
 
     Raises:
         CellarError: it cannot be opened.
     """
-    path = database(db)
-    if make and not read_only and not path.exists():
-        service = Service.create(path, clock.system, by=person(by))
+    path, by = database(arg.db), person(arg.by)
+    if make and not read_only and not there(arg):
+        service = Service.create(path, clock.system, by=by)
         note(f"A new cellar was made at {path}.")
-        return service
+    else:
+        service = _opened(path, by, read_only=read_only)
+    service.clock_reason = reason(getattr(arg, "waive", None))
+    service.file.on_wait = _waiting
+    _looked_after(service, arg.kept)
+    return service
+
+
+def _opened(path: Path, by: str, *, read_only: bool) -> Service:
     try:
-        return Service.open(path, clock.system, by=person(by), read_only=read_only)
+        return Service.open(path, clock.system, by=by, read_only=read_only)
     except CellarError as error:
         if error.code != "missing":
             raise
@@ -66,14 +86,61 @@ def opened(db: str | None, by: str | None, *, read_only: bool = False, make: boo
         raise CellarError(f"There is no cellar at {path}: {begin}", code="missing") from error
 
 
-def looked_at(db: str | None, by: str | None) -> Service:
+def there(arg: Namespace) -> bool:
+    """Return whether something stands where the cellar is to be, be it only that it may not be looked at."""
+    try:
+        database(arg.db).lstat()
+    except (FileNotFoundError, NotADirectoryError):
+        return False
+    except OSError:
+        return True
+    return True
+
+
+def unmade(path: Path) -> None:
+    """Take away a cellar that was made for an entry which then could not be."""
+    for leftover in (path, path.with_name(path.name + "-journal")):
+        leftover.unlink(missing_ok=True)
+    note(f"No cellar was made at {path}.")
+
+
+def _waiting(who: str) -> None:
+    note(f"Waiting for {who or 'another program'}, who is saving into this cellar.")
+
+
+def _looked_after(service: Service, kept: Kept) -> None:
+    """Say what puts the cellar at risk, compare its ledger with its end as last seen, and keep that from now on."""
+    path = service.path
+
+    def saved(tip: Tip) -> None:
+        kept.done = True
+        tips.remember(path, tip)
+
+    seen = tips.known(path)
+    service.noted += [] if seen is None else service.rewritten(seen)
+    for one in (*service.cautions(), *service.noted):
+        note(one)
+    service.after_save = saved
+    if seen is None or not service.rewritten(seen):
+        tips.remember(path, service.tip)
+
+
+def reason(text: str | None) -> str | None:
+    """Return the reason to pass a stop as it may be kept; None where nothing is said."""
+    try:
+        return clean(text or "", limit=NOTE_LIMIT) or None
+    except TextError as error:
+        raise CellarError(str(error), field="waive") from error
+
+
+def looked_at(arg: Namespace) -> Service:
     """Open the cellar to read it; only where it may not be written is it opened read-only.
 
     A writable opening first settles a save that was cut off, which a read-only one may not do.
     """
     try:
-        return opened(db, by)
+        return opened(arg)
     except CellarError as error:
         if error.code not in ("read_only", "newer"):
             raise
-        return opened(db, by, read_only=True)
+        return opened(arg, read_only=True)

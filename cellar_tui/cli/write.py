@@ -9,14 +9,14 @@ from collections.abc import Callable, Sequence
 
 from cellar_tui.cli import as_json, output
 from cellar_tui.cli.arguments import pairs
-from cellar_tui.cli.where import opened
+from cellar_tui.cli.where import opened, reason, there, unmade
 from cellar_tui.language import describe_entry, explain, quantities
 from cellar_tui.language.cautions import care, in_glass
-from cellar_tui.language.clean_text import NOTE_LIMIT, TextError, clean
 from cellar_tui.ledger import kinds as k
 from cellar_tui.planning.wine_figures import Look
 from cellar_tui.service.reader import WINE
 from cellar_tui.service.service import Service
+from cellar_tui.service.soundness import CLOCK
 from cellar_tui.service.views import Answer, CellarError, Change, Outcome, Request, Task
 
 EXPECTED_SHARES = (0.5, 0.67)
@@ -39,14 +39,6 @@ def key_of(text: str | None) -> bytes | None:
     return None if text is None else hashlib.blake2b(os.fsencode(text), digest_size=16).digest()
 
 
-def _reason(text: str | None) -> str | None:
-    """Return the reason to pass a guard as it may be kept; None where nothing is said."""
-    try:
-        return clean(text or "", limit=NOTE_LIMIT) or None
-    except TextError as error:
-        raise CellarError(str(error), field="waive") from error
-
-
 def _number(text: str) -> int:
     if not text.isascii() or not text.isdigit() or len(text) > 12:
         raise CellarError(f"{text} is no entry; give its number, such as 41.", field="entry")
@@ -64,16 +56,21 @@ def _answered(service: Service, answer: Answer, arg: Namespace, *, many: bool = 
         for one in answer.outcomes:
             output.lines(*_lines(one, names, service.units, answer))
         output.lines(*_care(answer.outcomes, service))
+    return status(answer)
+
+
+def status(answer: Answer) -> int:
+    """Return the exit status of a request, and say what stopped it."""
     stopped = [stop for one in answer.outcomes for stop in one.stops]
     if not stopped or answer.saved or _passed(answer):
         return output.DONE
-    for stop in stopped:
-        output.note(stop.why)
+    for why in dict.fromkeys(stop.why for stop in stopped):
+        output.note(why)
     if all(stop.waivable for stop in stopped):
         output.note('Nothing was recorded. With a reason it can be: --waive "reason".')
     else:
         output.note("Nothing was recorded.")
-    return output.STOPPED
+    return output.WRONG if all(stop.guard == CLOCK for stop in stopped) else output.STOPPED
 
 
 def _passed(answer: Answer) -> bool:
@@ -135,12 +132,15 @@ def moved(change: Change) -> str:
 
 
 def _with(arg: Namespace, work: Callable[[Service], tuple[Answer, bool]], *, make: bool = False) -> int:
-    service = opened(arg.db, arg.by, make=make)
+    fresh = make and not there(arg)
+    service = opened(arg, make=make)
     try:
         answer, many = work(service)
         return _answered(service, answer, arg, many=many)
     finally:
         service.close()
+        if fresh and not arg.kept:
+            unmade(service.path)
 
 
 def vessel_add(arg: Namespace) -> int:
@@ -160,13 +160,13 @@ def wine_start(arg: Namespace) -> int:
     vessel = fields.pop("vessel", "")
     if not vessel:
         raise CellarError("say in which vessel: vessel=NAME.", field="vessel")
-    request = Request(vessel, "wine", fields, arg.at or "", "", _reason(arg.waive), key_of(arg.key))
+    request = Request(vessel, "wine", fields, arg.at or "", "", reason(arg.waive), key_of(arg.key))
     return _with(arg, lambda service: (service.start_wine(request, preview=arg.preview), False))
 
 
 def record(arg: Namespace) -> int:
     """Make an entry."""
-    fields, waive = pairs(arg.fields), _reason(arg.waive)
+    fields, waive = pairs(arg.fields), reason(arg.waive)
     request = Request(arg.target, arg.kind, fields, arg.at or "", "", waive, key_of(arg.key))
     many = arg.target.casefold().startswith(WINE)
     return _with(arg, lambda service: (service.record(request, preview=arg.preview), many))
@@ -186,7 +186,7 @@ def undo(arg: Namespace) -> int:
 def amend(arg: Namespace) -> int:
     """Correct an entry."""
     seq, fields = _number(arg.entry), pairs(arg.fields)
-    vessel, waive = fields.pop("vessel", ""), _reason(arg.waive)
+    vessel, waive = fields.pop("vessel", ""), reason(arg.waive)
     return _with(
         arg,
         lambda service: (

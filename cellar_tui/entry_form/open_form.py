@@ -59,7 +59,7 @@ class Form:
     def base(self, vessels: frozenset[int]) -> Standing:
         """Return what these vessels can reach, decoded once."""
         if vessels not in self._bases:
-            self._bases[vessels] = self.service.standing(self.service.store, vessels)
+            self._bases[vessels] = self.service.standing(self.service.store, vessels, until=self.service.today)
         return self._bases[vessels]
 
     def request(self, kind: str, fields: Mapping[str, str], at: str = "", waive: str | None = None) -> Request:
@@ -135,7 +135,7 @@ class HouseForm(Form):
         with plainly(), self.service.store.snapshot():
             self.numbers = ()
             self._names = Snapshot(self.service.store.next_seq(), self.service.store.vessels())
-            self._whole = self.service.whole(self.service.store)
+            self._whole = self.service.standing(self.service.store, None, until=self.service.today)
         if accept:
             self.heads = {CELLAR: self._newest()}
 

@@ -199,7 +199,7 @@ class Sheet:
     def _group(self, component: frozenset[int], group: list[tuple[Row, Request]]) -> dict[int, Found]:
         if component not in self._bases:
             with plainly():
-                self._bases[component] = self.service.standing(self.service.store, component)
+                self._bases[component] = self.service.standing(self.service.store, component, until=self.service.today)
         base, found, left = self._bases[component], dict[int, Found](), list(group)
         while left:
             aimed: list[build_entries.Aimed] = [(request, (row.number,)) for row, request in left]
@@ -231,7 +231,7 @@ class Sheet:
         component = self._component[number]
         if component not in self._bases:
             with plainly():
-                self._bases[component] = self.service.standing(self.service.store, component)
+                self._bases[component] = self.service.standing(self.service.store, component, until=self.service.today)
         plan = self._bases[component].plans.get(number)
         return None if plan is None else plan.readings.get(field)
 

@@ -7,8 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import date
 
 from cellar_tui.ledger.cellar import Cellar, house_of, vessels_of
+from cellar_tui.ledger.cellar_kinds import OUTSIDE_TIME
 from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fold import apply, replay
@@ -39,6 +41,8 @@ class Considered:
         old, new: plans by vessel without and with the new entries.
         cellar: the cellar with them.
         made: the new entries.
+        base: what they were weighed against.
+        later: some standing entry is dated after the day up to which they count.
     """
 
     weighed: tuple[Weighed, ...]
@@ -46,25 +50,37 @@ class Considered:
     new: dict[int, Plan]
     cellar: Cellar
     made: tuple[Entry, ...]
+    base: Standing
+    later: bool
 
 
 @dataclass(slots=True)
 class Standing:
     """The decoded entries an act can reach, with what follows from them; made once while a form is open.
 
-    `known` are plans made before, by vessel: a filling that is still the same keeps its own.
+    `known` are plans made before, by vessel: a filling that is still the same keeps its own. Entries dated after
+    `until` count for nothing.
     """
 
     entries: Sequence[Entry]
     known: Mapping[int, Derived] | None = None
+    until: date | None = None
     ordered: list[Entry] = field(init=False)
     cellar: Cellar = field(init=False)
     plans: dict[int, Plan] = field(init=False)
 
     def __post_init__(self) -> None:
-        self.ordered = standing(self.entries)
+        self.ordered = counting(self.entries, self.until)
         self.cellar = replay(self.ordered)
         self.plans = plans(self.cellar, self.known)
+
+
+def counting(entries: Sequence[Entry], until: date | None) -> list[Entry]:
+    """Return the standing entries in their order, without those that happen only after `until`."""
+    ordered = standing(entries)
+    if until is None:
+        return ordered
+    return [one for one in ordered if one.on <= until or isinstance(one.body, OUTSIDE_TIME)]
 
 
 def moment(ordered: Sequence[Entry], entry: Entry, house: House) -> Cellar:
@@ -83,7 +99,8 @@ def _picture(cellar: Cellar) -> Cellar:
 
 def consider(base: Standing, new: Sequence[Entry]) -> Considered:
     """Weigh new entries (also corrections and withdrawals) against the standing ones they can reach."""
-    ordered = standing([*base.entries, *new])
+    until = None if base.until is None else max([base.until, *(one.on for one in new)])
+    ordered = counting([*base.entries, *new], until)
     cellar = Cellar(house_of(ordered), vessels_of(ordered))
     fresh = {entry.seq for entry in new}
     weighed = []
@@ -97,4 +114,6 @@ def consider(base: Standing, new: Sequence[Entry]) -> Considered:
         findings = judge(Act(entry, before, after, cellar.problems[told:]))
         target = getattr(entry.body, "to", None) or entry.vessel
         weighed.append(Weighed(entry, before.holds.get(entry.vessel), after.holds.get(target), tuple(findings)))
-    return Considered(tuple(weighed), base.plans, plans(cellar, derived(base.cellar, base.plans)), cellar, tuple(new))
+    fresh_plans = plans(cellar, derived(base.cellar, base.plans))
+    later = until is not None and any(one.on > until for one in (*base.entries, *new))
+    return Considered(tuple(weighed), base.plans, fresh_plans, cellar, tuple(new), base, later)

@@ -21,6 +21,7 @@ from cellar_tui.planning.consider import Standing, moment
 from cellar_tui.planning.rules.base import Rule
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
+from cellar_tui.service import clock
 from cellar_tui.service.views import CellarError, Request, RowsError
 
 Aimed = tuple[Request, Sequence[int]]
@@ -45,11 +46,11 @@ class Stamp:
         return Entry(seq, self.key, self.on, self.minute, self.recorded_at, self.by, body, vessel, **more)
 
 
-def place_of(at: str, today: date) -> tuple[date, int | None]:
-    """Read the day and hour of an entry.
+def place_of(at: str, today: date, zone: str) -> tuple[date, int | None]:
+    """Read the day and hour of an entry, in the cellar's zone.
 
     Raises:
-        CellarError: it cannot be read, or lies more than a day ahead.
+        CellarError: it cannot be read, lies more than a day ahead, or is an hour that the clocks skipped.
     """
     try:
         found = days.parse_when(at, today) if at.strip() else days.When(today, None)
@@ -57,6 +58,9 @@ def place_of(at: str, today: date) -> tuple[date, int | None]:
         raise CellarError(str(error), field="at") from error
     if found.day > today + timedelta(days=1):
         raise CellarError(f"{days.echo(found)} is more than a day ahead: record it when it is done.", field="at")
+    if found.minute is not None and clock.skipped(found.day, found.minute, zone):
+        skipped = f"{days.echo(found)} was skipped in {zone}, where the clocks went forward"
+        raise CellarError(f"{skipped}: type an hour that there was.", field="at")
     return found.day, found.minute
 
 

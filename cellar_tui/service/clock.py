@@ -39,3 +39,10 @@ def day_in(moment: datetime, name: str) -> date:
 def end_of_day(day: date, name: str) -> datetime:
     """Return the last moment of a civil day in a zone."""
     return datetime.combine(day, time.max, zone(name))
+
+
+def skipped(day: date, minute: int, name: str) -> bool:
+    """Return whether the clocks of a zone went past that minute of the day without showing it."""
+    wall = datetime.combine(day, time(minute // 60, minute % 60), zone(name))
+    shown = wall.astimezone(UTC).astimezone(zone(name))
+    return shown.replace(tzinfo=None) != wall.replace(tzinfo=None)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Protocol
@@ -23,18 +24,30 @@ from cellar_tui.planning.plan import Action
 from cellar_tui.planning.planner import Derived, derived, on_day, status
 from cellar_tui.planning.summary import in_words
 from cellar_tui.service import clock as clocks
-from cellar_tui.service import rows
+from cellar_tui.service import rows, soundness
 from cellar_tui.service.clock import Clock
 from cellar_tui.service.ledger_lines import governing, listed
 from cellar_tui.service.outcomes import task
+from cellar_tui.service.soundness import Checked
 from cellar_tui.service.views import Board, CellarError, Line, Task, WineView, Written
-from storage import backup, check, errors
+from storage import backup, check, errors, mounts
+from storage.check import Tip
 from storage.reads import Reads
-from storage.rows import ActionRow, FillingRow, ProblemRow
+from storage.rows import CELLAR, ActionRow, FillingRow, ProblemRow
 from storage.store import Store
 
 WEEK = 7
 WINE = "wine:"
+UNREAD = ("", "")
+"""Stands for a newest entry that was not looked at yet."""
+REWRITTEN = (
+    "If you did not put an older file here yourself, keep this one aside and restore the newest backup; "
+    "`cellar-tui check` takes the ledger as it is now."
+)
+BOARD_DAMAGED = (
+    "The file's board was damaged or changed by hand; what is shown was worked out again from the ledger: "
+    "run `cellar-tui rebuild`."
+)
 
 
 class Names(Protocol):
@@ -50,6 +63,18 @@ class Names(Protocol):
         """Return the lines of the board of a wine."""
 
 
+CODES: tuple[tuple[type[errors.StorageError], str], ...] = (
+    (errors.Missing, "missing"),
+    (errors.ReadOnly, "read_only"),
+    (errors.AlreadyThere, "there"),
+    (errors.BadName, "there"),
+    (errors.Rejected, "input"),
+    (errors.AlreadyCorrected, "input"),
+    (errors.Corrupt, "damaged"),
+)
+"""What the store refuses, as front ends tell it apart; anything else is `storage`."""
+
+
 @contextmanager
 def plainly() -> Iterator[None]:
     """Turn what the store refuses into the one kind of error that front ends know."""
@@ -57,50 +82,103 @@ def plainly() -> Iterator[None]:
         yield
     except errors.HeadMoved as error:
         raise CellarError(str(error), code="moved", field=str(error.entry)) from error
-    except errors.Missing as error:
-        raise CellarError(str(error), code="missing") from error
-    except errors.ReadOnly as error:
-        raise CellarError(str(error), code="read_only") from error
     except errors.StorageError as error:
-        raise CellarError(str(error), code="storage") from error
+        code = next((word for kind, word in CODES if isinstance(error, kind)), "storage")
+        raise CellarError(str(error), code=code) from error
 
 
 class Reader:
     """An open cellar, to be looked at."""
 
     def __init__(self, store: Store, clock: Clock, by: str) -> None:
-        self.store = store
+        self.file = store
         self.clock = clock
         self.by = by
+        self.noted: list[str] = []
+        self._mended: Store | None = None
         self._house: House | None = None
+        self._latest: tuple[str, str] | None = UNREAD
         self._derived: dict[int, Derived] = {}
         self._version = store.data_version()
 
     @property
+    def store(self) -> Store:
+        """What is read: the file, or where its board cannot be believed a copy in memory with its board mended."""
+        return self._mended or self.file
+
+    @property
     def path(self) -> Path:
         """Where the cellar lies."""
-        return Path(self.store.path)
+        return Path(self.file.path)
 
     @property
     def read_only(self) -> bool:
         """Nothing can be recorded."""
-        return self.store.read_only
+        return self.file.read_only
 
     def close(self) -> None:
         """Close the file."""
-        self.store.close()
+        self._believe_the_file()
+        self.file.close()
 
     def forget(self) -> None:
-        """Read the house rules anew when they are next asked for."""
+        """Read the house rules and the newest entry again when they are next asked for."""
         self._house = None
+        self._latest = UNREAD
+
+    def _believe_the_file(self) -> None:
+        if self._mended is not None:
+            self._mended.close()
+            self._mended = None
+            self.noted = [one for one in self.noted if one != BOARD_DAMAGED]
+
+    def trust(self, vessels: Collection[int] | None = None) -> None:
+        """Make sure that what the file keeps of these vessels, or of all, is what was written.
+
+        Where it is not, the board is worked out again in memory and read from there; the file stays as it is.
+
+        Raises:
+            Corrupt: the ledger itself is damaged.
+        """
+        if self._mended is not None or self._sealed(vessels):
+            return
+        mended = self.file.in_memory()
+        try:
+            with mended.write() as tx:
+                soundness.rebuild(tx)
+        except BaseException:
+            mended.close()
+            raise
+        self._mended = mended
+        if not self.file.unsealed():  # a file of an older version has no seals yet: nothing is wrong with it
+            self.noted.append(BOARD_DAMAGED)
+
+    def _sealed(self, vessels: Collection[int] | None) -> bool:
+        try:
+            return not self.file.sealed_otherwise(vessels)
+        except errors.Corrupt:
+            return False
+
+    @property
+    def warnings(self) -> tuple[str, ...]:
+        """What puts everything shown in doubt, a sentence each, the clock first."""
+        return tuple(one for one in (self.clock_behind(), *self.noted) if one)
+
+    def clock_behind(self) -> str | None:
+        """Return a sentence where the machine's clock is behind the newest entry."""
+        if self._latest == UNREAD:
+            with plainly():
+                self._latest = self.file.latest()
+        return soundness.behind(self._latest, self.clock(), self.house.word("zone"))
 
     def changed(self) -> bool:
         """Return whether another program has recorded something since the last call."""
         with plainly():
-            version = self.store.data_version()
+            version = self.file.data_version()
         moved = version != self._version
         self._version = version
         if moved:
+            self._believe_the_file()
             self.forget()
         return moved
 
@@ -130,16 +208,30 @@ class Reader:
         Raises:
             CellarError: there is none of that name.
         """
-        row = (read or self.store).by_name(safe(name).casefold())
+        key = safe(name).casefold()
+        with plainly():
+            row = self._found(key) if read is None else read.by_name(key)
         if row is None:
             raise CellarError(f"there is no vessel {name}; the dashboard lists them.", field="vessel")
         return row.vessel
+
+    def _found(self, name_key: str) -> FillingRow | None:
+        """Return the line of a vessel that can be believed; damage may have taken its name."""
+        with suppress(errors.Corrupt):
+            row = self.store.by_name(name_key)
+            if row is not None:
+                self.trust((row.vessel,))
+                return self.store.by_name(name_key)
+        self.trust()
+        return self.store.by_name(name_key)
 
     def targets(self, target: str) -> tuple[int, ...]:
         """Return the vessels that `NAME` or `wine:NAME` means."""
         if not target.casefold().startswith(WINE):
             return (self.number(target),)
         name = safe(target[len(WINE) :])
+        with plainly():
+            self.trust()
         found = self.store.by_wine(name.casefold())
         in_bulk = [row.vessel for row in found if row.material != "bottles"]
         if not found:
@@ -171,27 +263,43 @@ class Reader:
             linked = tuple({one for other in batch for one in self.store.vessels_of(other)})
         return None if 0 in linked else linked
 
-    def standing(self, read: Reads, targets: Collection[int] | None) -> Standing:
-        """Return the decoded entries that these vessels can reach, with what follows from them; None for all."""
-        found = read.entries(None if targets is None else read.component(targets))
-        # All of it together is what a check or a rebuild looks at, which trusts nothing derived before.
-        base = Standing([rows.entry_of(row) for row in found], None if targets is None else self._derived)
-        self._derived.update(derived(base.cellar, base.plans))
-        return base
+    def standing(self, read: Reads, targets: Collection[int] | None, *, until: date | None = None) -> Standing:
+        """Return the decoded entries that these vessels can reach, with what follows from them; None for all.
 
-    def whole(self, read: Reads) -> Standing:
-        """Return every entry with what follows from it, to be looked at: a plan that is known is not made anew."""
-        base = Standing([rows.entry_of(row) for row in read.entries(None)], self._derived)
+        Entries dated after `until` count for nothing.
+        """
+        found = read.entries(None if targets is None else read.component(targets))
+        base = Standing([rows.entry_of(row) for row in found], self._derived, until)
         self._derived.update(derived(base.cellar, base.plans))
         return base
 
     # -- pictures
 
     def board(self, today: date | None = None) -> Board:
-        """Return the home screen on a day, from the board alone."""
-        with plainly(), self.store.snapshot():
-            kept = (self.store.fillings(retired=False), self.store.actions(), self.store.problems())
-        return board_of(*kept, today or self.today)
+        """Return the home screen on a day, from the board alone, unless entries are dated after that day."""
+        day = today or self.today
+        with plainly():
+            self.trust()
+            with self.store.snapshot():
+                lines = (self.store.fillings(retired=False), self.store.actions(), self.store.problems())
+                later = self.store.after(day.isoformat())
+                if later:
+                    lines = self._without(later, day, lines)
+        return board_of(*lines, day)
+
+    def _without(self, later: Sequence[int], day: date, lines: rows.Lines) -> rows.Lines:
+        """Return lines of the board with those of the vessels that later entries touch as they stand on a day."""
+        touched = self.store.component({one for seq in later for one in self.store.vessels_of(seq)} - {CELLAR})
+        base = self.standing(self.store, touched, until=day)
+        fresh = rows.board(base.cellar, base.plans, self.store.last_entries(), touched)
+        retired = {row.vessel for row in fresh[0] if row.retired}
+        told = rows.problem_rows(soundness.ahead(base, max(day, self.today)), touched)
+        return (
+            [row for row in lines[0] if row.vessel not in touched]
+            + [row for row in fresh[0] if row.vessel not in retired],
+            [row for row in lines[1] if row.vessel not in touched] + fresh[1],
+            [row for row in lines[2] if row.vessel not in touched] + fresh[2] + told,
+        )
 
     def tasks(self, on: date | None = None, as_of: date | None = None) -> list[Task]:
         """Return every action that can be done, as it stands on a day, sorted by day shown, vessel and action."""
@@ -199,7 +307,7 @@ class Reader:
         if as_of is None:
             found = [one for line in self.board(day).lines for one in line.actions]
         else:
-            base = self.as_of(as_of)
+            base = self.as_of(as_of, day)
             found = [
                 task(one, base.cellar.vessels[number], plan.wine, day)
                 for number, plan in base.plans.items()
@@ -207,8 +315,11 @@ class Reader:
             ]
         return sorted(found, key=lambda one: (one.action.show, one.vessel, one.action.rule))
 
-    def as_of(self, day: date) -> Standing:
-        """Return the cellar by what had been recorded at the end of a day, in memory."""
+    def as_of(self, day: date, until: date | None = None) -> Standing:
+        """Return the cellar by what had been recorded at the end of a day, in memory.
+
+        Entries dated after `until` count for nothing.
+        """
         with plainly():
             everything = [rows.entry_of(row) for row in self.store.entries(None)]
         instant = clocks.end_of_day(day, self.house.word("zone"))
@@ -217,7 +328,7 @@ class Reader:
             known = entry.supersedes is None or entry.supersedes in kept
             if entry.recorded_at <= instant and known:
                 kept[entry.seq] = entry
-        return Standing(list(kept.values()))
+        return Standing(list(kept.values()), until=until)
 
     def wine(self, name: str, on: date | None = None, as_of: date | None = None) -> WineView:
         """Return one filling, whole."""
@@ -225,13 +336,15 @@ class Reader:
         if as_of is None:
             number = self.number(name)
             with plainly(), self.store.snapshot():
-                base = self.standing(self.store, (number,))
+                base = self.standing(self.store, (number,), until=day)
         else:
-            base = self.as_of(as_of)
+            base = self.as_of(as_of, day)
             number = named(base.cellar, name)
         if number not in base.cellar.vessels:
             raise CellarError(f"there is no vessel {name} on that day.", field="vessel")
-        return view_of(base, number, day, self.units)
+        view = view_of(base, number, day, self.units)
+        late = [one for one in soundness.ahead(base, max(day, self.today)) if one.vessel == number]
+        return replace(view, problems=(*view.problems, *late))
 
     def calibration(self, as_of: date | None = None) -> Calibration:
         """Return how the last forecasts of free SO2 have done, over the whole cellar."""
@@ -293,31 +406,50 @@ class Reader:
     def supplies(self, within: int = shopping.WITHIN) -> tuple[shopping.Supply, ...]:
         """Return the materials on hand, and what the wines need of each in the next days."""
         with plainly(), self.store.snapshot():
-            base = self.whole(self.store)
+            base = self.standing(self.store, None, until=self.today)
         return shopping.supplies(base, self.today, within)
 
-    def check(self, *, full: bool = False) -> list[Problem]:
-        """Return what is wrong with the file, the chain, the board or the ledger."""
-        with plainly():
-            found = [Problem(None, None, said) for said in check.verify(self.store, "full" if full else "quick")]
-            if found:
-                return found
-            with self.store.snapshot():
-                base = self.standing(self.store, None)
-                heads = {number: self.store.head(number) for number in base.cellar.vessels}
-                fresh = rows.board(base.cellar, base.plans, heads, set(base.cellar.vessels))
-                kept = (self.store.vessels(), self.store.actions(), self.store.problems())
-        names: tuple[str, ...] = ("vessels", "actions", "problems")
-        pairs: list[tuple[Sequence[object], Sequence[object]]] = list(zip(fresh, kept, strict=True))
-        for name, (new, old) in zip(names, pairs, strict=True):
-            if sorted(map(repr, new)) != sorted(map(repr, old)):
-                found.append(Problem(None, None, f"the board's {name} differ from the ledger; run a rebuild."))
-        return found + base.cellar.problems
+    def check(self) -> list[Problem]:
+        """Return everything that is wrong, damage first."""
+        found = self.checked()
+        return [*(Problem(None, None, said) for said in found.damaged), *found.problems]
 
-    def backup(self, destination: str | os.PathLike[str]) -> int:
-        """Copy the cellar, verified; return the number of entries in the copy."""
+    def checked(self, known: Sequence[Tip] = ()) -> Checked:
+        """Return what is wrong with the file, the chain, the board or the ledger.
+
+        Args:
+            known: tips that the ledger was seen to have; it must still go on from each.
+        """
         with plainly():
-            return backup.backup(self.store, destination)[0]
+            tip = None
+            with suppress(errors.Corrupt):
+                tip = check.tip(self.file)
+            damaged, problems = soundness.faults(self.file, known)
+            if not damaged and self.file.after(self.today.isoformat()):
+                with self.file.snapshot():
+                    problems = [*problems, *soundness.ahead(self.standing(self.file, None), self.today)]
+        return Checked(tuple(damaged), tuple(problems), tip)
+
+    @property
+    def tip(self) -> Tip:
+        """How many entries there are, and the hash of the last."""
+        with plainly():
+            return check.tip(self.file)
+
+    def rewritten(self, known: Tip) -> list[str]:
+        """Return a sentence where the ledger does not go on from a tip that it was seen to have."""
+        with plainly():
+            said = check.rewritten(self.file, known)
+        return [f"{one} {REWRITTEN}" for one in said]
+
+    def cautions(self) -> list[str]:
+        """Return what about the place of the file puts it at risk, a sentence each."""
+        return mounts.cautions(self.path)
+
+    def backup(self, destination: str | os.PathLike[str]) -> Tip:
+        """Copy the cellar, checked as `check` does; return the tip of the copy."""
+        with plainly():
+            return backup.backup(self.file, destination, lambda copy: soundness.faults(copy)[0])
 
 
 def board_of(

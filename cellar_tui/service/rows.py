@@ -16,7 +16,14 @@ from cellar_tui.planning.plan import KINDS as STABILITIES
 from cellar_tui.planning.plan import Action, Because, Dose, Fact, Plan
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.summary import summary
+from storage.errors import RESTORE, Corrupt
 from storage.rows import ActionRow, EntryRow, FillingRow, NewEntry, ProblemRow
+
+UNREADABLE = (ValueError, KeyError, TypeError, AttributeError, IndexError, RecursionError)
+"""What reading a row that is damaged, or that a newer program made, may raise."""
+
+Lines = tuple[list[FillingRow], list[ActionRow], list[ProblemRow]]
+"""Lines of the board: fillings, due actions, problems."""
 
 COLUMNS = (
     "material",
@@ -80,7 +87,18 @@ def new_entry(entry: Entry, vessels: Collection[int], joins: Collection[int]) ->
 
 
 def entry_of(row: EntryRow) -> Entry:
-    """Turn a stored row into an entry."""
+    """Turn a stored row into an entry.
+
+    Raises:
+        Corrupt: it is none that this program knows.
+    """
+    try:
+        return _entry(row)
+    except UNREADABLE as error:
+        raise Corrupt(f"Entry {row.seq} cannot be read: update the program, or {RESTORE}.") from error
+
+
+def _entry(row: EntryRow) -> Entry:
     body = json.loads(row.body)
     says: dict[str, Any] = body["says"]
     names = _FIELDS[row.kind]
@@ -223,7 +241,18 @@ def action_row(action: Action) -> ActionRow:
 
 
 def action_of(row: ActionRow) -> Action:
-    """Turn a line of the board back into the due action."""
+    """Turn a line of the board back into the due action.
+
+    Raises:
+        Corrupt: it is none that this program knows.
+    """
+    try:
+        return _action(row)
+    except UNREADABLE as error:
+        raise Corrupt("A line of the board cannot be read: run `cellar-tui rebuild`.") from error
+
+
+def _action(row: ActionRow) -> Action:
     said = json.loads(row.because)
     dose = None
     if row.dose_material is not None and row.dose_amount is not None:
@@ -253,9 +282,7 @@ def problem_rows(problems: Iterable[Problem], vessels: Collection[int]) -> list[
     return [ProblemRow(one.vessel, one.entry, one.problem) for one in problems if one.vessel in vessels]
 
 
-def board(
-    cellar: Cellar, plans: dict[int, Plan], heads: dict[int, int], vessels: Collection[int]
-) -> tuple[list[FillingRow], list[ActionRow], list[ProblemRow]]:
+def board(cellar: Cellar, plans: dict[int, Plan], heads: dict[int, int], vessels: Collection[int]) -> Lines:
     """Return the lines of the board for these vessels: fillings, due actions, problems."""
     fillings = [
         filling_row(info, plans.get(number), heads.get(number, 0))

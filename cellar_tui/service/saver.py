@@ -1,4 +1,4 @@
-"""What a save is made of: weigh under the lock, append, and write the board anew, all in one transaction.
+"""What a save is made of: weigh, take the lock, append and write the board's lines, all in one transaction.
 
 Preview and record share one function up to the append, so that what is shown before Enter is what is kept after it.
 """
@@ -8,25 +8,49 @@ from __future__ import annotations
 import uuid
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from cellar_tui.ledger.cellar_kinds import Rebuild
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.planning.consider import Considered, Standing, consider
+from cellar_tui.planning.guards.base import Finding
 from cellar_tui.planning.plan import PLAN_VERSION
 from cellar_tui.planning.planner import derived
-from cellar_tui.service import build_entries, rows
+from cellar_tui.service import build_entries, rows, soundness
 from cellar_tui.service.build_entries import Stamp
-from cellar_tui.service.components import components, links
+from cellar_tui.service.clock import Clock
+from cellar_tui.service.components import links
 from cellar_tui.service.outcomes import outcomes
 from cellar_tui.service.reader import Names, Reader, plainly
 from cellar_tui.service.views import Answer, Request
+from storage.check import Tip, tip
 from storage.reads import Reads
 from storage.rows import CELLAR
+from storage.store import Store
 from storage.tx import Tx
 
 Build = Callable[[Names, Standing], list[Entry]]
 """Makes the entries of a request, from what the store knows and what they are weighed against."""
+
+
+Weighed = tuple[Answer, Considered, list[Entry]]
+"""What a request comes to: its answer, what it was weighed against, and its entries."""
+
+Before = tuple[tuple[int, bytes | None], Weighed]
+"""The end of the ledger that was seen, and what a request came to there."""
+
+
+def _stopped(answer: Answer) -> bool:
+    return any(one.stops and not one.passed for one in answer.outcomes)
+
+
+DOUBLED = timedelta(minutes=1)
+"""How soon after an entry the same one is doubted."""
+
+
+def _beside(answer: Answer, finding: Finding) -> Answer:
+    """Return an answer with a finding before those of each entry."""
+    return replace(answer, outcomes=tuple(replace(one, findings=(finding, *one.findings)) for one in answer.outcomes))
 
 
 class Stopped(Exception):
@@ -40,29 +64,63 @@ class Stopped(Exception):
 class Saver(Reader):
     """An open cellar that can keep what is weighed."""
 
+    def __init__(self, store: Store, clock: Clock, by: str) -> None:
+        super().__init__(store, clock, by)
+        self.clock_reason: str | None = None
+        self.after_save: Callable[[Tip], None] = lambda tip: None
+
     def _save(self, targets: Sequence[int] | None, build: Build, request: Request, *, preview: bool = False) -> Answer:
-        """Weigh what `build` makes and keep it; `targets` are the vessels it begins from, None for all."""
+        """Weigh what `build` makes and keep it; `targets` are the vessels it begins from, None for all.
+
+        It is weighed before the lock is taken, so that nobody waits for it, and again under the lock where another
+        entry was made meanwhile.
+        """
         with plainly():
+            self.trust(targets)
             if preview:
                 with self.store.snapshot():
                     if request.key is not None and (old := self.store.by_key(request.key)) is not None:
                         return self._already(self.store, old.seq)
-                    return self._weigh(self.store, self._reacher(self.store, targets), targets or (), build)[0]
+                    return self._weigh_on(self.store, targets, build, request)[0]
+            if self._mended is not None:
+                self.rebuild(note=True)
             try:
-                with self.store.write() as tx:
-                    answer = self._keep(tx, targets, build, request)
+                weighed = self._weighed_before(targets, build, request)
+                with self.file.write() as tx:
+                    answer = self._keep(tx, targets, build, request, weighed)
             except Stopped as stop:
                 return stop.answer
+            self.after_save(tip(self.file))
         self.forget()
         return answer
 
-    def _keep(self, tx: Tx, targets: Sequence[int] | None, build: Build, request: Request) -> Answer:
+    def _weighed_before(self, targets: Sequence[int] | None, build: Build, request: Request) -> Before | None:
+        """Weigh in a snapshot; None where the key is in the ledger already.
+
+        Raises:
+            Stopped: a guard stops it; nothing need be locked for that.
+        """
+        with self.file.snapshot():
+            if request.key is not None and self.file.by_key(request.key) is not None:
+                return None
+            seen = self.file.count(), self.file.last_hash()
+            weighed = self._weigh_on(self.file, targets, build, request)
+        if request.heads is None and _stopped(weighed[0]):
+            raise Stopped(weighed[0])
+        return seen, weighed
+
+    def _keep(
+        self, tx: Tx, targets: Sequence[int] | None, build: Build, request: Request, before: Before | None
+    ) -> Answer:
         if request.key is not None and (old := tx.by_key(request.key)) is not None:
             return self._already(tx, old.seq)
         if request.heads is not None:
             tx.expect(request.heads)
-        answer, found, made = self._weigh(tx, self._reacher(tx, targets), targets or (), build)
-        if any(one.stops and not one.passed for one in answer.outcomes):
+        if before is not None and before[0] == (tx.count(), tx.last_hash()):
+            answer, found, made = before[1]
+        else:
+            answer, found, made = self._weigh_on(tx, targets, build, request)
+        if _stopped(answer):
             raise Stopped(answer)
         kept = [
             replace(entry, cautions=tuple(f"{f.guard}: {f.why}" for f in one.findings))
@@ -76,6 +134,10 @@ class Saver(Reader):
         return Answer(shown, True)
 
     def _write_board(self, tx: Tx, found: Considered, everything: bool) -> None:
+        """Write the lines of the board as they stand with every entry, those dated after today too."""
+        if found.later:
+            whole = Standing([*found.base.entries, *found.made])
+            found = replace(found, cellar=whole.cellar, new=whole.plans)
         vessels = set(found.cellar.vessels) | set(found.old)
         own = {one for entry in found.made for one in links(entry, tx.vessels_of)[0] if one > 0}
         vessels |= own
@@ -88,7 +150,7 @@ class Saver(Reader):
 
     def _weigh(
         self, names: Names, reach: Callable[[frozenset[int]], Standing], targets: Sequence[int], build: Build
-    ) -> tuple[Answer, Considered, list[Entry]]:
+    ) -> Weighed:
         """Weigh what `build` makes; an entry that names another vessel reaches that one's entries too."""
         base = reach(frozenset(targets))
         made = build(names, base)
@@ -97,8 +159,37 @@ class Saver(Reader):
         if not named <= set(base.cellar.vessels):
             base = reach(frozenset([*targets, *named]))
             made = build(names, base)
+        late = self.clock_behind()
+        if late is not None and self.clock_reason:
+            made = [replace(entry, waived=entry.waived or self.clock_reason) for entry in made]
         found = consider(base, made)
-        return Answer(outcomes(found, made, base, self.today), False), found, made
+        shown = outcomes(found, made, base, self.today)
+        answer = Answer(shown, False)
+        return (answer if late is None else _beside(answer, soundness.clock_stop(late))), found, made
+
+    def _weigh_on(self, read: Reads, targets: Sequence[int] | None, build: Build, request: Request) -> Weighed:
+        """Weigh what is read now; without a key of a form's own it may be the second try of a script or a hand."""
+        answer, found, made = self._weigh(read, self._reacher(read, targets), targets or (), build)
+        twice = self._doubled(read, made) if request.key is None else None
+        return (answer if twice is None else _beside(answer, twice)), found, made
+
+    def _doubled(self, read: Reads, made: Sequence[Entry]) -> Finding | None:
+        """Return a caution where the same person has just made the same entry."""
+        new = made[0]
+        for old in map(rows.entry_of, read.latest_by(new.by, len(made)) if new.typed else ()):
+            same = (old.vessel, old.on, old.minute, old.body.kind, old.typed) == (
+                new.vessel,
+                new.on,
+                new.minute,
+                new.body.kind,
+                new.typed,
+            )
+            ago = new.recorded_at - old.recorded_at
+            if same and old.supersedes == new.supersedes and timedelta() <= ago < DOUBLED:
+                seconds = round(ago.total_seconds())
+                why = f"entry {old.seq}, made {seconds} s ago, says the same: undo one of them if it was done once."
+                return Finding("doubled", why)
+        return None
 
     def _already(self, tx: Reads, seq: int) -> Answer:
         base = self.standing(tx, self.reach(seq))
@@ -111,23 +202,23 @@ class Saver(Reader):
         return Answer(shown, True)
 
     def rebuild(self, *, note: bool = False) -> None:
-        """Work out the whole board anew from the ledger, in one transaction; `note` says so in the ledger."""
-        with plainly(), self.store.write() as tx:
-            if note and tx.count():
-                entry = self._stamp("", None, "").entry(tx.next_seq(), Rebuild(PLAN_VERSION), None)
-                tx.append([rows.new_entry(entry, {CELLAR}, ())])
-            base = self.standing(tx, None)
-            heads = {number: tx.head(number) for number in base.cellar.vessels}
-            lines = rows.board(base.cellar, base.plans, heads, set(base.cellar.vessels))
-            tx.replace_all(*lines, components=components(base.entries))
-            tx.set_meta("plan_version", str(PLAN_VERSION))
+        """Work out the whole board from the ledger, in one transaction; `note` says so in the ledger."""
+        with plainly():
+            with self.file.write() as tx:
+                if note and tx.count():
+                    entry = self._stamp("", None, "").entry(tx.next_seq(), Rebuild(PLAN_VERSION), None)
+                    tx.append([rows.new_entry(entry, {CELLAR}, ())])
+                soundness.rebuild(tx)
+            self._believe_the_file()
+            self.after_save(tip(self.file))
         self.forget()
 
     def _reacher(self, read: Reads, targets: Sequence[int] | None) -> Callable[[frozenset[int]], Standing]:
         """Return how the entries that vessels can reach are read; where everything is concerned, all of them."""
-        return lambda vessels: self.standing(read, None if targets is None else vessels)
+        today = self.today
+        return lambda vessels: self.standing(read, None if targets is None else vessels, until=today)
 
     def _stamp(self, at: str, key: bytes | None, by: str) -> Stamp:
-        on, minute = build_entries.place_of(at, self.today)
+        on, minute = build_entries.place_of(at, self.today, self.house.word("zone"))
         now: datetime = self.clock()
         return Stamp(on, minute, now.replace(microsecond=0), by or self.by, key or uuid.uuid4().bytes)

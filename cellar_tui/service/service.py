@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from cellar_tui.language.clean_text import safe
@@ -20,16 +20,33 @@ from cellar_tui.ledger.standing import chains
 from cellar_tui.planning.consider import Standing
 from cellar_tui.planning.forecast.learn import Learned, learned
 from cellar_tui.planning.plan import PLAN_VERSION
-from cellar_tui.service import build_entries, rows
-from cellar_tui.service.clock import Clock, machine_zone
+from cellar_tui.service import build_entries, rows, soundness
+from cellar_tui.service.clock import Clock, day_in, machine_zone
 from cellar_tui.service.reader import Names, plainly
 from cellar_tui.service.saver import Build, Saver
 from cellar_tui.service.views import Answer, CellarError, Request
+from storage.check import Tip
+from storage.restore import restore
 from storage.rows import CELLAR
 from storage.store import Store
+from storage.tx import Tx
 
 FIRST_KEY = b"the first entry."
 """Key of the entry that begins a cellar and sets its zone; 16 bytes."""
+
+
+@dataclass(frozen=True, slots=True)
+class Restored:
+    """What a restore came to: the tip of the cellar that now stands there, and where the old file is kept."""
+
+    tip: Tip
+    kept: Path | None
+
+
+def _plan_version(store: Store) -> int:
+    """Return the version of the plans on the board; 0, so that they are worked out again, where damage took it."""
+    text = str(store.meta("plan_version"))
+    return int(text) if text.isascii() and text.isdigit() else 0
 
 
 class Service(Saver):
@@ -44,27 +61,41 @@ class Service(Saver):
         """
         with plainly():
             service = cls(Store.open(path, read_only=read_only), clock, by)
-            known = int(service.store.meta("plan_version") or 0)
+            known = _plan_version(service.file)
             if known > PLAN_VERSION and not read_only:
-                service.store.close()
+                service.close()
                 told = "a newer version of this program keeps this cellar: open it with --read-only."
                 raise CellarError(told, code="newer")
-            if known < PLAN_VERSION and not read_only:
+            if not read_only and (known < PLAN_VERSION or service.file.unsealed()):
                 service.rebuild(note=True)
         return service
 
     @classmethod
     def create(cls, path: str | os.PathLike[str], clock: Clock, *, by: str, zone: str | None = None) -> Service:
         """Make a new, empty cellar in the machine's zone (or `zone`)."""
+        name, now = zone or machine_zone(), clock()
+        stamp = build_entries.Stamp(day_in(now, name), None, now.replace(microsecond=0), by, FIRST_KEY)
+        entry = stamp.entry(1, HouseRule("zone", name), None)
+
+        def begin(tx: Tx) -> None:
+            tx.append([rows.new_entry(entry, {CELLAR}, ())])
+            tx.set_meta("plan_version", str(PLAN_VERSION))
+
         with plainly():
-            service = cls(Store.create(Path(path)), clock, by)
-            stamp = service._stamp("", FIRST_KEY, "")
-            entry = stamp.entry(1, HouseRule("zone", zone or machine_zone()), None)
-            with service.store.write() as tx:
-                tx.append([rows.new_entry(entry, {CELLAR}, ())])
-                tx.set_meta("plan_version", str(PLAN_VERSION))
-        service.forget()
-        return service
+            return cls(Store.create(Path(path), begin), clock, by)
+
+    @classmethod
+    def restore(cls, path: str | os.PathLike[str], backup: str | os.PathLike[str], clock: Clock) -> Restored:
+        """Put a copy of a backup in the place of the cellar, checked first; the old file is kept.
+
+        Raises:
+            CellarError: the backup is no sound cellar, or could not be put there; nothing was lost.
+        """
+        with plainly():
+            tip, kept = restore(
+                Path(path).absolute(), Path(backup).absolute(), clock(), lambda copy: soundness.faults(copy)[0]
+            )
+        return Restored(tip, kept)
 
     # -- writing
 

@@ -20,7 +20,7 @@ class CellarError(Exception):
 
     Attributes:
         field: the field at fault, where there is one.
-        code: input, missing, moved, read_only, newer, storage.
+        code: input, missing, moved, read_only, newer, there, damaged, storage.
         details: (field, sentence) for each thing wrong.
     """
 

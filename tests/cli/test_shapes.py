@@ -150,7 +150,7 @@ def test_what_is_on_hand_is_listed_with_its_strength(white: Desk) -> None:
 
 
 def test_check_names_the_entry_that_a_later_one_made_wrong(white: Desk) -> None:
-    assert white("check", "--json").json == {"problems": []}
+    assert white("check", "--json").json["problems"] == []
     white("record", "Demijohn 1", "loss", "volume=20L", "--at", "-2d")
     assert white("record", "Demijohn 1", "loss", "volume=15L", "--at", "-5d").status == 0
     said = white("check", "--json")
@@ -162,7 +162,8 @@ def test_check_names_the_entry_that_a_later_one_made_wrong(white: Desk) -> None:
 
 def test_a_backup_is_a_cellar_of_its_own(white: Desk, tmp_path: Path) -> None:
     copy = str(tmp_path / "copy.db")
-    assert white("backup", copy, "--json").json == {"backup": copy, "entries": 5}
+    told = white("backup", copy, "--json").json
+    assert (told["backup"], told["entries"], told["tip"]) == (copy, 5, white("check", "--json").json["tip"])
     assert white("--db", copy, "show", "Demijohn 1", "--json").json["wine"] == "Terrace"
     again = white("backup", copy, "--json")
     assert again.status == 1

@@ -82,7 +82,7 @@ def test_options_stand_before_or_after_the_command(desk: Desk, tmp_path: Path) -
 def test_a_file_that_is_no_cellar_is_refused_and_left_alone(desk: Desk, path: Path) -> None:
     path.write_text("shopping: corks, citric acid\n")
     said = desk("due", "--json")
-    assert said.status == 1
+    assert said.status == 4
     assert "not a cellar file" in said.json["error"]["message"]
     assert path.read_text() == "shopping: corks, citric acid\n"
 

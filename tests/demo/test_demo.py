@@ -58,7 +58,7 @@ def test_the_demo_cellar_is_rebuilt_from_its_story_to_the_last_hash(told: Path) 
 
 
 def test_the_demo_cellar_passes_its_own_check(cellar: Service) -> None:
-    assert cellar.check(full=True) == []
+    assert cellar.check() == []
 
 
 def test_a_rebuild_finds_the_vessels_joined_as_the_story_joined_them(told: Path) -> None:

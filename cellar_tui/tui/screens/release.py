@@ -65,7 +65,7 @@ class ReleaseScreen(ListScreen):
     def _items(self, view: WineView) -> list[Item]:
         if view.contents is None:
             return []
-        base = self.service.standing(self.service.store, (view.info.number,))
+        base = self.service.standing(self.service.store, (view.info.number,), until=self.service.today)
         s = Subject(view.contents, view.info, base.cellar.house)
         return list(release_lines.items(view, s, base.ordered, self._would_say(s), self.size_ml))
 

@@ -88,7 +88,7 @@ class RoundScreen(Screen[None]):
 
     def ways(self, task: Task) -> tuple[Way, ...]:
         """Return the ways in which this wine's result may be recorded."""
-        base = self.service.standing(self.service.store, (task.action.vessel,))
+        base = self.service.standing(self.service.store, (task.action.vessel,), until=self.service.today)
         held = base.cellar.holds[task.action.vessel]
         s = Subject(held, base.cellar.vessels[held.vessel], base.cellar.house)
         return RULE_BY_ID[task.action.rule].open_answers(s)

@@ -143,7 +143,7 @@ class SheetScreen(Screen[str]):
 
     def _day(self) -> Part:
         try:
-            return days.echo(place_of(self.sheet.at, self.service.today)[0]), "quiet"
+            return days.echo(place_of(self.sheet.at, self.service.today, self.service.house.word("zone"))[0]), "quiet"
         except CellarError as error:
             return str(error), "warn"
 
