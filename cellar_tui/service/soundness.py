@@ -90,8 +90,8 @@ def faults(store: Store, known: Sequence[Tip] = ()) -> tuple[list[str], list[Pro
         return list(dict.fromkeys(found)), []
     try:
         return _derived_faults(store)
-    except Corrupt as error:  # the entries are proven by now
-        return [f"the board cannot be read ({error}): {REBUILD}."], []
+    except Corrupt:  # the entries are proven by now
+        return [f"the board cannot be read: {REBUILD}."], []
 
 
 def _derived_faults(store: Store) -> tuple[list[str], list[Problem]]:
