@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -40,14 +41,25 @@ def _input(fact: Fact, units: str) -> str:
     return text
 
 
+def _newest_first(facts: Sequence[Fact]) -> list[Fact]:
+    """Return the inputs in their order, but of several of one name (a run of readings) the newest first."""
+    runs: dict[str, list[Fact]] = {}
+    for fact in facts:
+        runs.setdefault(fact.name, []).append(fact)
+    for run in runs.values():
+        # Stable: inputs of one day keep their order, and what has no day stays where it was.
+        run.sort(key=lambda fact: fact.on or date.min, reverse=True)
+    return [runs[fact.name].pop(0) for fact in facts]
+
+
 def because(b: Because, *, units: str = "metric") -> str:
-    """Return the reason and its first inputs in one or two sentences; house rules are named where they were changed.
+    """Return the reason and its inputs, the newest of a run first; house rules are named where they were changed.
 
     Args:
         b: the explanation.
         units: the house's system of units: metric, us or imperial.
     """
-    inputs = [_input(fact, units) for fact in b.facts if not fact.house_rule][:FEW]
+    inputs = [_input(fact, units) for fact in _newest_first(b.facts) if not fact.house_rule][:FEW]
     reason = b.reason[:1].upper() + b.reason[1:]
     told = f"{reason}: {', '.join(inputs)}." if inputs else f"{reason}."
     return told + changed_rules(b.facts)
@@ -75,10 +87,10 @@ def working(b: Because, *, units: str = "metric") -> list[Told]:
     shown = [Told(b.reason[:1].upper() + b.reason[1:] + ".")]
     if b.formula:
         shown.append(Told(f"How: {b.formula}."))
-    for fact in b.facts:
+    for fact in _newest_first(b.facts):
         text = f"  {_input(fact, units)}"
         if fact.entries:
-            text += " (entry " + ", ".join(str(one) for one in fact.entries) + ")"
+            text += " (entry " + ", ".join(str(one) for one in sorted(fact.entries, reverse=True)) + ")"
         elif fact.house_rule:
             text += " (default)"
         shown.append(Told(text, fact.entries))

@@ -65,8 +65,8 @@ class Because:
 
     @property
     def entries(self) -> tuple[int, ...]:
-        """Every entry that the facts rest on, in order, once each."""
-        return tuple(sorted({entry for fact in self.facts for entry in fact.entries}))
+        """Every entry that the facts rest on, the newest first, once each."""
+        return tuple(sorted({entry for fact in self.facts for entry in fact.entries}, reverse=True))
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,8 +142,8 @@ class Verdict:
 
     @property
     def evidence(self) -> tuple[int, ...]:
-        """The entries that show it; a house rule decides what they show and is no evidence itself."""
-        return tuple(sorted({entry for f in self.because.facts if not f.house_rule for entry in f.entries}))
+        """The entries that show it, the newest first; a house rule decides what they show and is no evidence itself."""
+        return tuple(sorted({e for f in self.because.facts if not f.house_rule for e in f.entries}, reverse=True))
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from cellar_tui.enology import legal, sweetening
 from cellar_tui.enology import sorbate as chemistry
 from cellar_tui.enology.errors import ALCOHOL
 from cellar_tui.ledger import kinds as k
-from cellar_tui.planning import so2
+from cellar_tui.planning import measure, so2
 from cellar_tui.planning.plan import Because, Dose, Fact
 from cellar_tui.planning.subject import Subject
 
@@ -85,13 +85,11 @@ class Sweetened:
 def as_it_will_be(s: Subject) -> Sweetened:
     """Work out the sweetening wished, for the wine that stays where the result would not fit the vessel."""
     rise = max(0.0, (s.intents.sweetness or 0.0) - s.sugar_held.middle) if s.sweet_style else 0.0
-    stays = s.volume
-    capacity = s.vessel.capacity
+    sugar = sweetening.sugar_for(s.volume, rise)
+    off = measure.draw_off(s.volume, sweetening.volume_after(s.volume, sugar), s.vessel.capacity)
+    stays = s.volume - off
     sugar = sweetening.sugar_for(stays, rise)
     after = sweetening.volume_after(stays, sugar)
-    if capacity is not None and after > capacity:
-        stays *= capacity / after
-        sugar, after = sweetening.sugar_for(stays, rise), capacity
     strength = (s.alcohol or WEAKEST) * stays / after
     facts = (
         Fact("sweetness wished", s.intents.sweetness or 0.0, "g/L", so2.intent_entries(s, "sweetness")),
@@ -99,7 +97,7 @@ def as_it_will_be(s: Subject) -> Sweetened:
         Fact("volume after the sugar", round(after, 2), "L"),
         Fact("strength after the sugar", round(strength, 1), "% vol"),
     )
-    return Sweetened(sugar, after, strength, max(0.0, s.volume - stays), stays, facts)
+    return Sweetened(sugar, after, strength, off, stays, facts)
 
 
 def dose(s: Subject) -> tuple[Dose | None, Sweetened]:

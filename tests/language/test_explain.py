@@ -30,6 +30,20 @@ def test_the_short_form_gives_the_reason_and_its_first_inputs_with_their_days() 
     )
 
 
+def test_of_a_run_of_readings_the_newest_are_named_first() -> None:
+    reads = [
+        Fact("free SO2", value, "mg/L", (30 + day,), date(2026, 11, day))
+        for day, value in enumerate((40, 39, 38, 37), 1)
+    ]
+    because = Because("bacteria", "on target for long enough", (*reads, Fact("house rule bacteria_days", 30.0, "d")))
+    assert explain.because(because) == (
+        "On target for long enough: free SO2 37 mg/L on 4 Nov 2026, free SO2 38 mg/L on 3 Nov 2026, "
+        "free SO2 39 mg/L on 2 Nov 2026."
+    )
+    assert next(line for line in explain.lines(because) if "entry" in line).endswith("(entry 34)")
+    assert because.entries == (34, 33, 32, 31)
+
+
 def test_a_reason_without_inputs_is_a_sentence() -> None:
     assert explain.because(Because("gas", "gas does not last")) == "Gas does not last."
 
@@ -45,7 +59,7 @@ def test_the_working_names_every_input_with_the_entries_it_rests_on() -> None:
         "Free SO2 is under its target.",
         "How: g = volume x rise / 576.",
         "  free SO2 18 mg/L on 12 Nov 2026 (entry 31)",
-        "  pH 3.31 on 12 Nov 2026 (entry 31, 33)",
+        "  pH 3.31 on 12 Nov 2026 (entry 33, 31)",
         "  last racking 2 Nov 2026 (entry 30)",
         "  volume 22.7 L (entry 12)",
         "  house rule so2_margin 5.0 mg/L (default)",

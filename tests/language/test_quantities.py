@@ -264,6 +264,12 @@ def test_a_number_is_shown_in_the_units_of_the_house_with_the_figures_it_carries
     assert shown == (metric, us, imperial)
 
 
+@pytest.mark.parametrize("system", ["metric", "us", "imperial"])
+@pytest.mark.parametrize("value", [0.0, 0.004])
+def test_nothing_is_no_kilogram(value: float, system: str) -> None:
+    assert quantities.show(value, "g", system=system) == "0 g"
+
+
 def test_digits_after_the_point_can_be_asked_for() -> None:
     assert show(23.0, "L", figures=1) == "23.0 L"
     assert number(23.0, "L", system="us", figures=2) == "6.08"

@@ -113,11 +113,19 @@ def test_without_a_sweetness_there_is_no_dose_but_a_question() -> None:
 
 
 def test_what_would_not_fit_is_drawn_off_first() -> None:
-    # 22.9 L and 30 g/L would make 23.33 L in a vessel of 23 L: 22.57 L may stay.
+    # 22.9 L and 30 g/L would make 23.33 L in a vessel of 23 L: 22.57 L may stay, 0.33 L must go: 0.35 L by a jug.
     due = ready_to_sweeten(volume=22.9).add("2026-11-03", "potassium_sorbate", 3.1).dues("sweeten")[0]
     assert due.dose is not None
-    assert "draw off 0.33 L" in due.task
-    assert due.dose.amount == pytest.approx(23.0 * 30, rel=0.001)
+    assert "draw off 0.35 L" in due.task
+    assert due.dose.amount == pytest.approx(22.98 * 30, rel=0.001)
+
+
+def test_nobody_draws_off_less_than_can_be_measured() -> None:
+    # 22.58 L and 30 g/L make 23.008 L, which is within any reading of a vessel of 23 L; 22.59 make 23.018.
+    fits = ready_to_sweeten(volume=22.58).add("2026-11-03", "potassium_sorbate", 3.1).dues("sweeten")[0]
+    assert fits.task == "sweeten"
+    over = ready_to_sweeten(volume=22.60).add("2026-11-03", "potassium_sorbate", 3.1).dues("sweeten")[0]
+    assert over.task == "draw off 0.05 L, then sweeten"
 
 
 @statements(

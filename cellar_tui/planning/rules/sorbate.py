@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cellar_tui.ledger import kinds as k
-from cellar_tui.planning import so2
+from cellar_tui.planning import measure, so2
 from cellar_tui.planning import sorbate as chemistry
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs
@@ -88,7 +88,7 @@ def due(s: Subject) -> Iterator[Due]:
         *rules(s),
         *(dose.because.facts if dose else ()),
     )
-    task = f"draw off {will.draw_off:.2g} L, then add sorbate" if will.draw_off > 0 else ""
+    task = f"draw off {measure.litres(will.draw_off)}, then add sorbate" if will.draw_off > 0 else ""
     reason = "clear, stable and on target: now the yeast can be held"
     if sweetness_unknown(s):
         dose, task = None, "say first how sweet it is to be: record the intent sweetness"

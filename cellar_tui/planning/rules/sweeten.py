@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import timedelta
 
+from cellar_tui.planning import measure
 from cellar_tui.planning import sorbate as chemistry
 from cellar_tui.planning.plan import Because, Dose, Due, Fact
 from cellar_tui.planning.rules import cautions, needs, sorbate
@@ -24,8 +25,8 @@ def _dose(s: Subject) -> tuple[Dose | None, str]:
     note = f"to {s.intents.sweetness:g} g/L in {will.volume:.3g} L; sulfite for the new volume the same day"
     task = "sweeten"
     if will.draw_off > 0:
-        note = f"draw off {will.draw_off:.2g} L first; {note}"
-        task = f"draw off {will.draw_off:.2g} L, then sweeten"
+        note = f"draw off {measure.litres(will.draw_off)} first; {note}"
+        task = f"draw off {measure.litres(will.draw_off)}, then sweeten"
     because = Because(ID, note, will.facts, "rise x volume that stays / (1 - 0.00062 x rise)", "computed")
     return Dose("sugar", will.sugar, "g", note, because), task
 
