@@ -53,6 +53,16 @@ def molecular_wanted(s: Subject) -> float:
     return s.intents.molecular_so2
 
 
+def by_molecular(s: Subject) -> float:
+    """Return the free SO2 that the wine's own molecular target asks for at its pH [mg/L]."""
+    return so2.free_needed(s.intents.molecular_so2, charted_ph(s))
+
+
+def much_needed(s: Subject) -> bool:
+    """Return whether a known pH asks for so much free SO2 that acid is tried before sulfite."""
+    return s.ph is not None and by_molecular(s) > s.house.number("free_high")
+
+
 def target(s: Subject) -> Target:
     """Return the free SO2 target [mg/L]: for the molecular target at its pH, or the floor against air."""
     ph = charted_ph(s)

@@ -46,6 +46,9 @@ def test_total_so2_is_read(story: Tale, window: Window) -> None:
     ("not in a ferment", fermenting, None),
     ("a ferment racked off its heavy solids is", lambda: fermenting("dry_red").rack("2026-09-28"), "2026-09-28"),
     ("once", lambda: fermenting("dry_red").rack("2026-09-28").check("2026-09-28", "smell"), None),
+    ("vinegar in a must: again 2 d later", lambda: stinking_must("vinegar"), "2026-09-24"),
+    ("rotten egg in a ferment too", lambda: stinking_must("rotten_egg"), "2026-09-24"),
+    ("not once it smells clean", lambda: stinking_must("rotten_egg").check("2026-09-24", "smell"), None),
     (
         "and again at its end",
         lambda: (
@@ -90,6 +93,18 @@ def test_it_is_smelt(story: Tale, window: Window) -> None:
     assert story().due("smell_check") == window
 
 
+def stinking_must(fault: str) -> Story:
+    """A ferment that smelled of a fault on 22 September."""
+    return fermenting("dry_red", skins=True).check("2026-09-22", "smell", "fail", fault)
+
+
+@pytest.mark.parametrize(("fault", "words"), [("vinegar", ("cap", "cover")), ("rotten_egg", ("air", "nitrogen"))])
+def test_a_fault_in_a_ferment_is_answered_with_air_and_care_and_no_sulfite(fault: str, words: tuple[str, ...]) -> None:
+    task = stinking_must(fault).dues("smell_check")[0].task
+    assert [word for word in words if word not in task] == []
+    assert "SO2" not in task
+
+
 @pytest.mark.parametrize(
     ("fault", "words"),
     [
@@ -105,6 +120,15 @@ def test_a_fault_says_what_it_leads_to(fault: str, words: tuple[str, ...]) -> No
 
 def test_mouse_is_not_to_be_blended() -> None:
     assert "do not blend" in kept().check("2026-10-18", "smell", "fail", "mouse").dues("smell_check")[0].because.reason
+
+
+def working_red() -> Story:
+    return dry("dry_red", sg=0.994).add("2026-10-13", "malolactic_culture", 2)
+
+
+def soft_red() -> Story:
+    """A red of pH 3.75: 0.5 mg/L molecular is 0.5 x (1 + 10^1.94) = 44.0 mg/L free."""
+    return red().reading("2026-11-02", ph=3.75)
 
 
 def failed(style: str = "dry_white", test: str = "heat_test") -> Story:
@@ -158,6 +182,26 @@ def stinking() -> Story:
         ),
         None,
     ),
+    (
+        "it is not late when they are through",
+        lambda: (
+            dry("dry_red", sg=0.994)
+            .add("2026-10-13", "malolactic_culture", 2)
+            .rack("2026-10-18")
+            .check("2026-11-01", "clarity", "fail")
+            .reading("2027-01-24", malic=0.1)
+        ),
+        "2027-01-24",
+    ),
+    ("a red of pH 3.75: acid", lambda: red().reading("2026-11-02", ph=3.75), "2026-11-02"),
+    ("not at 3.70", lambda: red().reading("2026-11-02", ph=3.70), None),
+    ("a white of pH 3.55: acid", lambda: kept(ph=3.55), "2026-10-13"),
+    ("not at 3.50", lambda: kept(ph=3.50), None),
+    ("not while bacteria work", lambda: working_red().reading("2026-10-20", ph=3.75), None),
+    ("a trial that chose a dose", lambda: soft_red().trial("2026-11-03", "tartaric_acid", 100), None),
+    ("one that chose none", lambda: soft_red().trial("2026-11-03", "tartaric_acid", 0), None),
+    ("a trial of bentonite is no answer to a pH", lambda: soft_red().trial("2026-11-03", "bentonite", 0), "2026-11-02"),
+    ("acid in, not before its pH is read again", lambda: soft_red().add("2026-11-03", "tartaric_acid", 23), None),
     ("a white that does not is racked", lambda: kept().check("2026-11-01", "clarity", "fail"), None),
     ("rotten egg is given air first", lambda: clear().check("2026-11-05", "smell", "fail", "rotten_egg"), None),
     ("what air did not take asks for copper", stinking, "2026-11-07"),
@@ -165,6 +209,15 @@ def stinking() -> Story:
 )
 def test_a_trial_is_made(story: Tale, window: Window) -> None:
     assert story().due("fining_trial") == window
+
+
+def test_a_high_ph_says_how_much_free_so2_it_would_ask_for_and_that_acid_comes_first() -> None:
+    trial = soft_red().dues("fining_trial")[0]
+    assert "44 mg/L free SO2" in trial.because.reason
+    assert "tartaric acid" in trial.task
+    dose = soft_red().reading("2026-11-03", free_so2=30, method="aspiration").dues("sulfite")[0]
+    assert "try tartaric acid first" in dose.because.reason
+    assert "tartaric" not in dry().dues("sulfite")[0].because.reason
 
 
 def test_a_trial_says_first_that_months_settle_much() -> None:
@@ -188,6 +241,7 @@ def test_rotten_egg_is_splash_racked_once_and_then_tried_with_copper() -> None:
     ),
     ("copper like a fining", lambda: stinking().trial("2026-11-07", "copper_sulfate", 0.04), "2026-11-07"),
     ("a fining of the cellar's own", lambda: failed().trial("2026-11-03", "whey", 20), "2026-11-03"),
+    ("the acid that a trial chose", lambda: soft_red().trial("2026-11-03", "tartaric_acid", 100), "2026-11-03"),
     (
         "the last trial counts",
         lambda: failed().trial("2026-11-03", "bentonite", 50).trial("2026-11-04", "bentonite", 0),
@@ -203,6 +257,14 @@ def test_the_dose_of_the_vessel_is_that_of_the_glass() -> None:
     assert dose is not None
     assert (dose.material, dose.unit) == ("bentonite", "g")
     assert dose.amount == pytest.approx(50 * 22.95 / 100)
+
+
+def test_acid_chosen_in_the_glass_is_weighed_for_the_vessel() -> None:
+    dose = soft_red().trial("2026-11-03", "tartaric_acid", 100).dues("fine")[0].dose  # 100 g/hL is 1 g/L
+    assert dose is not None
+    assert (dose.material, dose.unit) == ("tartaric_acid", "g")
+    assert dose.amount == pytest.approx(22.95)
+    assert dose.note.startswith("1 g/L by the trial")
 
 
 def test_a_failed_heat_test_leads_to_one_that_passes() -> None:

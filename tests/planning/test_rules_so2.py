@@ -32,6 +32,16 @@ def found_red() -> Story:
     return Story("dry_red", started="2026-10-13", finished=True).reading("2026-10-13", ph=3.5)
 
 
+def barrel(volume: float) -> Story:
+    return dry("dry_red", sg=0.994, vessel="oak", capacity=225.0, volume=volume)
+
+
+def moved(on: str, capacity: float = 23.0) -> Story:
+    """The kept wine, racked months later into another vessel."""
+    story = kept()
+    return story.rack(on, to=story.tell_vessel("glass", capacity))
+
+
 def unknown() -> Story:
     return Story(started="2026-10-13", finished=True).reading("2026-10-13", ph=3.2)
 
@@ -224,7 +234,11 @@ def test_the_ph_is_read(story: Tale, window: Window) -> None:
         lambda: dry("dry_red", sg=0.994, vessel="oak").rack("2026-10-18"),
         "2026-11-10",
     ),
-    ("never brim a cold vessel", lambda: dry(volume=22.5).chill("2026-10-14", 2), None),
+    ("held cold too: the gap is as open as before", lambda: dry(volume=22.5).chill("2026-10-14", 2), "2026-10-13"),
+    ("oak at once over 2 % of the barrel", lambda: barrel(220.4), "2026-10-13"),
+    ("not at 2 %", lambda: barrel(220.5), "2026-11-10"),
+    ("gas on it is trusted for 14 d", lambda: barrel(96.0).then("gas", {}, "2026-10-14"), "2026-10-28"),
+    ("held cold, oak drinks no more for its weeks", lambda: barrel(224.0).chill("2026-10-14", 2), None),
 )
 def test_the_vessel_is_filled(story: Tale, window: Window) -> None:
     assert story().due("top_up") == window
@@ -234,6 +248,19 @@ def test_the_gap_of_the_old_vessel_does_not_count_in_the_new() -> None:
     story = dry()
     story.rack("2026-10-18", to=story.tell_vessel("glass", 25.0))
     assert story.due("top_up") == ("2026-10-18", "2026-10-18")
+
+
+def test_a_barrel_that_is_not_full_is_asked_about_at_once_and_not_in_five_weeks() -> None:
+    due = barrel(96.0).dues("top_up")[0]
+    assert due.earliest.isoformat() == "2026-10-13"
+    assert due.task == "move it to a smaller vessel"
+
+
+def test_a_cold_wine_is_covered_or_moved_and_never_filled_to_the_brim() -> None:
+    task = dry(volume=22.0).chill("2026-10-14", 2).dues("top_up")[0].task
+    assert task.startswith("cover 1 L of headspace with gas, or move it to a smaller vessel")
+    assert "brim" in task
+    assert "top up" not in task
 
 
 @pytest.mark.parametrize(("volume", "topped"), [(20.0, True), (11.0, False)])
@@ -246,7 +273,13 @@ def test_a_vessel_less_than_half_full_is_left_not_topped(volume: float, topped: 
 @statements(
     ("not in a ferment", fermenting, None),
     ("14 d after the finish without SO2", dry, "2026-10-27"),
-    ("30 d with it", kept, "2026-11-12"),
+    ("30 d with it", lambda: dry().sulfite("2026-10-14"), "2026-11-12"),
+    ("a racking to the neck is a look", kept, "2026-11-17"),
+    ("so is a topping", lambda: kept().rack("2026-10-25", volume=22.0).top("2026-10-26", 0.98), "2026-11-25"),
+    ("a racking that leaves a gap is none", lambda: kept().rack("2026-10-25", volume=22.0), "2026-11-17"),
+    ("a vessel filled today was not to be looked at before", lambda: moved("2027-03-15"), "2027-04-14"),
+    ("even where it is not full", lambda: moved("2027-03-15", 25.0), "2027-04-14"),
+    ("a floating lid is never asked", lambda: kept(vessel="steel", volume=20.0, lid="floating"), None),
     ("30 d after each look", lambda: kept().check("2026-11-12", "level"), "2026-12-12"),
     ("a skip counts like a look", lambda: kept().skip("2026-11-12", "level_look"), "2026-12-12"),
     ("2 d after one that found it wrong", lambda: kept().check("2026-11-12", "level", "fail"), "2026-11-14"),

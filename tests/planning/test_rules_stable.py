@@ -96,13 +96,26 @@ def heat_stable(style: str = "dry_white") -> Story:
     ("6 weeks before bottling at the latest", heat_stable, ("2026-11-02", "2026-12-09")),
     ("12 where it is to be sweetened", lambda: heat_stable("sweet_white"), ("2026-11-02", "2026-11-28")),
     (
-        "its bentonite in will do",
-        lambda: clear().check("2026-11-02", "heat_test", "fail").add("2026-11-05", "bentonite", 10),
-        ("2026-11-05", "2026-12-09"),
+        "not with its bentonite in, nor racked off: it is tested again first",
+        lambda: clear().check("2026-11-02", "heat_test", "fail").add("2026-11-05", "bentonite", 10).rack("2026-11-12"),
+        None,
     ),
     (
-        "but not one that failed since",
-        lambda: clear().add("2026-11-05", "bentonite", 10).check("2026-11-20", "heat_test", "fail"),
+        "once the retest has passed",
+        lambda: (
+            clear()
+            .check("2026-11-02", "heat_test", "fail")
+            .add("2026-11-05", "bentonite", 10)
+            .rack("2026-11-12")
+            .check("2026-11-26", "clarity")
+            .reading("2026-11-26", free_so2=36, method="aspiration")
+            .check("2026-11-26", "heat_test")
+        ),
+        ("2026-11-26", "2026-12-09"),
+    ),
+    (
+        "not while a fining settles, whatever was tested before",
+        lambda: heat_stable().add("2026-11-05", "gelatin", 1),
         None,
     ),
     ("not with free SO2 under target", lambda: heat_stable().reading("2026-11-02", free_so2=18), None),

@@ -255,7 +255,9 @@ def full() -> Story:
 
 @rows(
     ("free SO2 on target and a look at the level", full, "shown"),
-    ("without a look it is not", kept, "not_yet"),
+    ("without a look it is not", lambda: kept(volume=22.0), "not_yet"),
+    ("a racking to the neck is a look", kept, "shown"),
+    ("a lid that lies on the wine needs none", lambda: kept(vessel="steel", volume=20.0, lid="floating"), "shown"),
     ("a topping is a look", lambda: kept().top("2026-10-22", 0.02), "shown"),
     ("gas is one", lambda: kept().then("gas", {}, "2026-10-22"), "shown"),
     ("a racking undoes it until the recheck", lambda: full().rack("2026-11-22"), "lapsed"),

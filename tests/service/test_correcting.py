@@ -127,14 +127,15 @@ def test_what_is_not_there_can_be_neither_undone_nor_corrected(cellar: Kept, seq
 def test_a_house_rule_moves_every_plan_at_once(cellar: Kept) -> None:
     for name in ("B1", "B2"):
         cellar.kept("reading", "2026-11-19", target=name, ph="3.3", free_so2="22", method="aspiration")
-    before = {one.vessel: one.action.due for one in cellar.service.tasks() if one.action.rule == "top_up"}
-    answer = cellar.service.set_rule("top_oak_weeks", "1")
-    after = {one.vessel: one.action.due for one in cellar.service.tasks() if one.action.rule == "top_up"}
+        cellar.kept("check", "2026-11-19", target=name, test="smell", result="pass")
+    before = {one.vessel: one.action.due for one in cellar.service.tasks() if one.action.rule == "smell_check"}
+    answer = cellar.service.set_rule("smell_days", "20")
+    after = {one.vessel: one.action.due for one in cellar.service.tasks() if one.action.rule == "smell_check"}
     assert answer.saved
     assert set(before) == set(after) == {"B1", "B2"}
     assert all(after[one] < before[one] for one in before)
     cellar.service.undo(answer.outcomes[0].entry.seq)
-    assert {one.vessel: one.action.due for one in cellar.service.tasks() if one.action.rule == "top_up"} == before
+    assert {one.vessel: one.action.due for one in cellar.service.tasks() if one.action.rule == "smell_check"} == before
 
 
 def test_a_house_rule_that_cannot_be_is_refused(cellar: Kept) -> None:
@@ -144,14 +145,16 @@ def test_a_house_rule_that_cannot_be_is_refused(cellar: Kept) -> None:
 
 
 def test_an_empty_value_puts_a_house_rule_back_to_its_default_and_its_plans_with_it(cellar: Kept) -> None:
-    due = {one.vessel: one.action.due for one in cellar.service.tasks() if one.action.rule == "top_up"}
-    cellar.service.set_rule("top_oak_weeks", "1")
-    moved = cellar.service.set_rule("top_oak_weeks", "").outcomes[0].changes
+    for name in ("B1", "B2"):
+        cellar.kept("check", "2026-11-19", target=name, test="smell", result="pass")
+    due = {one.vessel: one.action.due for one in cellar.service.tasks() if one.action.rule == "smell_check"}
+    cellar.service.set_rule("smell_days", "20")
+    moved = cellar.service.set_rule("smell_days", "").outcomes[0].changes
     assert {one.vessel for one in moved} == {"B1", "B2"}
-    assert {one.vessel: one.action.due for one in cellar.service.tasks() if one.action.rule == "top_up"} == due
-    assert cellar.service.house.source("top_oak_weeks") == ()
+    assert {one.vessel: one.action.due for one in cellar.service.tasks() if one.action.rule == "smell_check"} == due
+    assert cellar.service.house.source("smell_days") == ()
     with cellar.refusal() as refused:
-        cellar.service.set_rule("top_oak_weeks", "")
+        cellar.service.set_rule("smell_days", "")
     assert "default already" in str(refused.value)
 
 

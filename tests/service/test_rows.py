@@ -94,7 +94,7 @@ def test_a_due_action_comes_back_from_the_board_as_it_was(story: Callable[[], St
 
 
 def test_the_board_shows_five_verdicts_as_five_signs() -> None:
-    told = stories.all_but_air()
+    told = stories.all_but_air(volume=22.0)
     assert rows.letters(Standing(told.entries).plans[told.vessel]) == "ww-ww"
     signs = list(rows.LETTERS.values())
     assert len(set(signs)) == len(signs) == 5

@@ -1,7 +1,7 @@
 """The cold hold begins at least 6 weeks before bottling, 12 where sugar is to follow, for wines that can drop crystals.
 
-First ferment and malolactic fermentation are settled, the haze test passed or its bentonite in, and free SO2 on target
-by a reading not older than 14 days.
+First ferment and malolactic fermentation are settled, the haze test passed, any fining racked off, and free SO2 on
+target by a reading not older than 14 days.
 """
 
 from __future__ import annotations

@@ -11,19 +11,27 @@ from cellar_tui.ledger.materials import MATERIALS, amount_for_dose, material
 from cellar_tui.planning.plan import Because, Dose, Due, Fact
 from cellar_tui.planning.rules import needs
 from cellar_tui.planning.rules.base import Answer, Rule, window
-from cellar_tui.planning.rules.fining_trial import treats, trials
+from cellar_tui.planning.rules.fining_trial import sours, treats, trials
 from cellar_tui.planning.subject import Subject
 
 ID = "fine"
 MG_L = 10.0
 """A dose of 1 g/hL is 10 mg/L [computed]."""
-KNOWN = tuple(name for name in MATERIALS if treats(name))
+G_L = 100.0
+"""A dose of 1 g/L is 100 g/hL [computed]."""
+
+
+def _known(name: str) -> bool:
+    return treats(name) or sours(name)
+
+
+KNOWN = tuple(name for name in MATERIALS if _known(name))
 SOURCE = "arithmetic; settling times from memory"
 
 
 def _chosen(s: Subject) -> tuple[int, Event, k.Trial] | None:
     """Return the last trial whose dose is still to go in, None where there is none."""
-    made = trials(s, -1)
+    made = trials(s, -1, _known)
     if not made or not made[-1][2].chosen:
         return None
     index, _, trial = made[-1]
@@ -34,7 +42,8 @@ def _chosen(s: Subject) -> tuple[int, Event, k.Trial] | None:
 def _dose(s: Subject, trial: k.Trial, fact: Fact) -> Dose:
     name, chosen = trial.material or "", trial.chosen or 0.0
     amount = amount_for_dose(name, chosen * MG_L, s.volume, None)
-    note = f"{chosen:g} g/hL by the trial, in {s.volume:.3g} L"
+    shown = f"{chosen / G_L:g} g/L" if sours(name) else f"{chosen:g} g/hL"
+    note = f"{shown} by the trial, in {s.volume:.3g} L"
     facts = (fact, Fact("volume", round(s.volume, 2), "L"))
     return Dose(name, amount, material(name).unit, note, Because(ID, note, facts, "g/hL x volume / 100", SOURCE))
 

@@ -1,17 +1,20 @@
 """What does not clear, fails its heat test or goes on smelling of rotten egg is tried in glasses before it is fined.
 
-At once; first of all, months in bulk settle much by themselves.
+At once; first of all, months in bulk settle much by themselves. A pH that asks for more free SO2 than leaves room under
+the limit is lowered in glasses first, with tartaric acid.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from datetime import timedelta
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.history import Evidence, additions, checks
 from cellar_tui.ledger.materials import MATERIALS, material
+from cellar_tui.planning import so2
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import cautions, needs
 from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
@@ -25,8 +28,8 @@ TREATING = ("copper_sulfate", "pectic_enzyme")
 FIRST = "months in bulk settle much by themselves"
 """What is said before any fining; common practice."""
 
-Cause = tuple[Evidence, str, str]
-"""The look that failed, why a trial is asked for, and what to try."""
+ACIDS = ("tartaric_acid",)
+"""What lowers a pH that asks for more SO2 than is good; common practice."""
 
 
 def treats(name: str) -> bool:
@@ -34,17 +37,31 @@ def treats(name: str) -> bool:
     return name in TREATING or name not in MATERIALS or material(name).sort == "fining"
 
 
-def treated(s: Subject, index: int) -> bool:
-    """Return whether a fining, enzyme or copper went in later than that place in the log."""
-    return any(True for _ in additions(s.c, treats, index))
+def sours(name: str) -> bool:
+    """Return whether a material is tried to lower the pH."""
+    return name in ACIDS
 
 
-def trials(s: Subject, after: int) -> list[tuple[int, Event, k.Trial]]:
-    """Return the bench trials of what treats a wine, later than a place in the log."""
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """What asks for a trial: the reading or look that shows it, why, what to try, and which materials answer it."""
+
+    seen: Evidence
+    reason: str
+    task: str
+    by: Callable[[str], bool] = treats
+
+    def open(self, s: Subject) -> bool:
+        """Return whether nothing that answers it has gone in since."""
+        return not any(True for _ in additions(s.c, self.by, self.seen.index))
+
+
+def trials(s: Subject, after: int, by: Callable[[str], bool]) -> list[tuple[int, Event, k.Trial]]:
+    """Return the bench trials of some materials, later than a place in the log."""
     return [
         (index, event, event.body)
         for index, event in s.events(k.Trial, after=after)
-        if isinstance(event.body, k.Trial) and treats(event.body.material or "")
+        if isinstance(event.body, k.Trial) and by(event.body.material or "")
     ]
 
 
@@ -68,39 +85,62 @@ def _failed_tests(s: Subject) -> Iterator[Cause]:
             continue
         enzyme = any(True for _ in additions(s.c, lambda one: one == "pectic_enzyme", s.end_index))
         if name == "heat_test":
-            yield seen[-1][0], f"its heat test failed; {FIRST}", "try bentonite in glasses and heat each"
+            yield Cause(seen[-1][0], f"its heat test failed; {FIRST}", "try bentonite in glasses and heat each")
         elif enzyme:
             # Enzyme is the first cure of pectin and has its own action; what is left after it is tried in glasses.
-            yield seen[-1][0], f"pectin is left after the enzyme; {FIRST}", "try more enzyme, or gelatin, in glasses"
+            reason = f"pectin is left after the enzyme; {FIRST}"
+            yield Cause(seen[-1][0], reason, "try more enzyme, or gelatin, in glasses")
+
+
+def _high_ph(s: Subject) -> Iterator[Cause]:
+    """Yield the acid trial that a high pH asks for before sulfite would eat up the room under its limit."""
+    at_rest = needs.ml_settled(s) or (not s.encouraged and s.ml.state not in ("running", "unknown"))
+    if s.ph is None or not at_rest or not so2.much_needed(s):
+        return
+    wanted = f"at pH {s.ph.value:.2f} it needs {so2.by_molecular(s):.0f} mg/L free SO2"
+    task = "try tartaric acid in glasses, about -0.1 pH per g/L, before the sulfite"
+    yield Cause(s.ph, f"{wanted}: acid first leaves room under the limit", task, sours)
 
 
 def causes(s: Subject) -> list[Cause]:
     """Return what asks for a trial and has not been treated since, oldest first."""
-    found = list(_failed_tests(s))
+    found = [*_failed_tests(s), *_high_ph(s)]
     at_rest = s.ml.state not in ("running", "unknown")
     if not needs_heat(s) and at_rest and s.clarity and s.clarity[-1].value < 1:
-        found.append((s.clarity[-1], f"it is not clear by itself; {FIRST}", "try gelatin or isinglass in glasses"))
+        reason = f"it is not clear by itself; {FIRST}"
+        found.append(Cause(s.clarity[-1], reason, "try gelatin or isinglass in glasses"))
     stink = still_stinks(s)
     if stink is not None:
-        found.append((stink, "air did not take the rotten egg away", "try copper in glasses, by the tenth of a mg/L"))
-    return sorted((one for one in found if not treated(s, one[0].index)), key=lambda one: one[0].index)
+        reason = "air did not take the rotten egg away"
+        found.append(Cause(stink, reason, "try copper in glasses, by the tenth of a mg/L"))
+    return sorted((one for one in found if one.open(s)), key=lambda one: one.seen.index)
+
+
+def _asks(entry: int, task: str) -> Callable[[Subject], bool]:
+    """Return the question whether a wine asks for the trial of that task, because of that entry."""
+    return lambda s: s.end is not None and any((one.seen.entry, one.task) == (entry, task) for one in causes(s))
 
 
 def due(s: Subject) -> Iterator[Due]:
     """Yield the bench trial."""
     if s.c.store or s.end is None:
         return
-    for cause, reason, task in causes(s):
-        tried = trials(s, cause.index)
-        if any(trial.chosen is not None for _, _, trial in tried):
+    for cause in causes(s):
+        tried = trials(s, cause.seen.index, cause.by)
+        # What failed while bacteria still stirred the wine asks for its trial once they are through.
+        begun = needs.came_true(s, _asks(cause.seen.entry, cause.task))
+        if begun is None or any(trial.chosen is not None for _, _, trial in tried):
             continue
-        since = needs.seen(cause)
-        day, facts = since.on, [since.fact("failed")]
+        since = needs.seen(cause.seen)
+        day, facts = max(since.on, begun.on), [since.fact("read or failed")]
+        if begun.index > since.index:
+            facts.append(begun.fact("waited until"))
         for index, event, _ in tried[-1:]:
             last = needs.moment((index, event))
             day = last.on + timedelta(days=AGAIN_DAYS)
             facts.append(last.fact("trial without a dose chosen"))
-        yield window(ID, day, None, since.entry, reason, tuple(facts), task=task)
+        facts += [s.fact("free_high")] if cause.by is sours else []
+        yield window(ID, day, None, since.entry, cause.reason, tuple(facts), task=cause.task)
 
 
 RULE = Rule(

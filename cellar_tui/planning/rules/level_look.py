@@ -1,11 +1,18 @@
-"""Level, airlock liquid and surface are looked at every 30 days, every 14 without SO2; oak is topped instead."""
+"""Level, airlock liquid and surface are looked at every 30 days, every 14 without SO2.
+
+Oak is topped instead, and under a floating lid there is no level to look at. A filling, topping or racking to the neck
+is a look as well; what came into its vessel today was not to be looked at before.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import timedelta
 
+from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.history import checks
+from cellar_tui.planning import headspace
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import needs
 from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
@@ -18,6 +25,12 @@ def _finished(s: Subject) -> bool:
     return s.end is not None
 
 
+def _filled(s: Subject) -> list[tuple[int, Event]]:
+    """Return what brought it into its vessel, and whatever else left it full to the neck."""
+    moves = s.events(k.Racking, k.Press, k.Split, k.Blend)
+    return [*headspace.filled(s), *(one for one in moves if headspace.came_in(s, one[1]))]
+
+
 def gassy(s: Subject) -> bool:
     """Return whether it can still make gas, so that its airlock must be looked at."""
     return s.alive_by_cold or s.sweetened or s.ml.live
@@ -25,11 +38,12 @@ def gassy(s: Subject) -> bool:
 
 def due(s: Subject) -> Iterator[Due]:
     """Yield the next look."""
-    begun = None if s.c.store or s.vessel.material == "oak" else needs.came_true(s, _finished)
+    spared = s.c.store or s.vessel.floating or s.vessel.material == "oak"
+    begun = None if spared else needs.came_true(s, _finished)
     if begun is None:
         return
     looks = [(needs.seen(one), check.result == "pass") for one, check in checks(s.c, "level", after=begun.index)]
-    looks += [(needs.moment(one), True) for one in s.skips(ID)]
+    looks += [(needs.moment(one), True) for one in (*s.skips(ID), *_filled(s))]
     last, well = max([(begun, True), *looks], key=lambda one: one[0].index)
     if not well:
         yield window(

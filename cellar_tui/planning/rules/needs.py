@@ -178,10 +178,14 @@ def off_crystals(s: Subject) -> bool:
     return same_day or bool(s.events(k.Racking, after=hold.end_index))
 
 
-def _bentonite_in(s: Subject, after: int) -> bool:
-    """Return whether bentonite went in later than `after` and no heat test has failed since."""
-    found = [index for index, _, _ in additions(s.c, lambda name: name == "bentonite", max(after, s.end_index))]
-    return bool(found) and all(check.result == "pass" for _, check in checks(s.c, "heat_test", after=found[-1]))
+SETTLING = {"bentonite": "settle_bentonite", "gelatin": "settle_fining", "isinglass": "settle_fining"}
+"""House rule of the days that a fining settles."""
+
+
+def on_fining(s: Subject) -> tuple[int, Event, str] | None:
+    """Return place, event and material of the fining on which the finished wine still lies, if any."""
+    found = list(additions(s.c, lambda name: name in SETTLING, s.end_index))[-1:]
+    return found[0] if found and not s.events(k.Racking, after=found[0][0]) else None
 
 
 def on_bentonite(s: Subject) -> bool:
@@ -191,12 +195,12 @@ def on_bentonite(s: Subject) -> bool:
 
 
 def haze_ready(s: Subject) -> bool:
-    """Return whether protein cannot hinder the cold: tested, its bentonite in, or a wine that throws it itself."""
+    """Return whether protein cannot hinder the cold: tested, its fining off, or a wine that throws it itself."""
+    if on_fining(s) is not None:
+        return False
     if not needs_heat(s) or settled(s, "haze"):
         return True
     last = undone(s, HAZE)
-    if _bentonite_in(s, last):
-        return True
     for name in tests(s):
         found = checks(s.c, name, after=last)
         if not found or found[-1][1].result != "pass":

@@ -14,7 +14,7 @@ from dateutil.relativedelta import relativedelta
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Event
-from cellar_tui.ledger.history import additions, checks, decisions
+from cellar_tui.ledger.history import checks, decisions
 from cellar_tui.planning import coldhold
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs
@@ -24,8 +24,6 @@ from cellar_tui.planning.rules.oak_taste import oaked
 from cellar_tui.planning.subject import Subject
 
 ID = "rack"
-SETTLING = {"bentonite": "settle_bentonite", "gelatin": "settle_fining", "isinglass": "settle_fining"}
-"""House rule of the days that a fining settles."""
 
 
 def _racked_since(s: Subject, index: int) -> bool:
@@ -79,21 +77,22 @@ def _after_hold(s: Subject) -> Iterator[Due]:
 
 
 def _fined(s: Subject) -> Iterator[Due]:
-    found = list(additions(s.c, lambda name: name in SETTLING, s.end_index))
-    for index, event, name in found[-1:]:
-        if not _racked_since(s, index):
-            rule = SETTLING[name]
-            fact = Fact(f"{name} added", event.on.isoformat(), "", (event.entry,), event.on)
-            yield window(
-                ID,
-                event.on + s.days(rule),
-                None,
-                event.entry,
-                f"{name} has settled by then",
-                (fact, s.fact(rule)),
-                formula="fining + settling",
-                task="rack off the fining",
-            )
+    lies_on = needs.on_fining(s)
+    if lies_on is None:
+        return
+    _, event, name = lies_on
+    rule = needs.SETTLING[name]
+    fact = Fact(f"{name} added", event.on.isoformat(), "", (event.entry,), event.on)
+    yield window(
+        ID,
+        event.on + s.days(rule),
+        None,
+        event.entry,
+        f"{name} has settled by then",
+        (fact, s.fact(rule)),
+        formula="fining + settling",
+        task="rack off the fining",
+    )
 
 
 def _at_once(s: Subject) -> Iterator[Due]:
@@ -241,9 +240,11 @@ def due(s: Subject) -> Iterator[Due]:
     if s.c.store:
         yield from _back_to_bulk(s)
         return
-    yield from _pressed(s)
+    # What lies on a fining is racked once that has settled, not before.
+    settling = needs.on_fining(s) is not None
+    yield from () if settling else _pressed(s)
     if s.end is not None:
-        yield from _lees(s)
+        yield from () if settling else _lees(s)
         yield from _after_hold(s)
         yield from _fined(s)
         yield from _at_once(s)

@@ -25,6 +25,13 @@ LEADS_TO = {
     "rotten_egg": "splash rack it before any SO2; where it stays, copper by trial; then smell again",
 }
 """What a fault leads to before the next smelling; common practice."""
+IN_FERMENT = {
+    "vinegar": "push the cap under more often, cover it, get the ferment going; then smell again",
+    "film": "push the cap under more often, cover it, get the ferment going; then smell again",
+    "rotten_egg": "stir air into it, and feed it where it is short of nitrogen before half its sugar is gone; then "
+    "smell again",
+}
+"""The same in a must or a ferment, which bears air and no sulfite; common practice."""
 
 
 def _failed(s: Subject) -> k.Check | None:
@@ -47,7 +54,8 @@ def _begun(s: Subject, end: Finish) -> tuple[needs.Moment, str]:
 
 
 def _after_fault(s: Subject, last: needs.Moment, fault: str | None) -> Due:
-    """Return the next smelling of a wine with a fault that something can be done about."""
+    """Return the next smelling of a wine, or a must, with a fault that something can be done about."""
+    leads = IN_FERMENT if s.end is None else LEADS_TO
     shown = (fault or "a fault").replace("_", " ")
     va = [needs.seen(one) for one in readings(s.c, "va", last.index)] if fault in SOUR else []
     since = needs.last_of(last, *va)
@@ -59,27 +67,38 @@ def _after_fault(s: Subject, last: needs.Moment, fault: str | None) -> Due:
         f"it smelt of {shown}",
         (last.fact(f"{shown} smelt"), *(one.fact("VA read") for one in va[-1:])),
         formula="last look + 2 d",
-        task=LEADS_TO.get(fault or "", "find out what it is, in good light and a clean glass; then smell again"),
+        task=leads.get(fault or "", "find out what it is, in good light and a clean glass; then smell again"),
     )
 
 
+def _in_ferment(s: Subject, smelt: list[tuple[needs.Moment, k.Check]]) -> Iterator[Due]:
+    """Yield the smelling of what still ferments: where it was racked, and after a fault."""
+    rackings = [needs.moment(one) for one in s.events(k.Racking)]
+    looks = [one for one, _ in smelt] + [needs.moment(one) for one in s.skips(ID)]
+    if rackings and (not looks or needs.last_of(*looks).on < rackings[-1].on):
+        yield _now(rackings[-1], "racked")
+    elif smelt and smelt[-1][1].result != "pass" and smelt[-1][1].fault in IN_FERMENT:
+        yield _after_fault(s, smelt[-1][0], smelt[-1][1].fault)
+
+
+def _now(work: needs.Moment, name: str) -> Due:
+    return window(ID, work.on, None, work.entry, "its nose tells first what goes wrong", (work.fact(name),))
+
+
 def due(s: Subject) -> Iterator[Due]:
-    """Yield the next smelling; a wine that still ferments is smelt when it is racked, and no more."""
+    """Yield the next smelling; a wine that still ferments is smelt when it is racked, and after a fault."""
     if s.c.store:
         return
-    begun = [] if s.end is None else [_begun(s, s.end)]
-    rackings = [needs.moment(one) for one in s.events(k.Racking)]
-    if not begun and not rackings:
-        return
-    work = needs.last_of(*(one for one, _ in begun), *rackings)
     smelt = [(needs.seen(one), check) for one, check in checks(s.c, "smell")]
-    skips = [needs.moment(one) for one in s.skips(ID)]
-    looks = [one for one, _ in smelt] + skips
-    if not looks or needs.last_of(*looks).on < work.on:
-        name = next((event for one, event in begun if one is work), "racked")
-        yield window(ID, work.on, None, work.entry, "its nose tells first what goes wrong", (work.fact(name),))
+    if s.end is None:
+        yield from _in_ferment(s, smelt)
         return
-    if not begun:
+    begun, event = _begun(s, s.end)
+    rackings = [needs.moment(one) for one in s.events(k.Racking)]
+    work = needs.last_of(begun, *rackings)
+    looks = [one for one, _ in smelt] + [needs.moment(one) for one in s.skips(ID)]
+    if not looks or needs.last_of(*looks).on < work.on:
+        yield _now(work, event if begun is work else "racked")
         return
     last = needs.last_of(*looks)
     fault = smelt[-1][1] if smelt and smelt[-1][0] == last else None

@@ -7,6 +7,7 @@ First: within 3 days of a wanted malolactic fermentation done, within 1 day of t
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from cellar_tui.ledger.history import readings
 from cellar_tui.planning import so2
@@ -116,12 +117,21 @@ def _sweetened(s: Subject) -> Iterator[Due]:
         )
 
 
+def _acid_first(s: Subject, due: Due) -> Due:
+    """Return a dose that says, where the pH asks for much of it, that acid is tried first."""
+    if not so2.much_needed(s):
+        return due
+    reason = f"{due.because.reason}; the pH asks for {so2.by_molecular(s):.0f} mg/L free: try tartaric acid first"
+    because = replace(due.because, reason=reason, facts=(*due.because.facts, s.fact("free_high")))
+    return replace(due, because=because)
+
+
 def due(s: Subject) -> Iterator[Due]:
     """Yield the sulfite that the wine asks for."""
     if s.c.store or s.end is None:
         return
     for one in (*_first(s), *_keeping(s), *_sweetened(s)):
-        yield from final_so2.unless_open(s, one)
+        yield from final_so2.unless_open(s, _acid_first(s, one))
 
 
 RULE = Rule(

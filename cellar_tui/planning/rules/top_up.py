@@ -1,4 +1,7 @@
-"""Vessels are kept full: oak every 4 weeks, the others when the gap is too wide. A floating lid needs none."""
+"""Vessels are kept full: oak every 4 weeks, and any of them at once when the gap is too wide; a floating lid never.
+
+A wine held cold is not filled to the brim, for it swells as it warms: gas on it, or a smaller vessel.
+"""
 
 from __future__ import annotations
 
@@ -8,7 +11,7 @@ from datetime import timedelta
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.ferment import steps
-from cellar_tui.planning import coldhold, measure, sorbate
+from cellar_tui.planning import coldhold, headspace, measure, sorbate
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs
 from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
@@ -28,7 +31,7 @@ def _still(s: Subject) -> bool:
 
 
 def _gap(s: Subject) -> float:
-    gap = (s.vessel.capacity or 0.0) - s.volume
+    gap = headspace.gap(s)
     if needs.to_be_sweetened(s) and settled(s, "crystals") and settled(s, "haze"):
         # The sugar to come needs the room: what was drawn off for it is not filled up again.
         will = sorbate.as_it_will_be(s)
@@ -36,13 +39,8 @@ def _gap(s: Subject) -> float:
     return gap
 
 
-def _too_wide(s: Subject) -> bool:
-    if not _still(s) or coldhold.holding(s) is not None:
-        return False
-    if s.vessel.material == "steel":
-        return 100 * _gap(s) > s.house.number("ullage_steel") * s.volume
-    share = 100 * _gap(s) > s.house.number("ullage_share") * s.volume
-    return share and _gap(s) > s.house.number("ullage_volume")
+def _open(s: Subject) -> bool:
+    return _still(s) and headspace.too_wide(s, _gap(s))
 
 
 def _oak(s: Subject) -> Iterator[Due]:
@@ -72,13 +70,15 @@ def _moves(s: Subject) -> list[tuple[int, Event]]:
 
 
 def _task(s: Subject) -> str:
-    """Say how the gap is closed; one wider than the wine itself is not topped."""
+    """Say how the gap is closed; one wider than the wine itself is not topped, nor is a cold wine."""
     move = "move it to a smaller vessel"
+    if coldhold.holding(s) is not None:
+        return f"cover {measure.litres(_gap(s))} of headspace with gas, or {move}; do not fill a cold wine to the brim"
     return move if _gap(s) > s.volume else f"top up {measure.litres(_gap(s))}, or {move}"
 
 
 def _gap_due(s: Subject) -> Iterator[Due]:
-    begun = needs.came_true(s, _too_wide)
+    begun = needs.came_true(s, _open)
     if begun is None:
         return
     # What stood in another vessel had another gap.
@@ -86,10 +86,9 @@ def _gap_due(s: Subject) -> Iterator[Due]:
     gassed = s.events(k.Gas, after=begun.index)
     filled = s.events(k.Racking, after=begun.index) + toppings(s, begun.index)
     topped = sorted(filled, key=lambda one: one[0])
-    names = ("ullage_steel",) if s.vessel.material == "steel" else ("ullage_share", "ullage_volume")
     facts = [
         Fact("gap to the stopper", round(_gap(s), 2), "L", (begun.entry,), begun.on),
-        *map(s.fact, names),
+        *map(s.fact, headspace.limits(s)),
         *s.changed("small_lot", "sample_volume"),
         *needs.behind(s, "crystals", "haze"),
     ]
@@ -115,7 +114,9 @@ def due(s: Subject) -> Iterator[Due]:
     """Yield the next topping."""
     if s.c.store or s.vessel.floating or s.vessel.capacity is None:
         return
-    yield from _oak(s) if s.vessel.material == "oak" else _gap_due(s)
+    if s.vessel.material == "oak" and coldhold.holding(s) is None:
+        yield from _oak(s)
+    yield from _gap_due(s)
 
 
 RULE = Rule(

@@ -8,7 +8,7 @@ from datetime import timedelta
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.history import additions, checks
-from cellar_tui.planning import so2
+from cellar_tui.planning import headspace, so2
 from cellar_tui.planning.forecast import outlook
 from cellar_tui.planning.plan import Fact
 from cellar_tui.planning.subject import Subject
@@ -52,9 +52,15 @@ def toppings(s: Subject, after: int = -1) -> list[tuple[int, Event]]:
 
 
 def look(s: Subject, after: int) -> tuple[int, Fact] | None:
-    """Return the last look at level, airlock and surface, topping or gas cover later than `after`."""
+    """Return the last look at level, airlock and surface, topping, filling to the neck or gas cover later than `after`.
+
+    A lid that lies on the wine leaves nothing to look at: there the last reading of the wine stands for it.
+    """
     found = [(one.index, one.on, one.entries) for one, c in checks(s.c, "level", after=after) if c.result == "pass"]
     found += [(i, e.on, (e.entry,)) for i, e in (*s.events(k.Gas, after=after), *toppings(s, after))]
+    found += [(i, e.on, (e.entry,)) for i, e in headspace.filled(s) if i > after]
+    if s.vessel.floating and s.free is not None:
+        found.append((s.free.index, s.free.on, s.free.entries))
     if not found:
         return None
     index, on, entries = max(found)

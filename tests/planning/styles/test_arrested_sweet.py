@@ -78,11 +78,11 @@ def watched() -> Walk:
     wine.stands("2026-11-08", yeast="in_progress", bacteria="shown", air="shown", crystals="shown", haze="shown")
     wine.so2("2026-11-22", 38).asks("2026-11-22", refermentation_watch="2026-11-22")
     wine.reading("2026-11-22", sg=1.0171, temperature=20).asks("2026-11-22").stands("2026-11-22", yeast="shown")
-    wine.asks("2026-11-24", level_look="2026-11-24").looks("2026-11-24", "level").so2("2026-12-24", 36)
+    wine.asks("2026-11-24").looks("2026-11-24", "level").so2("2026-12-24", 36)
     # target 0.8 mg/L molecular now, 25 free for sorbate: 36 is plenty
-    wine.asks("2026-12-24", level_look="2026-12-24", smell_check="2026-12-24").looks("2026-12-24", "level", "smell")
+    wine.asks("2026-12-24", smell_check="2026-12-24").looks("2026-12-24", "level", "smell")
     wine.reading("2027-01-23", free_so2=34, method="aspiration", ph=3.2)
-    return wine.asks("2027-01-23", level_look="2027-01-23").looks("2027-01-23", "level")
+    return wine.asks("2027-01-23").looks("2027-01-23", "level")
 
 
 def test_an_arrested_sweet_white_goes_from_must_to_kept_bottles() -> None:

@@ -69,9 +69,8 @@ def oaked() -> Walk:
     wine.asks("2026-10-23", oak_taste="2026-10-23").looks("2026-10-23", "taste")
     wine.rack("2026-10-23").asks("2026-10-23", smell_check="2026-10-23")
     wine.looks("2026-10-23", "smell").record("2026-10-23", k.Note(text="cold")).asks("2026-10-23")
-    # level: 14 d after 16 October; malic: every 21 d below 15 C
-    wine.asks("2026-11-01", level_look="2026-10-30")
-    return wine.asks("2026-11-02", level_look="2026-10-30", malolactic_check="2026-11-02")
+    # level: racked to the neck on 23 October, 14 d after that; malic: every 21 d below 15 C
+    return wine.asks("2026-11-01").asks("2026-11-02", malolactic_check="2026-11-02")
 
 
 def through() -> Walk:

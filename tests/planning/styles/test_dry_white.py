@@ -70,20 +70,19 @@ def fined() -> Walk:
     wine.record("2026-10-25", k.Trial(material="bentonite", doses=(40, 60, 80), chosen=60))
     wine.asks("2026-10-25", fine="2026-10-25").weighs("fine", 60 * 0.2295)  # a trial with a chosen dose; addition
     wine.add("2026-10-26", "bentonite", 13.8).stands("2026-10-26", haze="in_progress")  # bentonite begins it
-    # cold hold start: its bentonite in, free SO2 on target within 14 d; at least 6 weeks before bottling
-    hold = ("2026-10-26", "2026-12-09")
-    wine.asks("2026-10-26", cold_hold_start=hold)
-    wine.so2("2026-11-02", 24).asks("2026-11-02", rack="2026-11-02", cold_hold_start=hold)  # bentonite settles 7 d
-    wine.rack("2026-11-02").asks("2026-11-02", smell_check="2026-11-02", cold_hold_start=hold)
+    # it settles for 7 d, is racked off and tested again: only then comes the cold
+    wine.asks("2026-10-26").so2("2026-11-02", 24).asks("2026-11-01").asks("2026-11-02", rack="2026-11-02")
+    wine.rack("2026-11-02").asks("2026-11-02", smell_check="2026-11-02")
     wine.looks("2026-11-02", "smell", "level")
-    wine.asks("2026-11-05", so2_recheck="2026-11-05", cold_hold_start=hold).so2("2026-11-05", 24)
+    wine.asks("2026-11-05", so2_recheck="2026-11-05").so2("2026-11-05", 24)
     wine.stands("2026-11-05", bacteria="in_progress")  # on target since 8 October: 28 d
-    wine.so2("2026-11-16", 24).asks("2026-11-16", clarity_check="2026-11-16", cold_hold_start=hold)
+    wine.so2("2026-11-16", 24).asks("2026-11-16", clarity_check="2026-11-16")
     wine.stands("2026-11-16", bacteria="shown")  # on target for 30 d or more, pH 3.5 or less, malic not tested
     wine.looks("2026-11-16", "clarity")
-    wine.asks("2026-11-16", haze_test=("2026-11-16", "2026-11-18"), cold_hold_start=hold)  # racking; retest
+    wine.asks("2026-11-16", haze_test=("2026-11-16", "2026-11-18"))  # racking; retest
     wine.looks("2026-11-17", "heat_test").stands("2026-11-17", haze="shown")
-    return wine.asks("2026-11-17", cold_hold_start=hold)
+    # cold hold start: haze shown, free SO2 on target within 14 d; at least 6 weeks before bottling
+    return wine.asks("2026-11-17", cold_hold_start=("2026-11-17", "2026-12-09"))
 
 
 def cold_stable() -> Walk:

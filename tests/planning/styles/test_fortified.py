@@ -53,8 +53,8 @@ def sulfited() -> Walk:
 
 
 def aged() -> Walk:
-    """The year in steel: level every 30 d, smell every 60 d, one more sulfite in February."""
-    wine = sulfited().so2("2026-10-21", 29).asks("2026-10-21", level_look="2026-10-21").looks("2026-10-21", "level")
+    """The year in steel: smell every 60 d, under a lid that lies on it, one more sulfite in February."""
+    wine = sulfited().so2("2026-10-21", 29).asks("2026-10-21").looks("2026-10-21", "level")
     months = {
         "2026-11-20": 29,
         "2026-12-20": 29,
@@ -70,7 +70,7 @@ def aged() -> Walk:
     smelt = ("2026-11-20", "2027-01-19", "2027-03-20", "2027-05-19", "2027-07-18")
     for on, free in months.items():
         wine.so2(on, free)
-        due = {"level_look": on} | ({"smell_check": on} if on in smelt else {})
+        due = {"smell_check": on} if on in smelt else {}
         # February: under 25 + 3; the pH of September is older than 90 d
         due |= {"sulfite": on, "ph_check": on} if on == "2027-02-18" else {}
         wine.asks(on, **due).looks(on, "level", *(["smell"] if on in smelt else []))

@@ -78,11 +78,11 @@ def watched() -> Walk:
     wine = sweetened().asks("2026-09-13", refermentation_watch="2026-09-13")  # SG at 7, 14, 28 d
     wine.reading("2026-09-13", sg=1.0075, temperature=20, free_so2=31, method="aspiration").asks("2026-09-14")
     wine.reading("2026-09-20", sg=1.0075, temperature=20, free_so2=30, method="aspiration")
-    wine.asks("2026-09-20", level_look="2026-09-19").looks("2026-09-20", "level")  # 30 d after 20 August
+    wine.asks("2026-09-20").looks("2026-09-20", "level")
     wine.so2("2026-10-04", 30).asks("2026-10-04", refermentation_watch="2026-10-04")
     wine.reading("2026-10-04", sg=1.0074, temperature=20).asks("2026-10-04").stands("2026-10-04", yeast="shown")
     wine.so2("2026-10-19", 29).asks("2026-10-19", smell_check="2026-10-19").looks("2026-10-19", "smell")  # 60 d
-    wine.asks("2026-10-20", level_look="2026-10-20").looks("2026-10-20", "level")
+    wine.asks("2026-10-20").looks("2026-10-20", "level")
     return wine.reading("2026-10-29", free_so2=29, method="aspiration", ph=3.3).asks("2026-11-02")
 
 

@@ -68,14 +68,13 @@ def watched() -> Walk:
     wine = sweetened().asks("2026-11-11", refermentation_watch="2026-11-11")  # SG at 7, 14, 28 d
     wine.reading("2026-11-11", sg=0.999, temperature=20, free_so2=31, method="aspiration").asks("2026-11-12")
     wine.asks("2026-11-17").so2("2026-11-18", 31)
-    # level: 30 d after 19 October
-    wine.asks("2026-11-18", refermentation_watch="2026-11-18", level_look="2026-11-18")
+    wine.asks("2026-11-18", refermentation_watch="2026-11-18")
     wine.reading("2026-11-18", sg=0.999, temperature=20).looks("2026-11-18", "level").asks("2026-11-18")
     wine.so2("2026-12-02", 30).asks("2026-12-02", refermentation_watch="2026-12-02")
     wine.stands("2026-12-02", yeast="in_progress").reading("2026-12-02", sg=0.9991, temperature=20)
     wine.asks("2026-12-02").stands("2026-12-02", yeast="shown").so2("2026-12-18", 30)
-    wine.asks("2026-12-18", level_look="2026-12-18", smell_check="2026-12-18").looks("2026-12-18", "level", "smell")
-    wine.so2("2027-01-17", 29).asks("2027-01-17", level_look="2027-01-17").looks("2027-01-17", "level")
+    wine.asks("2026-12-18", smell_check="2026-12-18").looks("2026-12-18", "level", "smell")
+    wine.so2("2027-01-17", 29).asks("2027-01-17").looks("2027-01-17", "level")
     return wine.reading("2027-01-29", free_so2=29, method="aspiration", ph=3.2).asks("2027-02-02")
 
 
