@@ -30,6 +30,10 @@ PROOF = ("dry_sg", "steady_sg", "steady_days")
 FEEDING = ("feed_days", "feed_gravity_days")
 """House rules that decide whether sugar feeds a ferment or sweetens a wine."""
 
+LEFT_MOST, LEFT_WITHIN, LEFT_APART = 8.0, 0.5, timedelta(days=14)
+"""Sugar that yeast leaves in a fruit wine is under this [g/L], and two tests so far apart find it within [g/L] the
+same; common practice."""
+
 WATER_SG = 1.000
 """Gravity from which the sugar of a must is counted [SG 20/20]; common practice."""
 
@@ -50,6 +54,7 @@ class Finish:
         index: place in the log after which the wine counts as finished; -1 where it began finished.
         steady_from: day of the first of the steady gravities, None where no gravities prove it.
         steady_sg: gravity of the first of them.
+        begun: place of the chill that led to an arrest: sulfite since then is that of the arrest.
     """
 
     on: date
@@ -58,6 +63,7 @@ class Finish:
     index: int
     steady_from: date | None = None
     steady_sg: float | None = None
+    begun: int | None = None
 
 
 def counts(contents: Contents, method: str | None) -> bool:
@@ -263,13 +269,42 @@ def finish(contents: Contents, house: House) -> Finish | None:
     ends = [proved_dry(contents, house)] if wanted in ("dry", "sweetened") else []
     for index, event in decisions(contents, "ferment_stuck", "finish_here"):
         ends.append(Finish(event.on, "finish_here", (event.entry,), index))
-    if wanted == "arrested" and fermenting(contents):
-        for index, event in contents.each(k.Chill):
-            if isinstance(event.body, k.Chill) and event.body.start:
-                ends.append(Finish(event.on, "arrested", (event.entry,), index))
+    if wanted == "arrested":
+        ends.append(_arrested(contents, house))
     if wanted == "fortified":
         ends += _fortified(contents, house)
     return min((end for end in ends if end is not None), key=lambda end: end.index, default=None)
+
+
+def own_temperature(event: Event) -> float | None:
+    """Return the temperature of the wine itself that an entry tells [C], None where it tells none."""
+    if isinstance(event.body, k.Chill):
+        return event.body.temperature
+    return event.values.get("temperature") if isinstance(event.body, k.Reading) and not event.passive else None
+
+
+def _arrested(contents: Contents, house: House) -> Finish | None:
+    """Return the first reading of its own at which cold holds a ferment that had begun to run.
+
+    A must chilled to settle it is none, nor is a chill before the wine has become cold.
+    """
+    most, chill = house.number("arrest_cold"), None
+    for index, event in enumerate(contents.log):
+        if isinstance(event.body, k.Chill):
+            chill = index if event.body.start else None
+        warmth = own_temperature(event)
+        if warmth is None or warmth > most or not _ran(contents.prefix(index)):
+            continue
+        begun = index if chill is None or not _ran(contents.prefix(chill)) else chill
+        return Finish(event.on, "arrested", (event.entry,), index, begun=begun)
+    return None
+
+
+def _ran(contents: Contents) -> bool:
+    """Return whether yeast was at work: its gravity had fallen, or where none was read, yeast was in."""
+    yeast = yeast_index(contents)
+    read_since = gravities(contents, -1 if yeast is None else yeast)
+    return fallen(contents.now) >= FALL_STARTS if read_since else fermenting(contents)
 
 
 def _fortified(contents: Contents, house: House) -> Iterator[Finish]:
@@ -297,6 +332,8 @@ def arrest(contents: Contents, end: Finish | None, house: House) -> Finish | Non
         return None
     if end.how == "arrested":
         return end
+    if intents(contents).finish == "sweetened" and unfermentable(contents, house):
+        return None
     dry = house.number("dry_sugar")
     if end.how == "finish_here":
         sugar = last_reading(contents, "residual_sugar")
@@ -307,6 +344,33 @@ def arrest(contents: Contents, end: Finish | None, house: House) -> Finish | Non
         if before and before[-1].value >= dry and not any(one.value < dry for one in since):
             return Finish(event.on, "finish_here", (event.entry,), index)
     return None
+
+
+def unfermentable(contents: Contents, house: House) -> tuple[Evidence, Evidence] | None:
+    """Return the two sugar readings that show sugar alcohols yeast leaves: plum, pear and cherry keep some.
+
+    Two readings of a fruit wine 14 d or more apart and within 0.5 g/L, under 8 g/L, the gravity steady meanwhile.
+    """
+    seen = readings(contents, "residual_sugar")
+    if not fruit(contents) or len(seen) < 2 or not dry_left(seen[-1].value, house):
+        return None
+    last, width = seen[-1], steps(house.number("steady_sg"))
+    for one in seen[:-1]:
+        values = [steps(g.value) for g in gravities(contents) if one.on <= g.on <= last.on]
+        steady = len(values) > 1 and max(values) - min(values) <= width
+        if steady and last.on - one.on >= LEFT_APART and abs(one.value - last.value) <= LEFT_WITHIN:
+            return one, last
+    return None
+
+
+def dry_left(sugar: float, house: House) -> bool:
+    """Return whether a sugar [g/L] is more than a dry wine's and as little as sugar alcohols of fruit can be."""
+    return house.number("dry_sugar") <= sugar < LEFT_MOST
+
+
+def fruit(contents: Contents) -> bool:
+    """Return whether it is made from fruit other than grapes."""
+    return contents.source == "fruit" or intents(contents).colour == "fruit"
 
 
 def alive_by_cold(contents: Contents, end: Finish | None, house: House) -> bool:

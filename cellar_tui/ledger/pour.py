@@ -48,7 +48,8 @@ def first_sulfites(contents: Contents, house: House) -> Iterator[tuple[int, int]
     waits = intents(contents).malolactic == "encouraged"
     if waits and state.state not in ("done", "given_up"):
         return
-    start = max(end.index, state.index if waits else -1)
+    since = end.index if end.begun is None else min(end.index, end.begun)
+    start = max(since, state.index if waits else -1)
     for index, event in contents.each(k.Addition, start):
         if event.so2 > 0:
             yield index, event.entry

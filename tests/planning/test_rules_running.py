@@ -213,6 +213,11 @@ def test_a_ferment_that_stands_still_is_decided_on(story: Tale, window: Window) 
 def test_a_finished_wine_left_with_its_sugar_takes_the_arrested_road() -> None:
     story = sugar_left().decide("2026-10-15", "ferment_stuck", "finish_here")
     assert story.subject().alive_by_cold
+    # chill first, then the rest; gravity twice a day: 12 h after noon is the next day
+    assert story.due("arrest") == ("2026-10-15", "2026-10-15")
+    assert story.due("gravity_check") == ("2026-10-16", "2026-10-16")
+    assert story.due("rack") is None
+    story.chill("2026-10-15", 2.0)
     # "off the yeast: 2 to 5 d after"; "arrest held: SG at 3, 7, 14 d"
     assert story.due("rack") == ("2026-10-17", "2026-10-20")
     assert story.due("gravity_check") == ("2026-10-18", "2026-10-18")
@@ -226,13 +231,14 @@ def test_a_finished_wine_found_dry_stays_dry_whatever_is_decided() -> None:
 
 def test_work_before_the_decision_is_none_of_the_arrested_road() -> None:
     story = sugar_left().rack("2026-10-17").decide("2026-10-20", "ferment_stuck", "finish_here")
+    story.chill("2026-10-20", 2.0)
     assert story.due("rack") == ("2026-10-22", "2026-10-25"), "2 to 5 d after the decision, the first cold racking"
     assert story.rack("2026-10-22").due("rack") == ("2026-10-29", "2026-11-05"), "again after 7 to 14 d"
     story = sugar_left().decide("2026-10-20", "ferment_stuck", "finish_here")
     for early in ("2026-10-21", "2026-10-22", "2026-10-27"):
         story.reading(early, sg=0.9955, temperature=2)
-    assert not needs.held(story.subject()), "3, 7 and 14 d after the finish, not after the decision"
-    for marked in ("2026-10-30", "2026-11-03"):
+    assert not needs.held(story.subject()), "3, 7 and 14 d after the finish, not after it became cold on 21 October"
+    for marked in ("2026-10-30", "2026-11-04"):
         story.reading(marked, sg=0.9955, temperature=2)
     assert needs.held(story.subject())
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from cellar_tui.enology import legal
 from cellar_tui.enology.sorbate import SORBIC_SHARE
 from cellar_tui.ledger import kinds as k
-from cellar_tui.planning import so2, sorbate
+from cellar_tui.planning import arrested, so2, sorbate
 from cellar_tui.planning.guards.base import Act, Finding
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.bacteria import on_target_since
@@ -36,8 +36,9 @@ def guard(act: Act) -> Iterator[Finding]:
         lacks = "not shown clear" if s.clear is None else "not racked"
         told = f"the wine is {lacks}; sorbate holds only few yeast: rack and check first."
         yield Finding("sorbate_cloudy", told, None, s.ground)
-    if s.end is None:
-        yield Finding("sorbate_ferment", "sorbate does not stop a running ferment.", None, s.ground)
+    if s.end is None or arrested.awake(s):
+        told = "sorbate does not stop a running ferment, nor yeast that has woken: chill it first."
+        yield Finding("sorbate_ferment", told, None, s.ground)
 
 
 def _malolactic(s: Subject) -> Iterator[Finding]:

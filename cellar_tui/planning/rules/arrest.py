@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Event
-from cellar_tui.planning import so2
+from cellar_tui.planning import arrested, coldhold, so2
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs, running
 from cellar_tui.planning.rules.base import Answer, Rule, always, window
@@ -36,8 +36,31 @@ def chilled(s: Subject) -> Subject:
     return Subject(s.c.with_event(Event(last.entry, last.on, last.minute, "", body, now, now)), s.vessel, s.house)
 
 
+def _woke(s: Subject) -> Iterator[Due]:
+    """Yield the chill of a wine whose yeast nothing holds: at once, until it is read cold again."""
+    since, found = needs.came_true(s, arrested.awake), arrested.cold(s)
+    if since is None or found is None:
+        return
+    chill, dose = s.fact("arrest_chill"), None if s.sulfited is True else so2.dose(s)
+    task = f"chill to {chill.value:g} C or under at once"
+    yield window(
+        ID,
+        since.on,
+        None,
+        since.entry,
+        f"{found.why}: it wakes, and only cold keeps its sugar now",
+        (arrested.woke_fact(s, found), chill, s.fact("arrest_cold"), *(dose.because.facts if dose else ())),
+        source=so2.SOURCE if dose else "common practice",
+        dose=dose,
+        task=f"{task}, then add the sulfite" if dose else f"{task}: no sorbate and no racking until it is cold",
+    )
+
+
 def due(s: Subject) -> Iterator[Due]:
-    """Yield the arrest, or what must be said before it."""
+    """Yield the arrest, or what must be said before it, or the chill of an arrested wine that wakes."""
+    if s.c.store:
+        return
+    yield from _woke(s)
     unmarked = needs.came_true(s, _unmarked)
     if unmarked is not None:
         yield window(
@@ -69,8 +92,12 @@ def due(s: Subject) -> Iterator[Due]:
     )
 
 
+def _chilling(s: Subject) -> bool:
+    return coldhold.holding(s) is not None
+
+
 def _no_mark(s: Subject) -> bool:
-    return s.intents.finish_sg is None
+    return s.intents.finish == "arrested" and s.intents.finish_sg is None and s.end is None
 
 
 RULE = Rule(
@@ -81,6 +108,7 @@ RULE = Rule(
     (
         Answer("intent", ("finish_sg",), (), _no_mark),
         Answer("chill", ("temperature", "place"), (("start", "yes"),)),
+        Answer("reading", ("temperature",), (), _chilling),
     ),
     kit="thermometer",
     guards=always,

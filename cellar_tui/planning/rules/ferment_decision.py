@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from cellar_tui.ledger.ferment import dry_limit, moves_gravity, steps
+from cellar_tui.ledger.ferment import dry_limit, moves_gravity, steps, unfermentable
 from cellar_tui.ledger.history import Evidence, decisions
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs, running
@@ -51,6 +51,8 @@ def _sugar_left(s: Subject) -> bool:
     """Return whether the finished wine was found to hold sugar that yeast could ferment, and that not put in."""
     end, dry = s.end, s.house.number("dry_sugar")
     if end is None or end.how not in ("dry", "stated") or s.alive_by_cold or s.sweetened:
+        return False
+    if s.sweet_style and unfermentable(s.c, s.house) is not None:
         return False
     if s.intents.finish == "fortified" or s.c.begin.g_l(s.c.begin.gained) >= dry:
         return False

@@ -14,6 +14,7 @@ from datetime import timedelta
 
 from cellar_tui.ledger.ferment import steps
 from cellar_tui.ledger.history import Evidence, last_reading
+from cellar_tui.planning import arrested
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs, running
 from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, hours_after, window
@@ -90,24 +91,45 @@ def _must(s: Subject) -> Iterator[Due]:
 
 
 def _arrested(s: Subject) -> Iterator[Due]:
-    end = s.arrest
-    if end is None or watch_start(s) is not None:
+    found = arrested.cold(s)
+    if found is None or watch_start(s) is not None:
         return
-    after = [one for one in s.gravities if one.index > end.index]
+    begun = needs.held_since(s)
+    if begun is None:
+        yield _awake(s, found)
+        return
+    after = [one for one in s.gravities if one.index > begun.index]
     marks = needs.arrest_marks(s)
-    met = needs.marks_met(after, end.on, marks)
+    met = needs.marks_met(after, begun.on, marks)
     if len(met) == len(marks):
         return
     mark = marks[len(met)]
-    facts = (Fact("arrested", end.on.isoformat(), "", end.entries, end.on), *needs.arrest_facts(s))
+    facts = (begun.fact("arrested"), *needs.arrest_facts(s))
     yield window(
         ID,
-        end.on + timedelta(days=mark),
+        begun.on + timedelta(days=mark),
         None,
-        met[-1].entry if met else end.entries[-1],
+        met[-1].entry if met else begun.entry,
         f"the cold must hold the yeast: gravity {mark} d after the arrest",
         facts,
         formula=f"arrest + {mark} d",
+    )
+
+
+def _awake(s: Subject, found: arrested.Cold) -> Due:
+    """Return the gravity that is read twice a day while nothing holds the yeast."""
+    woke = needs.moment((found.woke or 0, s.c.log[found.woke or 0]))
+    last = needs.last_of(woke, *(needs.seen(one) for one in s.gravities if one.index > woke.index))
+    hours = s.house.number("arrest_hours")
+    return window(
+        ID,
+        hours_after(last.on, s.c.log[last.index].minute, hours),
+        None,
+        last.entry,
+        f"its yeast is awake: {found.why}; twice a day until it is cold again",
+        (arrested.woke_fact(s, found), s.fact("arrest_hours"), *needs.arrest_facts(s)),
+        formula="last reading + hours",
+        task="read gravity, twice a day now",
     )
 
 

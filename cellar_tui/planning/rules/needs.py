@@ -10,7 +10,7 @@ from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.ferment import steps
 from cellar_tui.ledger.history import Evidence, additions, checks, free_readings, readings
-from cellar_tui.planning import coldhold, so2
+from cellar_tui.planning import arrested, coldhold, so2
 from cellar_tui.planning.plan import Fact
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.base import Kind
@@ -137,17 +137,28 @@ def arrest_facts(s: Subject) -> tuple[Fact, ...]:
 
 def held(s: Subject) -> bool:
     """Return whether an arrested wine has stood still, cold, over the marks of its arrest."""
-    if s.arrest is None:
+    begun, found = held_since(s), arrested.cold(s)
+    if begun is None or found is None:
         return False
-    after = [one for one in s.gravities if one.index > s.arrest.index]
+    after = [one for one in s.gravities if one.index > begun.index]
     marks = arrest_marks(s)
-    met = marks_met(after, s.arrest.on, marks)
+    met = marks_met(after, begun.on, marks)
     if len(met) < len(marks):
         return False
     values = [steps(one.value) for one in after if one.index <= met[-1].index]
-    warmth = [one.value for one in readings(s.c, "temperature", s.arrest.index) if one.index <= met[-1].index]
-    cold = bool(warmth) and warmth[-1] < s.house.number("arrest_cold")
+    # A wine that came arrested has no reading of the arrest itself.
+    cold = begun.index >= 0 or any(one.index <= met[-1].index for one in readings(s.c, "temperature"))
     return cold and max(values) - min(values) <= steps(s.house.number("steady_sg"))
+
+
+def held_since(s: Subject) -> Moment | None:
+    """Return the reading from which cold holds an arrested wine, None while it is awake or was never arrested."""
+    found, end = arrested.cold(s), s.arrest
+    if found is None or found.since is None or end is None:
+        return None
+    if found.since == end.index:
+        return Moment(end.on, end.entries[-1], end.index)
+    return moment((found.since, s.c.log[found.since]))
 
 
 def ferment_settled(s: Subject) -> bool:

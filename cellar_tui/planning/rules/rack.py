@@ -15,7 +15,7 @@ from dateutil.relativedelta import relativedelta
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.history import checks, decisions
-from cellar_tui.planning import coldhold
+from cellar_tui.planning import arrested, coldhold
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs
 from cellar_tui.planning.rules.base import Answer, Rule, window
@@ -187,8 +187,9 @@ def _lees(s: Subject) -> Iterator[Due]:
     work = [one for one in work if one[0] > end.index]
     event = s.c.log[end.index] if end.index >= 0 else None
     cold = [] if s.arrest is None else [one for one in work if one[0] > s.arrest.index]
-    if s.arrest is not None and s.arrest.index >= 0 and len(cold) < s.house.number("cold_rackings"):
-        if cold:
+    held = needs.held_since(s)
+    if held is not None and held.index >= 0 and len(cold) < s.house.number("cold_rackings"):
+        if cold and cold[-1][0] > held.index:
             yield _between(
                 s,
                 cold[-1][1],
@@ -201,7 +202,7 @@ def _lees(s: Subject) -> Iterator[Due]:
         else:
             yield _between(
                 s,
-                s.c.log[s.arrest.index],
+                s.c.log[held.index],
                 "arrest_rack_from",
                 "arrest_rack_to",
                 "live yeast lies in the lees",
@@ -243,7 +244,7 @@ def due(s: Subject) -> Iterator[Due]:
     # What lies on a fining is racked once that has settled, not before.
     settling = needs.on_fining(s) is not None
     yield from () if settling else _pressed(s)
-    if s.end is not None:
+    if s.end is not None and not arrested.awake(s):
         yield from () if settling else _lees(s)
         yield from _after_hold(s)
         yield from _fined(s)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from cellar_tui.ledger import ferment
 from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.ferment import dry_mark, fermenting, must_entry, steps, sugar_gone
 from cellar_tui.ledger.history import additions
@@ -36,7 +37,7 @@ def yeasts(s: Subject) -> list[tuple[int, Event]]:
 
 def fruit(s: Subject) -> bool:
     """Return whether it is made from fruit other than grapes."""
-    return s.c.source == "fruit" or s.intents.colour == "fruit"
+    return ferment.fruit(s.c)
 
 
 def gone(s: Subject) -> float | None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cellar_tui.ledger import kinds as k
-from cellar_tui.planning import measure, so2
+from cellar_tui.planning import arrested, measure, so2
 from cellar_tui.planning import sorbate as chemistry
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs
@@ -58,7 +58,13 @@ def sweetness_said(s: Subject) -> needs.Moment | None:
 
 def needs_but_reading(s: Subject) -> bool:
     """Return whether sorbate is wanted and waits for nothing but a fresh free SO2 reading."""
-    return wanted(s) and stable(s) and not s.ml.live and short(s)
+    return wanted(s) and stable(s) and not s.ml.live and short(s) and not _stirring(s)
+
+
+def _stirring(s: Subject) -> bool:
+    """Return whether an arrested wine has woken and not yet stood still again in the cold."""
+    found = arrested.cold(s)
+    return found is not None and found.woke is not None and not needs.held(s)
 
 
 def rules(s: Subject) -> tuple[Fact, ...]:

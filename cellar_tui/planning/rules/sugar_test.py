@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from cellar_tui.ledger.ferment import dry_mark, steps
+from cellar_tui.ledger.ferment import LEFT_APART, dry_left, dry_mark, fruit, steps, unfermentable
 from cellar_tui.ledger.history import readings
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import needs
@@ -26,8 +26,36 @@ def _above(s: Subject) -> bool:
     return above and not sugar_tests(s, needs.undone(s, YEAST))
 
 
+def _left_alone(s: Subject) -> bool:
+    """Return whether a test of a fruit wine to be sweetened found so little that yeast may not be able to eat it."""
+    seen = readings(s.c, "residual_sugar")
+    if not s.sweet_style or s.end is None or s.sweetened or not fruit(s.c) or not seen:
+        return False
+    return dry_left(seen[-1].value, s.house) and unfermentable(s.c, s.house) is None
+
+
+def _again(s: Subject) -> Iterator[Due]:
+    """Yield the second test of a fruit wine whose sugar may be sugar alcohols."""
+    since, seen = needs.came_true(s, _left_alone), readings(s.c, "residual_sugar")
+    if since is None:
+        return
+    first = next(one for one in seen if one.index >= since.index or one is seen[-1])
+    yield window(
+        ID,
+        first.on + LEFT_APART,
+        None,
+        first.entry,
+        "plum, pear and cherry keep sugar alcohols: found the same, with gravity steady, yeast cannot eat it",
+        (Fact("residual sugar", first.value, "g/L", first.entries, first.on), s.fact("dry_sugar"), s.fact("steady_sg")),
+        formula=f"first test + {LEFT_APART.days} d",
+        task="test residual sugar again, and read gravity",
+    )
+
+
 def due(s: Subject) -> Iterator[Due]:
     """Yield the sugar test."""
+    if not s.c.store:
+        yield from _again(s)
     since = None if s.c.store else needs.came_true(s, _above)
     if since is None:
         return

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from cellar_tui.ledger.history import readings
-from cellar_tui.planning import so2
+from cellar_tui.planning import arrested, so2
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import cautions, final_so2, needs, sulfiting
 from cellar_tui.planning.rules.base import Answer, Rule, window
@@ -27,7 +27,8 @@ FIRST_DAYS = {
 
 def first_wanted(s: Subject) -> bool:
     """Return whether the first sulfite is to go in: the ferment over, a wanted malolactic fermentation through."""
-    if s.end is None or needs.sulfited(s) or s.ml.state == "running":
+    # A wine left with its sugar is chilled first: the arrest asks for cold and sulfite together.
+    if s.end is None or needs.sulfited(s) or s.ml.state == "running" or arrested.awake(s):
         return False
     if s.encouraged and s.ml.state not in ("done", "given_up"):
         return False

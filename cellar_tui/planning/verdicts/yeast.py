@@ -8,7 +8,7 @@ from datetime import timedelta
 
 from cellar_tui.ledger.ferment import dry_mark, moves_gravity, steps
 from cellar_tui.ledger.history import Evidence, checks, readings
-from cellar_tui.planning import sorbate
+from cellar_tui.planning import arrested, sorbate
 from cellar_tui.planning.plan import Fact
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.base import Kind, Shown, Undone, blends
@@ -96,9 +96,8 @@ def watch_start(s: Subject) -> int | None:
     """Return the place in the log from which the refermentation watch counts: the sugar, or the end of the cold."""
     if s.sweetened:
         return s.sweetenings[-1][0]
-    if s.alive_by_cold:
-        return sorbate.chill_end(s)
-    return None
+    found = arrested.cold(s)
+    return None if found is None else found.freed
 
 
 def watch_marks(s: Subject) -> list[int]:

@@ -25,10 +25,16 @@ def test_finished_here_with_its_sugar_read_under_2_g_l_it_is_dry() -> None:
 
 def test_finished_here_with_its_sugar_unknown_it_takes_the_road_of_an_arrested_wine() -> None:
     wine = stuck().reading("2026-10-03", ph=3.2).decide("2026-10-03", "ferment_stuck", "finish_here")
+    assert wine.due("arrest") == ("2026-10-03", "2026-10-03")  # chill first, then the rest
+    # 1.5 mg/L molecular at pH 3.2: 38.3 free; in glass 38.32 x (1 - exp(-0.24)) = 8.2 more; 0.35 stays
+    wine.weighs("arrest", 22.95 * (38.32 + 8.18) / 0.35 / 576)
+    assert wine.due("sulfite") is None
+    assert wine.due("rack") is None
+    wine.chill("2026-10-03", 2.0, "chiller")
     assert wine.due("sulfite") == ("2026-10-03", "2026-10-04")  # first sulfite, prevented: within 1 d
     assert wine.due("gravity_check") == ("2026-10-06", "2026-10-06")  # arrest held: SG at 3, 7, 14 d
     assert wine.due("rack") == ("2026-10-05", "2026-10-08")  # off the yeast: 2 to 5 d after
-    wine.chill("2026-10-03", 2.0, "chiller").sulfite("2026-10-03", 110).rack("2026-10-05", cold=True)
+    wine.sulfite("2026-10-03", 110).rack("2026-10-05", cold=True)
     for on in ("2026-10-06", "2026-10-10", "2026-10-17"):
         wine.reading(on, sg=0.9975, temperature=1)
     wine.stands("2026-10-17", yeast="not_yet")  # steady SG alone never
