@@ -36,9 +36,6 @@ HANDLERS: dict[str, Callable[[Namespace], int]] = {
     "calc": calc.calc,
 }
 
-INTERRUPTED = 130
-"""Exit status after Ctrl+C, as shells have it."""
-
 
 def main(argv: Sequence[str]) -> int:
     """Run one command and return its exit status: 0 once an entry is durable, whatever becomes of the output."""
@@ -78,8 +75,4 @@ def run() -> None:
         if isinstance(stream, io.TextIOWrapper):
             # A terminal of few letters shows a mark for the others.
             stream.reconfigure(errors="replace")
-    try:
-        status = main(sys.argv[1:])
-    except KeyboardInterrupt:
-        status = INTERRUPTED
-    sys.exit(status)
+    sys.exit(main(sys.argv[1:]))

@@ -60,7 +60,7 @@ def kept(path: Path) -> list[Draft]:
     try:
         said = json.loads(path.read_text(encoding="utf-8"))
         found = [_draft(one) for one in said["drafts"]]
-    except (OSError, ValueError, KeyError, TypeError):
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
         return []
     return [one for one in found if one is not None]
 
@@ -87,8 +87,9 @@ def _draft(said: Any) -> Draft | None:
         heads = {str(int(vessel)): int(seq) for vessel, seq in said["heads"].items()}
         amends = None if said["amends"] is None else int(said["amends"])
         bytes.fromhex(said["key"])
+        json.dumps(said, ensure_ascii=False).encode()  # half a character cannot be kept again
         return Draft(str(said["kind"]), str(said["target"]), texts, said["key"], heads, fixed, amends)
-    except (ValueError, KeyError, TypeError, AttributeError):
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return None
 
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import asyncio
-import signal
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from functools import partial
 from typing import Any, ClassVar
 
@@ -12,17 +12,25 @@ from textual import events
 from textual.app import App, SystemCommand
 from textual.filter import LineFilter
 from textual.screen import Screen
+from textual.widgets import Static
 
 from cellar_tui.language import quantities
+from cellar_tui.service import state_folder
 from cellar_tui.service.service import Service
 from cellar_tui.service.views import CellarError
 from cellar_tui.tui import keyboard, terminal
 from cellar_tui.tui.keys import keys_of
+from cellar_tui.tui.leaving import Leaving
 from cellar_tui.tui.screens.home import HomeScreen
 from cellar_tui.tui.screens.list_screen import ListScreen
 from cellar_tui.tui.widgets import themes
-from cellar_tui.tui.widgets.cells import ControlFilter
+from cellar_tui.tui.widgets.cells import ControlFilter, label
 
+BROKEN = (
+    "The program met an error and ended. What was recorded is in the cellar's file, what was typed is kept as a draft: "
+    "start it again, and run `cellar-tui check`."
+)
+NO_DRAFTS = "The state folder cannot be written: what is typed is lost if the line drops."
 POLL = 1.0
 """Seconds between looks for what another program has recorded."""
 IDLE = 0.5
@@ -45,6 +53,7 @@ class CellarApp(App[int]):
         self.on_wall = wall
         self.keys_seen = 0
         self.wall = ControlFilter()
+        self.leaving = Leaving(self.leave, self.keep_drafts)
         self.day = service.today
         for theme in (themes.DARK, themes.LIGHT):
             self.register_theme(theme)
@@ -53,9 +62,7 @@ class CellarApp(App[int]):
     def on_mount(self) -> None:
         """Listen for the end of the line, and open the cellar."""
         if not self.is_headless:
-            loop = asyncio.get_running_loop()
-            for number in (signal.SIGHUP, signal.SIGTERM):
-                loop.add_signal_handler(number, self.leave, 128 + number)
+            self.leaving.attach(asyncio.get_running_loop())
             self.set_interval(POLL, self._watch_terminal)
             self.set_timer(IDLE, lambda: self.run_worker(quantities.warm, thread=True, exit_on_error=False))
         self.set_interval(POLL, self.poll)
@@ -63,6 +70,9 @@ class CellarApp(App[int]):
         self.push_screen(home)
         if self.on_wall:
             home.action_wall()
+        self.call_after_refresh(self.warn)
+        if not state_folder.usable():
+            home.call_after_refresh(home.say, NO_DRAFTS)
 
     def get_line_filters(self) -> Sequence[LineFilter]:
         """Return what is done to every line drawn; the last wall lets no control character through."""
@@ -87,6 +97,7 @@ class CellarApp(App[int]):
         """Show what another program has recorded, and the new day at midnight."""
         try:
             moved, today = self.service.changed(), self.service.today
+            self.warn()
         except CellarError:
             # The other program is writing this moment: the next look tells.
             return
@@ -97,17 +108,35 @@ class CellarApp(App[int]):
                 if refresh is not None and screen.is_mounted:
                     refresh()
 
+    def warn(self) -> None:
+        """Say at the head of every screen what puts all of it in doubt: a wrong clock, a damaged board."""
+        told = " ".join(self.service.warnings)
+        for screen in self.screen_stack:
+            found = screen.query("#warning")
+            if told and not found and screen.is_mounted:
+                screen.mount(Static(label(told), id="warning"), before=0)
+            elif told:
+                found.first(Static).update(label(told))
+            else:
+                found.remove()
+
     def _watch_terminal(self) -> None:
         if terminal.gone():
             self.leave(1)
 
     def leave(self, status: int) -> None:
         """Keep what is typed and end."""
+        if not self.is_headless:
+            self.leaving.watch(status)
+        self.keep_drafts()
+        self.exit(return_code=status)
+
+    def keep_drafts(self) -> None:
+        """Keep what is typed on every screen."""
         for screen in self.screen_stack:
             save = getattr(screen, "save_draft", None)
             if save is not None:
                 save()
-        self.exit(return_code=status)
 
     async def action_quit(self) -> None:
         """Leave the program; what is typed is kept."""
@@ -118,13 +147,17 @@ class CellarApp(App[int]):
             super()._handle_exception(error)
             return
         path = terminal.log_crash(error)
-        where = f" (details in {path})" if path else ""
-        self.exit(return_code=1, message=f"The program met an error and ended; nothing recorded is lost{where}.")
+        with suppress(Exception):
+            self.keep_drafts()
+        where = f" Where it broke is written in {path}, without a word of your wines." if path else ""
+        self.exit(return_code=1, message=f"{BROKEN}{where}")
 
 
 def run_app(service: Service, *, title: str, invented: bool = False, wall: bool = False) -> int:
     """Run the full-screen program until it is left, `wall` from the wall display; return the exit status."""
     keyboard.take_over()
     app = CellarApp(service, title=title, invented=invented, wall=wall)
+    app.leaving.listen()
     app.run(mouse=False)
-    return app.return_code or 0
+    app.leaving.ended()
+    return app.leaving.told or app.return_code or 0

@@ -3,15 +3,25 @@
 from __future__ import annotations
 
 import os
+import platform
 import sys
 import termios
 import traceback
+from contextlib import suppress
+from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 from cellar_tui.service.state_folder import state_folder
 
 SLOW_ESCAPE = "300"
 """Milliseconds that the bytes of one key may lie apart on a slow line."""
+
+LONGEST_LOG = 100_000
+"""Bytes of a log of crashes, after which a second one is begun in the place of the last."""
+
+GIVEN_BACK = b"\x1b[<u\x1b[?2004l\x1b[?1004l\x1b[?1049l\x1b[?25h\x1b[0m"
+"""What puts a terminal back: keys as usual, no paste marks, the usual screen, a cursor (xterm's control sequences)."""
 
 FEW_COLOURS = ("linux", "vt100", "ansi", "xterm", "screen")
 """Terminals of 16 colours: the program takes their own."""
@@ -48,14 +58,40 @@ def gone() -> bool:
     return False
 
 
+def modes() -> list[Any] | None:
+    """Return the modes of the terminal as they are now, None where there is none."""
+    try:
+        return termios.tcgetattr(sys.__stdin__.fileno() if sys.__stdin__ else 0)
+    except (termios.error, ValueError, OSError):
+        return None
+
+
+def give_back(before: list[Any] | None) -> None:
+    """Put the terminal back as it was, as far as that goes without waiting for anybody who reads it."""
+    with suppress(OSError, termios.error):
+        handle = os.open("/dev/tty", os.O_WRONLY | os.O_NONBLOCK | os.O_NOCTTY)
+        if before is not None:
+            termios.tcsetattr(handle, termios.TCSANOW, before)
+        os.write(handle, GIVEN_BACK)
+
+
 def log_crash(error: BaseException) -> Path | None:
-    """Write a crash to a file that only its owner reads; return where, None where it cannot be written."""
+    """Write where the program broke to a file that only its owner reads.
+
+    What an error says may name a wine and is left out.
+
+    Returns:
+        The file, None where it cannot be written.
+    """
     path = state_folder() / "crash.log"
+    said = [f"{datetime.now(UTC):%Y-%m-%dT%H:%M:%SZ} {platform.python_version()} {type(error).__name__}\n"]
     try:
         path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+        if path.exists() and path.stat().st_size > LONGEST_LOG:
+            path.replace(path.with_suffix(".log.1"))
         handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_APPEND, 0o600)
         with os.fdopen(handle, "a") as log:
-            log.write("".join(traceback.format_exception(error)))
+            log.write("".join([*said, *traceback.format_tb(error.__traceback__)]))
     except OSError:
         return None
     return path

@@ -148,7 +148,7 @@ def test_an_error_in_the_program_is_one_sentence_a_private_file_and_status_1(ser
         desk.type("s")
         assert desk.ended() == 1
         assert desk.is_sane
-        assert "The program met an error and ended; nothing recorded is lost" in desk.text
+        assert "The program met an error and ended. What was recorded is in the cellar's file" in desk.text
         assert b"private note" not in desk.raw
     log = tmp_path / "cellar-tui" / "crash.log"
     assert log.stat().st_mode & 0o777 == 0o600

@@ -13,6 +13,7 @@ from cellar_tui.entry_form import drafts
 from cellar_tui.entry_form.sheet import KIND as SHEET
 from cellar_tui.language import days, describe_entry
 from cellar_tui.language.clean_text import cells
+from cellar_tui.ledger.cellar_kinds import KINDS
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.service.as_of import Past
 from cellar_tui.service.service import Service
@@ -191,6 +192,9 @@ class ListScreen(Screen[None]):
             return
         if draft.kind == SHEET:
             self.open_sheet()
+            return
+        if draft.kind not in KINDS:
+            self.say("A draft of a newer version of this program is kept; this one cannot show it.")
             return
         self.open_form(draft.target, draft.kind, draft=draft)
 
