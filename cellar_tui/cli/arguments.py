@@ -10,6 +10,12 @@ from typing import NoReturn
 VALUED = ("--db", "--by", "--at", "--waive", "--key", "--on", "--as-of", "--within", "--known")
 """Options that take a value; it may begin with a minus, as in `--at -3d`."""
 
+EXCHANGED = ("--map", "--dates", "--series", "--ics", "--size", "--out")
+"""Options of what goes into a file or comes from one, each with its value."""
+
+REPEATED = ("--map",)
+"""Options that may be given more than once."""
+
 FLAGS = ("--json", "--preview", "--because", "--read-only", "--wall")
 
 
@@ -82,6 +88,13 @@ COMMANDS: tuple[Command, ...] = (
     Command(
         "restore", "put a backup in the cellar's place; the old file is kept", (), (("backup", None, "the backup"),)
     ),
+    Command("export", "write everything into files: the ledger, a sheet a kind", (), (("folder", None, "folder"),)),
+    Command(
+        "import",
+        "take in a ledger, a sheet or a logger's file",
+        ("--map", "--dates", "--preview", "--series", "--waive"),
+        (("file", None, "ledger.jsonl, or a sheet saved as CSV"),),
+    ),
 )
 
 _HELP = {
@@ -99,6 +112,9 @@ _HELP = {
     "--read-only": "record nothing",
     "--wall": "show the wall display, record nothing",
     "--known": "SEQ:HASH that a backup or a check printed: does the ledger still go on from it?",
+    "--map": "COLUMN=FIELD: what a column of the sheet means; COLUMN=- leaves it out",
+    "--dates": "order of day, month and year in the sheet: DMY, MDY or YMD",
+    "--series": "vessel whose temperatures a logger's file holds",
 }
 
 
@@ -115,7 +131,7 @@ def options_first(argv: Sequence[str]) -> tuple[list[str], list[str]]:
         if word == "--":
             words += rest
             break
-        if word in VALUED:
+        if word in VALUED + EXCHANGED:
             if not rest or rest[0] == "--":
                 raise UsageError(f"{word} needs a value.")
             options.append(f"{word}={rest.pop(0)}")
@@ -147,6 +163,8 @@ def parser(command: Command) -> Parser:
     for option in ("--db", "--by", "--json", *command.options):
         if option in FLAGS:
             made.add_argument(option, action="store_true", help=_HELP[option])
+        elif option in REPEATED:
+            made.add_argument(option, action="append", help=_HELP[option])
         else:
             made.add_argument(option, help=_HELP[option])
     for name, count, told in command.positional:

@@ -8,7 +8,7 @@ import sys
 from argparse import Namespace
 from collections.abc import Callable, Sequence
 
-from cellar_tui.cli import arguments, calc, dashboard, keep, look, output, settings, write
+from cellar_tui.cli import arguments, calc, dashboard, export, keep, look, output, settings, take_in, write
 from cellar_tui.cli.arguments import UsageError
 from cellar_tui.cli.where import Kept
 from cellar_tui.service.views import CellarError
@@ -22,6 +22,8 @@ HANDLERS: dict[str, Callable[[Namespace], int]] = {
     "rebuild": keep.rebuild,
     "backup": keep.backup,
     "restore": keep.restore,
+    "export": export.export,
+    "import": take_in.take_in,
     "vessel add": write.vessel_add,
     "vessel retire": write.vessel_retire,
     "wine start": write.wine_start,

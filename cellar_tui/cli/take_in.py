@@ -1,0 +1,167 @@
+"""The command that takes a ledger, a sheet or a logger's file into a cellar."""
+
+from __future__ import annotations
+
+import sys
+from argparse import Namespace
+from collections.abc import Callable, Iterator, Sequence
+from pathlib import Path
+from typing import Any
+
+from cellar_tui.cli import output
+from cellar_tui.cli.arguments import UsageError
+from cellar_tui.cli.where import database, opened, person, reason
+from cellar_tui.exchange import sheets_in
+from cellar_tui.language import describe_entry, explain
+from cellar_tui.service import clock, importing, ledger_file
+from cellar_tui.service.importing import Imported, Verdict
+from cellar_tui.service.views import CellarError
+
+STATES = {"new": "", "already": "already there", "stopped": "STOP", "wrong": "ERROR"}
+
+
+def take_in(arg: Namespace) -> int:
+    """Take in what a file holds: a ledger where its lines are JSON, else a sheet."""
+    path = Path(arg.file)
+    if _is_ledger(path):
+        return _ledger(arg, path)
+    return _sheet(arg, path)
+
+
+def _is_ledger(path: Path) -> bool:
+    try:
+        with path.open("rb") as file:
+            return file.read(1) == b"{"
+    except OSError as error:
+        raise CellarError(f"{path} cannot be read ({error.strerror}): check the path.", field="file") from error
+
+
+def _progress(what: str) -> Callable[[int], None]:
+    """Return what tells a person at a terminal how far it is; Ctrl+C ends it with nothing kept."""
+    if not sys.stderr.isatty():
+        return lambda count: None
+
+    def told(count: int) -> None:
+        sys.stderr.write(f"\r{count} {what} ")
+        sys.stderr.flush()
+
+    return told
+
+
+def _ledger(arg: Namespace, path: Path) -> int:
+    if arg.map or arg.dates or arg.series:
+        raise UsageError("--map, --dates and --series are for sheets; a ledger is taken as it is.")
+    if arg.preview:
+        raise UsageError("--preview is for sheets: a ledger is proven while it is taken in, whole or not at all.")
+    place = database(arg.db)
+    count, digest = ledger_file.take_in(place, _lines(path), clock.system, person(arg.by), _progress("entries"))
+    tip = f"{count}:{digest}"
+    if arg.json:
+        output.document({"cellar": str(place), "entries": count, "tip": tip})
+    else:
+        output.lines(f"{count} entries taken into {place}, each proven; the ledger ends with {tip}.")
+    return output.DONE
+
+
+def _lines(path: Path) -> Iterator[str]:
+    try:
+        with path.open(encoding="utf-8") as file:
+            yield from file
+    except (OSError, UnicodeError) as error:
+        raise CellarError(f"{path} cannot be read ({error}): export it again.", field="file") from error
+
+
+def _mapped(pairs: Sequence[str]) -> dict[str, str]:
+    found: dict[str, str] = {}
+    for one in pairs:
+        head, mark, name = one.rpartition("=")
+        if not mark or not head.strip():
+            raise UsageError(f'write {one} as --map "COLUMN=FIELD".')
+        found[head.strip()] = name.strip().casefold()
+    return found
+
+
+def _sheet(arg: Namespace, path: Path) -> int:
+    service = opened(arg)
+    try:
+        ways = sheets_in.Ways(_mapped(arg.map or ()), importing.meanings(service), arg.dates, reason(arg.waive))
+        sheet = sheets_in.read(path, ways, _progress("rows"))
+        requests = [request for row in sheet.rows for request in row.requests]
+        wrong = any(row.wrong for row in sheet.rows)
+        found = importing.record_all(service, requests, preview=arg.preview or wrong)
+        if found.saved:
+            importing.remember(service, sheet.meaning)
+        names = {one.number: one.name for one in service.vessels()}
+        told = list(_rows(sheet.rows, found.verdicts, names, service.units))
+    finally:
+        service.close()
+    return _answered(told, found, arg)
+
+
+def _rows(
+    rows: Sequence[sheets_in.Asked], verdicts: Sequence[Verdict], names: dict[int, str], units: str
+) -> Iterator[dict[str, Any]]:
+    """Yield what becomes of each row, as data."""
+    rest = iter(verdicts)
+    for row in rows:
+        if row.wrong:
+            yield {"row": row.row, "state": "wrong", "why": row.wrong}
+        for request in row.requests:
+            one = next(rest)
+            said: dict[str, Any] = {"row": row.row, "vessel": request.target, "kind": request.kind, "state": one.state}
+            if one.entry is not None:
+                said |= {"entry": one.entry.seq or None, "on": one.entry.on.isoformat()}
+                said["says"] = describe_entry.entry(one.entry, names, units)
+                said["day"] = explain.short_day(one.entry.on)
+            if one.outcome is not None:
+                said["cautions"] = [caution.why for caution in one.outcome.cautions]
+            yield said | {"why": one.why}
+
+
+def _answered(told: Sequence[dict[str, Any]], found: Imported, arg: Namespace) -> int:
+    count = {state: sum(one["state"] == state for one in told) for state in STATES}
+    if arg.json:
+        output.document({"rows": [_plain(one, found.saved) for one in told], "saved": found.saved, **count})
+    else:
+        output.lines(*(line for one in told for line in _line(one)), _summary(count, found.saved, arg.preview))
+    if count["wrong"]:
+        return output.WRONG
+    return output.STOPPED if count["stopped"] else output.DONE
+
+
+def _plain(one: dict[str, Any], saved: bool) -> dict[str, Any]:
+    kept = {name: value for name, value in one.items() if name != "day"}
+    if one["state"] == "new" and not saved:
+        kept["entry"] = None
+    return kept
+
+
+def _line(one: dict[str, Any]) -> Iterator[str]:
+    head = f"row {one['row']}"
+    if one["state"] == "wrong":
+        yield f"{head} · {STATES['wrong']}: {one['why']}"
+        return
+    state = f" · {STATES[one['state']]}" if STATES[one["state"]] else ""
+    number = f" (entry {one['entry']})" if one["state"] == "already" else ""
+    yield f"{head}{state}{number} · {one['vessel']} · {one['day']} · {one['says']}"
+    yield from (f"  ! {caution}" for caution in one.get("cautions", ()))
+    if one["why"]:
+        yield f"  {one['why']}"
+
+
+def _summary(count: dict[str, int], saved: bool, preview: bool) -> str:
+    there = f" {count['already']} are in the ledger already." if count["already"] else ""
+    if count["wrong"]:
+        return (
+            f"Nothing was recorded: {count['wrong']} rows have an error. Put them right, then import the sheet again."
+        )
+    if count["stopped"]:
+        return (
+            f"Nothing was recorded: {count['stopped']} entries are stopped. "
+            'Where each may pass with a reason: --waive "reason".'
+        )
+    if preview:
+        return f"Would record {count['new']} entries.{there}"
+    if not count["new"]:
+        return f"Nothing new.{there}"
+    return f"{count['new']} entries recorded together; undo of one undoes them all.{there}" if saved else "Nothing new."
