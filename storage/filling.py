@@ -7,8 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from storage.backup import _name
-from storage.opening import journal_of, open_existing, sync_file
+from storage.opening import give_name, journal_of, open_existing, sync_file
 
 
 @contextmanager
@@ -33,7 +32,7 @@ def put(partial: Path, path: Path) -> None:
     """
     sync_file(partial)
     if not path.exists():
-        _name(partial, path)
+        give_name(partial, path)
         return
     source = open_existing(partial, read_only=True)
     target = open_existing(path, read_only=False)

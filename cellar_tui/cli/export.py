@@ -22,7 +22,7 @@ def export(arg: Namespace) -> int:
         service.close()
     sheets = {f"{kind}.csv": rows for kind, rows in sorted(sheets_out.sheets(ordered).items())}
     folder.write(place, {folder.LEDGER: (f"{line}\n" for line in lines), **sheets})
-    tip = ledger_file.tip(lines)
+    tip = ledger_file.end(lines)
     if arg.json:
         output.document({"folder": str(place), "entries": len(lines), "files": [folder.LEDGER, *sheets], "tip": tip})
     else:

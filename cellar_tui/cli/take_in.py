@@ -10,11 +10,12 @@ from typing import Any
 
 from cellar_tui.cli import output
 from cellar_tui.cli.arguments import UsageError
-from cellar_tui.cli.where import database, opened, person, reason
+from cellar_tui.cli.where import database, opened, reason
 from cellar_tui.exchange import sheets_in
 from cellar_tui.language import describe_entry, explain
-from cellar_tui.service import clock, importing, ledger_file
+from cellar_tui.service import importing, ledger_file
 from cellar_tui.service.importing import Imported, Verdict
+from cellar_tui.service.soundness import tip_text
 from cellar_tui.service.views import CellarError
 
 STATES = {"new": "", "already": "already there", "stopped": "STOP", "wrong": "ERROR"}
@@ -54,12 +55,13 @@ def _ledger(arg: Namespace, path: Path) -> int:
     if arg.preview:
         raise UsageError("--preview is for sheets: a ledger is proven while it is taken in, whole or not at all.")
     place = database(arg.db)
-    count, digest = ledger_file.take_in(place, _lines(path), clock.system, person(arg.by), _progress("entries"))
-    tip = f"{count}:{digest}"
+    tip = ledger_file.take_in(place, _lines(path), _progress("entries"))
+    arg.kept.done = True
+    count, end = tip[0], tip_text(tip)
     if arg.json:
-        output.document({"cellar": str(place), "entries": count, "tip": tip})
+        output.document({"cellar": str(place), "entries": count, "tip": end})
     else:
-        output.lines(f"{count} entries taken into {place}, each proven; the ledger ends with {tip}.")
+        output.lines(f"{count} entries taken into {place}, each proven; the ledger ends with {end}.")
     return output.DONE
 
 

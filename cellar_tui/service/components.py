@@ -38,6 +38,7 @@ def components(entries: Sequence[Entry]) -> dict[int, int]:
     for chain in chains(entries).values():
         moved = {link.vessel for link in chain.links if link.vessel is not None}
         for joins in (*(build_entries.touched(link, chain.root.seq)[1] for link in chain.links), moved):
-            for one in joins:
-                parent[find(one)] = find(min(joins))
+            roots = {find(one) for one in joins}
+            for one in roots:
+                parent[one] = min(roots)  # a component bears the number of its lowest vessel
     return {one: find(one) for one in parent}

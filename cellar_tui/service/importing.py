@@ -14,7 +14,7 @@ from cellar_tui.planning.consider import Standing
 from cellar_tui.service import build_entries
 from cellar_tui.service.reader import Names, plainly
 from cellar_tui.service.service import Service
-from cellar_tui.service.views import CellarError, Outcome, Request
+from cellar_tui.service.views import Answer, CellarError, Outcome, Request
 
 MEANINGS = "columns"
 """Name under which a cellar remembers what the heads of its sheets mean."""
@@ -59,16 +59,16 @@ def record_all(service: Service, requests: Sequence[Request], *, preview: bool =
         CellarError: it could not be kept.
     """
     work = _Work(service, requests)
-    found = work.run(preview=True)
-    if preview or not found.sound or not any(one.state == "new" for one in found.verdicts):
-        return found
-    return work.run(preview=False)
+    try:
+        return work.run(preview=preview)
+    except _Unsound:
+        return work.run(preview=True)
 
 
 def meanings(service: Service) -> dict[str, str]:
     """Return what the heads of sheets were said to mean in this cellar."""
     with plainly():
-        kept = service.store.meta(MEANINGS)
+        kept = service.file.meta(MEANINGS)
     found: dict[str, str] = json.loads(kept) if kept else {}
     return found
 
@@ -77,8 +77,16 @@ def remember(service: Service, meaning: Mapping[str, str]) -> None:
     """Keep with the cellar what the heads of its sheets mean."""
     if dict(meaning) == meanings(service):
         return
-    with plainly(), service.store.write() as tx:
+    with plainly(), service.file.write() as tx:
         tx.set_meta(MEANINGS, json.dumps(dict(meaning), ensure_ascii=False))
+
+
+class _Unsound(Exception):
+    """A request is wrong: nothing is kept, and the others are only weighed."""
+
+
+class _Nothing(Exception):
+    """No request makes an entry."""
 
 
 class _Work:
@@ -95,7 +103,19 @@ class _Work:
         targets = self._targets()
         whole = [vessel for one in targets.values() for vessel in one]
         lead = Request("", "import", {})
-        answer = self.service._save(whole, lambda read, base: self._build(read, base, targets), lead, preview=preview)
+
+        def build(read: Names, base: Standing) -> list[Entry]:
+            made = self._build(read, base, targets)
+            if self.wrong and not preview:
+                raise _Unsound
+            if not made:
+                raise _Nothing
+            return made
+
+        try:
+            answer = self.service._save(whole, build, lead, preview=preview)
+        except _Nothing:
+            answer = Answer((), False)
         found = {one.entry.key: one for one in answer.outcomes}
         return Imported(tuple(self._verdict(index, found) for index in range(len(self.requests))), answer.saved)
 

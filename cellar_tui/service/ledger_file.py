@@ -14,16 +14,17 @@ from typing import Any
 
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.standing import standing
-from cellar_tui.service import rows
-from cellar_tui.service.clock import Clock
+from cellar_tui.service import rows, soundness, tips
 from cellar_tui.service.reader import plainly
 from cellar_tui.service.service import FIRST_KEY, Service
+from cellar_tui.service.soundness import Tip, tip_text
 from cellar_tui.service.views import CellarError
 from storage import filling
 from storage.errors import Missing, StorageError
 from storage.reads import Reads
 from storage.rows import EntryRow, NewEntry
 from storage.store import Store
+from storage.tx import Tx
 
 STRETCH = 1000
 """Entries read or appended at a time."""
@@ -42,12 +43,10 @@ def everything(service: Service) -> tuple[list[str], list[Entry]]:
         return written, standing([rows.entry_of(row) for row in service.store.entries(None)])
 
 
-def tip(written: Sequence[str]) -> str:
-    """Return the number and the hash of the last line, as `check` takes them."""
-    if not written:
-        return "0:"
+def end(written: Sequence[str]) -> str:
+    """Return the number and the hash of the last line as text, as `check` takes them."""
     last = json.loads(written[-1])
-    return f"{last['seq']}:{last['hash']}"
+    return tip_text((last["seq"], bytes.fromhex(last["hash"])))
 
 
 def lines(read: Reads) -> Iterator[str]:
@@ -90,7 +89,7 @@ def _entry(number: int, line: str) -> tuple[NewEntry, int, bytes]:
         entry = NewEntry._make((bytes.fromhex(said["key"]), *values, body, tuple(map(int, said["vessels"])), ()))
         rows.entry_of(EntryRow._make((int(said["seq"]), *entry[:-2], b"")))
         return entry, int(said["seq"]), bytes.fromhex(said["hash"])
-    except (ValueError, TypeError, KeyError, AttributeError, RecursionError) as error:
+    except (ValueError, TypeError, KeyError, AttributeError, RecursionError, StorageError) as error:
         told = f"Line {number} is no entry of a ledger that this program knows ({error}): nothing was imported."
         raise CellarError(told, field="file") from error
 
@@ -99,9 +98,7 @@ def _no_number(word: str) -> None:
     raise ValueError(f"{word} is no number")
 
 
-def take_in(
-    path: Path, written: Iterable[str], clock: Clock, by: str, progress: Callable[[int], None] = lambda count: None
-) -> tuple[int, str]:
+def take_in(path: Path, written: Iterable[str], progress: Callable[[int], None] = lambda count: None) -> Tip:
     """Make the cellar at `path` out of a ledger's lines; it must be missing, or have no entry of its own yet.
 
     The cellar is made beside its place, proven, and put there only when it is whole.
@@ -109,7 +106,6 @@ def take_in(
     Args:
         path: where the cellar is to lie.
         written: the lines, in order.
-        clock, by: as for opening a cellar.
         progress: handed the number of entries taken in so far.
 
     Returns:
@@ -121,18 +117,16 @@ def take_in(
     with plainly():
         empty(path)
         with filling.beside(path) as partial:
-            store = Store.create(partial)
-            service = Service(store, clock, by)
-            try:
-                _append(store, written, progress)
-                service.rebuild()
-                if wrong := service.check():
-                    raise CellarError(f"The ledger is not sound: {wrong[0].problem}", field="file")
-                tip = store.count(), (store.last_hash() or b"").hex()
-            finally:
-                service.close()
+            with Store.create(partial) as store:
+                with store.write() as tx:
+                    _append(tx, written, progress)
+                    soundness.rebuild(tx)
+                if damaged := soundness.faults(store)[0]:
+                    raise CellarError(f"The ledger is not sound: {damaged[0]} Nothing was imported.", field="file")
+                tip = store.count(), store.last_hash() or b""
             empty(path)
             filling.put(partial, path)
+    tips.remember(path, tip)
     return tip
 
 
@@ -152,21 +146,20 @@ def empty(path: Path) -> None:
         raise CellarError(f"{path} {told}", field="db")
 
 
-def _append(store: Store, written: Iterable[str], progress: Callable[[int], None]) -> None:
+def _append(tx: Tx, written: Iterable[str], progress: Callable[[int], None]) -> None:
     count, lines = 0, iter(written)
-    with store.write() as tx:
-        while stretch := list(islice(lines, STRETCH)):
-            read = [_entry(count + place, line) for place, line in enumerate(stretch, 1)]
-            try:
-                kept = tx.append([entry for entry, _, _ in read])
-            except StorageError as error:
-                told = f"Lines {count + 1} to {count + len(read)} cannot be entries of one ledger ({error})"
-                raise CellarError(f"{told}: nothing was imported.", field="file") from error
-            for row, (_, seq, digest) in zip(kept, read, strict=True):
-                if (row.seq, row.hash) != (seq, digest):
-                    told = f"Line {row.seq} is not what was exported, or one before it is missing"
-                    raise CellarError(f"{told}: nothing was imported.", field="file")
-            count += len(stretch)
-            progress(count)
-        if not count:
-            raise CellarError("There is no entry in that file: nothing was imported.", field="file")
+    while stretch := list(islice(lines, STRETCH)):
+        read = [_entry(count + place, line) for place, line in enumerate(stretch, 1)]
+        try:
+            kept = tx.append([entry for entry, _, _ in read])
+        except StorageError as error:
+            told = f"Lines {count + 1} to {count + len(read)} cannot be entries of one ledger ({error})"
+            raise CellarError(f"{told}: nothing was imported.", field="file") from error
+        for row, (_, seq, digest) in zip(kept, read, strict=True):
+            if (row.seq, row.hash) != (seq, digest):
+                told = f"Line {row.seq} is not what was exported, or one before it is missing"
+                raise CellarError(f"{told}: nothing was imported.", field="file")
+        count += len(stretch)
+        progress(count)
+    if not count:
+        raise CellarError("There is no entry in that file: nothing was imported.", field="file")

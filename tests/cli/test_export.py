@@ -74,6 +74,16 @@ def test_a_cellar_that_was_only_opened_takes_a_ledger_and_one_with_entries_refus
     assert Path(other).read_bytes() == before
 
 
+def test_a_ledger_with_a_problem_of_the_wine_is_taken_in_with_its_problem(white: Desk, tmp_path: Path) -> None:
+    """A measured total that differs from the sum is told beside its entry; the ledger is sound."""
+    assert white("record", "Demijohn 1", "reading", "total_so2=70").status == 0
+    written(white, tmp_path / "out")
+    other = str(tmp_path / "other.db")
+    assert white("--db", other, "import", str(tmp_path / "out" / "ledger.jsonl")).status == 0
+    told = [desk_of.json["problems"] for desk_of in (white("check", "--json"), white("--db", other, "check", "--json"))]
+    assert told[0] == told[1] != []
+
+
 @pytest.mark.parametrize("fault", ["changed", "lost", "foreign", "cut", "unknown kind", "not JSON"])
 def test_a_ledger_that_is_not_what_was_written_leaves_no_cellar_behind(white: Desk, tmp_path: Path, fault: str) -> None:
     lines = written(white, tmp_path / "out")

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
+
 import pytest
 
+from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.entry import Entry
+from cellar_tui.service.components import components
 from tests.service.kept import Act, Kept
 
 # -- vessels
@@ -77,3 +82,11 @@ def test_a_second_store_of_a_wine_has_a_name_of_its_own(cellar: Kept) -> None:
     for name in ("B1", "B2"):
         cellar.record("bottle", target=name, waive="for the feast", count="130", size="750")
     assert {"Hill bottles", "Hill bottles 2"} <= {line.name for line in cellar.service.board().lines}
+
+
+def test_a_component_bears_the_number_of_its_lowest_vessel_in_whatever_order_vessels_were_joined() -> None:
+    def poured(seq: int, vessel: int, source: int) -> Entry:
+        at = datetime(2026, 11, 20, tzinfo=UTC)
+        return Entry(seq, bytes(16), at.date(), None, at, "ann", k.Topping(source=source, volume=1.0), vessel)
+
+    assert components([poured(10, 5, 4), poured(11, 3, 5), poured(12, 7, 6)]) == {3: 3, 4: 3, 5: 3, 6: 6, 7: 6}
