@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from pathlib import Path
 
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar, create_cellar
 from cellar_tui.service.views import Request
 
 DAY = datetime(2026, 11, 20, 12, tzinfo=UTC)
@@ -22,13 +22,13 @@ STORY: tuple[tuple[str, str, dict[str, str]], ...] = (
 )
 
 
-def cellar(folder: Path, *, wine: str = "Solaris") -> Service:
+def cellar(folder: Path, *, wine: str = "Solaris") -> OpenCellar:
     """Make the cellar on the day its story stands."""
-    service = Service.create(folder / "cellar.db", lambda: DAY, by="ann", zone="Europe/Berlin")
+    service = create_cellar(folder / "cellar.db", lambda: DAY, by="ann", zone="Europe/Berlin")
     for name in (WINE, EMPTY):
-        service.add_vessel({"name": name, "capacity": "23L", "material": "glass", "place": "back wall"})
+        service.recorder.add_vessel({"name": name, "capacity": "23L", "material": "glass", "place": "back wall"})
     begun = {"name": wine, "style": "dry_white", "volume": "22.7", "sg": "1.090"}
-    assert service.start_wine(Request(WINE, "wine", begun, "2026-09-01")).saved
+    assert service.recorder.start_wine(Request(WINE, "wine", begun, "2026-09-01")).saved
     for on, kind, fields in STORY:
-        assert service.record(Request(WINE, kind, fields, on)).saved, (on, kind)
+        assert service.recorder.record(Request(WINE, kind, fields, on)).saved, (on, kind)
     return service

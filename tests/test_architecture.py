@@ -23,9 +23,9 @@ TICKS = {"now", "utcnow", "today", "uuid4", "open", "input", "print", "getenv", 
 OPENED = """
 import sys
 from datetime import UTC, datetime
-from cellar_tui.service.service import Service
-service = Service.open(sys.argv[1], lambda: datetime(2026, 11, 20, 12, tzinfo=UTC), by="ida")
-assert service.board().lines
+from cellar_tui.service.open import open_cellar
+service = open_cellar(sys.argv[1], lambda: datetime(2026, 11, 20, 12, tzinfo=UTC), by="ida")
+assert service.view.board().lines
 print(" ".join(sorted(sys.modules)))
 """
 IMPORTED = """

@@ -14,7 +14,7 @@ import cellar_tui
 from cellar_tui.cli.where import opened, person
 from cellar_tui.demo.day import STORY_DAY
 from cellar_tui.service import clock
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar, open_cellar
 from cellar_tui.service.views import CellarError
 from cellar_tui.tui import terminal
 
@@ -43,7 +43,7 @@ def dashboard(arg: Namespace) -> int:
     return _run(service, title=service.path.stem, invented=False, wall=arg.wall)
 
 
-def _run(service: Service, *, title: str, invented: bool, wall: bool = False) -> int:
+def _run(service: OpenCellar, *, title: str, invented: bool, wall: bool = False) -> int:
     terminal.prepare()
     from cellar_tui.tui.app import run_app
 
@@ -82,7 +82,7 @@ def demo(arg: Namespace) -> int:
         scratch = folder / DEMO
         shutil.copyfile(demo_file(), scratch)
         scratch.chmod(0o600)
-        service = Service.open(scratch, story_clock(), by=person(arg.by))
+        service = open_cellar(scratch, story_clock(), by=person(arg.by))
         return _run(service, title="demo", invented=True)
     finally:
         shutil.rmtree(folder, ignore_errors=True)

@@ -14,7 +14,7 @@ from cellar_tui.cli import as_json, output
 from cellar_tui.cli.arguments import UsageError
 from cellar_tui.cli.where import database, looked_at, opened
 from cellar_tui.service import clock, tips
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar, restore_cellar
 from cellar_tui.service.soundness import Checked, Tip, read_tip, tip_text
 
 STREAM = "-"
@@ -38,7 +38,7 @@ def check(arg: Namespace) -> int:
         seen = tips.known(service.path)
         found = service.checked([*known, *([] if seen is None else [seen])])
         late = service.clock_behind()
-        names = {} if found.damaged else {one.number: one.name for one in service.vessels()}
+        names = {} if found.damaged else {one.number: one.name for one in service.view.vessels()}
     finally:
         service.close()
     if found.tip is not None:
@@ -69,7 +69,7 @@ def rebuild(arg: Namespace) -> int:
     """Work out the board again from the ledger."""
     service = opened(arg)
     try:
-        service.rebuild(note=True)
+        service.rebuild()
         tip = service.tip
     finally:
         service.close()
@@ -99,7 +99,7 @@ def backup(arg: Namespace) -> int:
     return output.DONE
 
 
-def _streamed(service: Service) -> int:
+def _streamed(service: OpenCellar) -> int:
     if sys.stdout.isatty():
         raise UsageError("a backup to standard output needs somewhere to go: `cellar-tui backup - > FILE`")
     with _scratch() as folder:
@@ -121,7 +121,7 @@ def _scratch() -> Iterator[Path]:
 def restore(arg: Namespace) -> int:
     """Put a backup in the place of the cellar, checked first."""
     path = database(arg.db)
-    found = Service.restore(path, arg.backup, clock.system)
+    found = restore_cellar(path, arg.backup, clock.system)
     tips.remember(path, found.tip)
     kept = "" if found.kept is None else str(found.kept)
     if arg.json:

@@ -13,18 +13,19 @@ from cellar_tui.language import days, describe_entry, explain, quantities
 from cellar_tui.language.cautions import care_of
 from cellar_tui.planning.forecast.calibration import Calibration, scored
 from cellar_tui.planning.plan import Plan
+from cellar_tui.service.board import WEEK
+from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.outcomes import task as as_task
-from cellar_tui.service.reader import WEEK, Reader
 from cellar_tui.service.views import CellarError, Task, WineView
 
 HEADS = {"late": "Late", "today": "Today", "ahead": "Ahead"}
 
 
-def _day(text: str | None, service: Reader, name: str) -> date | None:
+def _day(text: str | None, service: OpenCellar, name: str) -> date | None:
     if text is None:
         return None
     try:
-        return days.parse_date(text, service.today)
+        return days.parse_date(text, service.view.today)
     except days.WhenError as error:
         raise CellarError(str(error), field=name) from error
 
@@ -35,21 +36,22 @@ def due(arg: Namespace) -> int:
     service = looked_at(arg)
     try:
         on, known = _day(arg.on, service, "on"), _day(arg.as_of, service, "as_of")
-        day = on or known or service.today
-        found = service.tasks(on, known)
+        seen = service.view if known is None else service.known_on(known)
+        day = on or seen.today
+        found = seen.tasks(on)
         if arg.within is not None or not arg.json:
             found = [one for one in found if one.action.show <= day + timedelta(days=within)]
         late = warned(service, arg)
         if arg.json:
             output.document([as_json.task(one) for one in found])
         else:
-            output.lines(*_due_lines(found, day, within, service.units))
+            output.lines(*_due_lines(found, day, within, service.view.units))
     finally:
         service.close()
     return output.WRONG if late else output.DONE
 
 
-def warned(service: Reader, arg: Namespace) -> bool:
+def warned(service: OpenCellar, arg: Namespace) -> bool:
     """Say before anything else what puts it in doubt; return whether the clock is what does."""
     for one in service.warnings:
         if arg.json:
@@ -98,9 +100,10 @@ def show(arg: Namespace) -> int:
     service = looked_at(arg)
     try:
         on, known = _day(arg.on, service, "on"), _day(arg.as_of, service, "as_of")
-        view = service.wine(arg.vessel, on, known)
+        seen = service.view if known is None else service.known_on(known)
+        view = seen.wine(arg.vessel, on)
         if arg.because:
-            view = _scored(view, service.calibration(known))
+            view = _scored(view, seen.calibration())
         tasks = _tasks(view)
         late = warned(service, arg)
         if arg.json:

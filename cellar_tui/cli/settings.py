@@ -33,7 +33,7 @@ def _rule(setting: Setting, house: House) -> dict[str, Any]:
 def rules(arg: Namespace) -> int:
     """List the house rules; changed ones are marked."""
     service = looked_at(arg)
-    house, score = service.house, service.calibration()
+    house, score = service.view.house, service.view.calibration()
     service.close()
     found = [_rule(setting, house) for setting in SETTINGS.values()]
     if arg.json:
@@ -76,7 +76,7 @@ def rule_set(arg: Namespace) -> int:
     service = opened(arg)
     try:
         request = Request("", "rule", {"name": name, "value": value})
-        answer = service.govern(request, preview=arg.preview)
+        answer = service.recorder.govern(request, preview=arg.preview)
         if arg.json:
             output.document(as_json.outcome(answer.outcomes[0], kept=answer.saved))
         else:
@@ -90,8 +90,8 @@ def rule_learn(arg: Namespace) -> int:
     """Take the daily losses of free SO2 from the cellar's own readings."""
     service = looked_at(arg) if arg.preview else opened(arg)
     try:
-        found, answer = service.learn(preview=arg.preview)
-        score = service.calibration()
+        found, answer = service.recorder.learn(preview=arg.preview)
+        score = service.view.calibration()
     finally:
         service.close()
     changes = [change for one in answer.outcomes for change in one.changes]
@@ -121,8 +121,8 @@ def materials(arg: Namespace) -> int:
     within = days_ahead(arg.within, WITHIN)
     service = looked_at(arg)
     try:
-        found, units = service.supplies(within), service.units
-        last = service.today + timedelta(days=within)
+        found, units = service.view.supplies(within), service.view.units
+        last = service.view.today + timedelta(days=within)
     finally:
         service.close()
     if arg.json:
@@ -142,7 +142,7 @@ def material_set(arg: Namespace) -> int:
     """Say what is on hand of a material."""
     service = opened(arg)
     try:
-        answer = service.set_material(arg.name, pairs(arg.fields))
+        answer = service.recorder.set_material(arg.name, pairs(arg.fields))
         if arg.json:
             output.document(as_json.outcome(answer.outcomes[0], kept=answer.saved))
         elif answer.saved:

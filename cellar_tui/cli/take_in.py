@@ -93,8 +93,8 @@ def _sheet(arg: Namespace, path: Path) -> int:
         found = importing.record_all(service, requests, preview=arg.preview or wrong)
         if found.saved:
             importing.remember(service, sheet.meaning)
-        names = {one.number: one.name for one in service.vessels()}
-        told = list(_rows(sheet.rows, found.verdicts, names, service.units))
+        names = {one.number: one.name for one in service.view.vessels()}
+        told = list(_rows(sheet.rows, found.verdicts, names, service.view.units))
     finally:
         service.close()
     return _answered(told, found, arg)

@@ -10,7 +10,7 @@ from pathlib import Path
 from cellar_tui.cli.output import note
 from cellar_tui.language.clean_text import NAME_LIMIT, NOTE_LIMIT, TextError, clean
 from cellar_tui.service import clock, tips
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar, create_cellar, open_cellar
 from cellar_tui.service.soundness import Tip
 from cellar_tui.service.views import CellarError
 
@@ -58,7 +58,7 @@ class Kept:
         return self.done
 
 
-def opened(arg: Namespace, *, read_only: bool = False, make: bool = False) -> Service:
+def opened(arg: Namespace, *, read_only: bool = False, make: bool = False) -> OpenCellar:
     """Open the cellar that a command names; `make` makes a missing one and says where.
 
     Raises:
@@ -66,19 +66,19 @@ def opened(arg: Namespace, *, read_only: bool = False, make: bool = False) -> Se
     """
     path, by = database(arg.db), person(arg.by)
     if make and not read_only and not there(arg):
-        service = Service.create(path, clock.system, by=by)
+        service = create_cellar(path, clock.system, by=by)
         note(f"A new cellar was made at {path}.")
     else:
         service = _opened(path, by, read_only=read_only)
-    service.clock_reason = reason(getattr(arg, "waive", None))
-    service.file.on_wait = _waiting
+    service.recorder.clock_reason = reason(getattr(arg, "waive", None))
+    service.on_wait(_waiting)
     _looked_after(service, arg.kept)
     return service
 
 
-def _opened(path: Path, by: str, *, read_only: bool) -> Service:
+def _opened(path: Path, by: str, *, read_only: bool) -> OpenCellar:
     try:
-        return Service.open(path, clock.system, by=by, read_only=read_only)
+        return open_cellar(path, clock.system, by=by, read_only=read_only)
     except CellarError as error:
         if error.code != "missing":
             raise
@@ -108,7 +108,7 @@ def _waiting(who: str) -> None:
     note(f"Waiting for {who or 'another program'}, who is saving into this cellar.")
 
 
-def _looked_after(service: Service, kept: Kept) -> None:
+def _looked_after(service: OpenCellar, kept: Kept) -> None:
     """Say what puts the cellar at risk, compare its ledger with its end as last seen, and keep that from now on."""
     path = service.path
 
@@ -117,10 +117,11 @@ def _looked_after(service: Service, kept: Kept) -> None:
         tips.remember(path, tip)
 
     seen = tips.known(path)
-    service.noted += [] if seen is None else service.rewritten(seen)
+    for one in [] if seen is None else service.rewritten(seen):
+        service.note(one)
     for one in (*service.cautions(), *service.noted):
         note(one)
-    service.after_save = saved
+    service.on_save(saved)
     if seen is None or not service.rewritten(seen):
         tips.remember(path, service.tip)
 
@@ -133,7 +134,7 @@ def reason(text: str | None) -> str | None:
         raise CellarError(str(error), field="waive") from error
 
 
-def looked_at(arg: Namespace) -> Service:
+def looked_at(arg: Namespace) -> OpenCellar:
     """Open the cellar to read it; only where it may not be written is it opened read-only.
 
     A writable opening first settles a save that was cut off, which a read-only one may not do.

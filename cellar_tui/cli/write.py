@@ -14,8 +14,8 @@ from cellar_tui.language import describe_entry, explain, quantities
 from cellar_tui.language.cautions import care, in_glass
 from cellar_tui.ledger import kinds as k
 from cellar_tui.planning.wine_figures import Look
-from cellar_tui.service.reader import WINE
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
+from cellar_tui.service.records import WINE
 from cellar_tui.service.soundness import CLOCK
 from cellar_tui.service.views import Answer, CellarError, Change, Outcome, Request, Task
 
@@ -45,16 +45,16 @@ def _number(text: str) -> int:
     return int(text)
 
 
-def _answered(service: Service, answer: Answer, arg: Namespace, *, many: bool = False) -> int:
+def _answered(service: OpenCellar, answer: Answer, arg: Namespace, *, many: bool = False) -> int:
     """Print what became of a request and return the exit status."""
     kept = answer.saved
     if arg.json:
         items = [as_json.outcome(one, kept=kept, named=many) for one in answer.outcomes]
         output.document(items if many else items[0])
     else:
-        names = {one.number: one.name for one in service.vessels()}
+        names = {one.number: one.name for one in service.view.vessels()}
         for one in answer.outcomes:
-            output.lines(*_lines(one, names, service.units, answer))
+            output.lines(*_lines(one, names, service.view.units, answer))
         output.lines(*_care(answer.outcomes, service))
     return status(answer)
 
@@ -95,9 +95,9 @@ def _lines(one: Outcome, names: dict[int, str], units: str, answer: Answer) -> l
     return told + [f"  {moved(change)}" for change in one.changes]
 
 
-def _care(outcomes: Sequence[Outcome], service: Service) -> list[str]:
+def _care(outcomes: Sequence[Outcome], service: OpenCellar) -> list[str]:
     """Return the cautions of the work that is told, each once."""
-    vessels, found = service.vessels(), list[str]()
+    vessels, found = service.view.vessels(), list[str]()
     for one in outcomes:
         glass = in_glass(vessels, one.vessel, one.entry.typed.get("to"))
         found += care(one.entry.body.kind, one.entry.typed, glass=glass)
@@ -131,7 +131,7 @@ def moved(change: Change) -> str:
     return f"{line}, {change.now.action.dose.note}" if change.now and change.now.action.dose else line
 
 
-def _with(arg: Namespace, work: Callable[[Service], tuple[Answer, bool]], *, make: bool = False) -> int:
+def _with(arg: Namespace, work: Callable[[OpenCellar], tuple[Answer, bool]], *, make: bool = False) -> int:
     fresh = make and not there(arg)
     service = opened(arg, make=make)
     try:
@@ -146,12 +146,12 @@ def _with(arg: Namespace, work: Callable[[Service], tuple[Answer, bool]], *, mak
 def vessel_add(arg: Namespace) -> int:
     """Enter a vessel."""
     fields = pairs(arg.fields, name=arg.name)
-    return _with(arg, lambda service: (service.add_vessel(fields, key=key_of(arg.key)), False), make=True)
+    return _with(arg, lambda service: (service.recorder.add_vessel(fields, key=key_of(arg.key)), False), make=True)
 
 
 def vessel_retire(arg: Namespace) -> int:
     """Take an empty vessel out of use."""
-    return _with(arg, lambda service: (service.retire_vessel(arg.name), False))
+    return _with(arg, lambda service: (service.recorder.retire_vessel(arg.name), False))
 
 
 def wine_start(arg: Namespace) -> int:
@@ -161,7 +161,7 @@ def wine_start(arg: Namespace) -> int:
     if not vessel:
         raise CellarError("say in which vessel: vessel=NAME.", field="vessel")
     request = Request(vessel, "wine", fields, arg.at or "", "", reason(arg.waive), key_of(arg.key))
-    return _with(arg, lambda service: (service.start_wine(request, preview=arg.preview), False))
+    return _with(arg, lambda service: (service.recorder.start_wine(request, preview=arg.preview), False))
 
 
 def record(arg: Namespace) -> int:
@@ -169,15 +169,15 @@ def record(arg: Namespace) -> int:
     fields, waive = pairs(arg.fields), reason(arg.waive)
     request = Request(arg.target, arg.kind, fields, arg.at or "", "", waive, key_of(arg.key))
     many = arg.target.casefold().startswith(WINE)
-    return _with(arg, lambda service: (service.record(request, preview=arg.preview), many))
+    return _with(arg, lambda service: (service.recorder.record(request, preview=arg.preview), many))
 
 
 def undo(arg: Namespace) -> int:
     """Withdraw an entry."""
     seq = _number(arg.entry)
 
-    def work(service: Service) -> tuple[Answer, bool]:
-        answer = service.undo(seq, key=key_of(arg.key))
+    def work(service: OpenCellar) -> tuple[Answer, bool]:
+        answer = service.recorder.undo(seq, key=key_of(arg.key))
         return answer, len(answer.outcomes) > 1
 
     return _with(arg, work)
@@ -190,7 +190,7 @@ def amend(arg: Namespace) -> int:
     return _with(
         arg,
         lambda service: (
-            service.amend(
+            service.recorder.amend(
                 seq, fields, at=arg.at or "", vessel=vessel, waive=waive, preview=arg.preview, key=key_of(arg.key)
             ),
             False,

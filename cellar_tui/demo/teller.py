@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime, time
 from pathlib import Path
 
 from cellar_tui.demo.story import Line
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import create_cellar
 from cellar_tui.service.views import Answer, Request
 
 EVENING = time(18, 0)
@@ -24,14 +24,14 @@ class Teller:
     def __init__(self, path: Path, begin: date, by: str) -> None:
         self.day = begin
         self.tags: dict[str, int] = {}
-        self.service = Service.create(path, self._now, by=by, zone=ZONE)
+        self.service = create_cellar(path, self._now, by=by, zone=ZONE)
 
     def _now(self) -> datetime:
         return datetime.combine(self.day, EVENING, UTC)
 
     def _key(self) -> bytes:
         """Return a key that is the same whenever the story is told."""
-        return hashlib.blake2b(f"demo {self.service.store.next_seq()}".encode(), digest_size=16).digest()
+        return hashlib.blake2b(f"demo {self.service.entries() + 1}".encode(), digest_size=16).digest()
 
     def tell(self, one: Line) -> None:
         """Record a line of the story.
@@ -52,18 +52,20 @@ class Teller:
         request = Request(one.target, one.kind, one.fields, one.at, one.by, one.waive, key)
         match one.kind:
             case "vessel":
-                return service.add_vessel({"name": one.target, **one.fields}, by=one.by, key=key)
+                return service.recorder.add_vessel({"name": one.target, **one.fields}, by=one.by, key=key)
             case "material":
-                return service.set_material(one.target, one.fields, by=one.by, key=key)
+                return service.recorder.set_material(one.target, one.fields, by=one.by, key=key)
             case "wine":
-                return service.start_wine(request)
+                return service.recorder.start_wine(request)
             case "retire":
-                return service.retire_vessel(one.target, by=one.by, key=key)
+                return service.recorder.retire_vessel(one.target, by=one.by, key=key)
             case "amend":
                 fields = dict(one.fields)
                 vessel = fields.pop("vessel", "")
-                return service.amend(self.tags[one.target], fields, at=one.at, vessel=vessel, by=one.by, key=key)
+                return service.recorder.amend(
+                    self.tags[one.target], fields, at=one.at, vessel=vessel, by=one.by, key=key
+                )
             case "undo":
-                return service.undo(self.tags[one.target], by=one.by, key=key)
+                return service.recorder.undo(self.tags[one.target], by=one.by, key=key)
             case _:
-                return service.record(request)
+                return service.recorder.record(request)

@@ -12,9 +12,8 @@ from cellar_tui.planning import so2
 from cellar_tui.planning.consider import Standing
 from cellar_tui.planning.subject import Subject
 from cellar_tui.service import build_entries
-from cellar_tui.service.reader import plainly
-from cellar_tui.service.service import Service
-from cellar_tui.service.snapshot import CELLAR, Snapshot
+from cellar_tui.service.open import OpenCellar
+from cellar_tui.service.reachable import CELLAR, Reachable
 from cellar_tui.service.views import Answer, Request
 
 
@@ -31,7 +30,12 @@ class Form:
     """Seconds for which typing must rest before it is weighed."""
 
     def __init__(
-        self, service: Service, target: str, *, key: bytes | None = None, bare: Mapping[str, str | None] | None = None
+        self,
+        service: OpenCellar,
+        target: str,
+        *,
+        key: bytes | None = None,
+        bare: Mapping[str, str | None] | None = None,
     ) -> None:
         self.service = service
         self.target = target
@@ -44,23 +48,22 @@ class Form:
 
         `accept` takes what was recorded meanwhile as seen.
         """
-        with plainly(), self.service.store.snapshot():
-            self.numbers: tuple[int, ...] = self.service.targets(self.target)
-            self._names = Snapshot(self.service.store.next_seq(), self.service.store.vessels())
-            if accept:
-                self.heads = self.service.heads(self.numbers)
-            self._bases: dict[frozenset[int], Standing] = {}
-            self.base(frozenset(self.numbers))
+        self._reachable: Reachable = self.service.reachable(self.target)
+        self.numbers = self._reachable.numbers
+        if accept:
+            self.heads = self._reachable.seen
 
     def fresh(self) -> set[int]:
         """Return the last entries made here since the form saw it, empty where there are none."""
-        return {seq for vessel, seq in self.service.heads(self.numbers).items() if self.heads.get(vessel) != seq}
+        return {seq for vessel, seq in self._reachable.heads().items() if self.heads.get(vessel) != seq}
 
     def base(self, vessels: frozenset[int]) -> Standing:
         """Return what these vessels can reach, decoded once."""
-        if vessels not in self._bases:
-            self._bases[vessels] = self.service.standing(self.service.store, vessels, until=self.service.today)
-        return self._bases[vessels]
+        return self._reachable.standing(vessels)
+
+    def wine_vessels(self, wine: str) -> tuple[int, ...]:
+        """Return the vessels in which a wine lies."""
+        return self._reachable.wine_of(wine)
 
     def request(self, kind: str, fields: Mapping[str, str], at: str = "", waive: str | None = None) -> Request:
         """Return what is typed as a request; empty fields are left out."""
@@ -73,7 +76,7 @@ class Form:
         Raises:
             CellarError: what is typed so far cannot be an entry.
         """
-        return self.service.weighed(self._names, self.base, [(self.request(kind, fields, at, waive), self.numbers)])
+        return self._reachable.weigh([(self.request(kind, fields, at, waive), self.numbers)], base=self.fixed_base())
 
     def amount_for(self, stuff: str, reach: str) -> str:
         """Return the amount that brings the wine to what it should reach, as text to be typed; "" where none does.
@@ -91,7 +94,7 @@ class Form:
         known = material(stuff)
         if known.sort == "so2":
             part, _ = so2.share(s)
-            now = None if s.free is None else so2.expected(s, self.service.today)
+            now = None if s.free is None else so2.expected(s, self.service.view.today)
             missing = quantities.parse(reach, "mg/L", field="reach").value - (now or 0.0)
             dose = max(0.0, missing) / part
         elif known.sort == "sugar":
@@ -103,13 +106,17 @@ class Form:
         amount = amount_for_dose(stuff, dose, s.volume, strength)
         return f"{amount:.2f}" if amount < 100 else f"{amount:.0f}"
 
+    def fixed_base(self) -> Standing | None:
+        """Return what every entry of this form is weighed against; None where each vessel's own entries are."""
+        return None
+
     def record(self, kind: str, fields: Mapping[str, str], at: str = "", waive: str | None = None) -> Answer:
         """Record what is typed.
 
         Raises:
             CellarError: it cannot be an entry, or (code "moved") another entry was made on the vessel meanwhile.
         """
-        keep = self.service.start_wine if kind == "wine" else self.service.record
+        keep = self.service.recorder.start_wine if kind == "wine" else self.service.recorder.record
         return keep(self.request(kind, fields, at, waive))
 
 
@@ -125,17 +132,16 @@ class HouseForm(Form):
     pause = 0.4
 
     def __init__(
-        self, service: Service, kind: str, target: str, *, bare: Mapping[str, str | None] | None = None
+        self, service: OpenCellar, kind: str, target: str, *, bare: Mapping[str, str | None] | None = None
     ) -> None:
         self.kind = kind
         super().__init__(service, target, bare=bare)
 
     def refresh(self, *, accept: bool = True) -> None:
         """Read the cellar again: another person has recorded something."""
-        with plainly(), self.service.store.snapshot():
-            self.numbers = ()
-            self._names = Snapshot(self.service.store.next_seq(), self.service.store.vessels())
-            self._whole = self.service.standing(self.service.store, None, until=self.service.today)
+        self._reachable = self.service.reachable("")
+        self.numbers = ()
+        self._whole = self._reachable.standing(None)
         if accept:
             self.heads = {CELLAR: self._newest()}
 
@@ -144,12 +150,16 @@ class HouseForm(Form):
 
     def fresh(self) -> set[int]:
         """Return the last entry on it where it was made since the form saw it."""
-        written = self.service.house_ledger(self.kind, self.target)
+        written = self.service.view.house_ledger(self.kind, self.target)
         last = written[0].entry.seq if written else 0
         return {last} - {self.heads[CELLAR]}
 
     def base(self, vessels: frozenset[int]) -> Standing:
         """Return the whole cellar."""
+        return self._whole
+
+    def fixed_base(self) -> Standing | None:
+        """Return the whole cellar: a house rule governs every plan."""
         return self._whole
 
     def request(self, kind: str, fields: Mapping[str, str], at: str = "", waive: str | None = None) -> Request:
@@ -164,4 +174,4 @@ class HouseForm(Form):
             CellarError: it cannot be right, or (code "moved") another entry on it was made meanwhile.
         """
         seen = self.heads[CELLAR] if self.target else None
-        return self.service.govern(self.request(kind, fields), seen=seen)
+        return self.service.recorder.govern(self.request(kind, fields), seen=seen)

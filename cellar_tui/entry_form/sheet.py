@@ -11,13 +11,10 @@ from cellar_tui.entry_form import drafts
 from cellar_tui.language import clean_text, describe_entry
 from cellar_tui.ledger.fields import specs
 from cellar_tui.ledger.kinds import Reading
-from cellar_tui.planning.consider import Standing
 from cellar_tui.planning.plan import Measured
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.service import build_entries
-from cellar_tui.service.reader import plainly
-from cellar_tui.service.service import Service
-from cellar_tui.service.snapshot import Snapshot
+from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import Answer, CellarError, Line, Outcome, Request, RowsError
 
 KIND = "sheet"
@@ -81,7 +78,7 @@ class Sheet:
         found: what each typed row would do.
     """
 
-    def __init__(self, service: Service, bare: Mapping[str, str | None]) -> None:
+    def __init__(self, service: OpenCellar, bare: Mapping[str, str | None]) -> None:
         self.service, self.bare = service, dict(bare)
         self.texts: dict[tuple[int, str], str] = {}
         self.at = ""
@@ -93,19 +90,15 @@ class Sheet:
 
     def refresh(self) -> None:
         """Read the cellar again, for another program may have recorded something; what is typed stays."""
-        board = self.service.board()
-        with plainly(), self.service.store.snapshot():
-            self._names = Snapshot(self.service.store.next_seq(), self.service.store.vessels())
-            typed = {number for number, _ in self.texts}
-            held = [
-                one
-                for one in board.lines
-                if one.number in typed or (one.wine is not None and one.material != "bottles")
-            ]
-            held.sort(key=lambda one: (one.place.casefold(), one.name.casefold()))
-            self.rows = [Row(one.number, one.name, one.wine or "empty", _asked(one)) for one in held]
-            self._component = {one.number: frozenset(self.service.store.component((one.number,))) for one in held}
-        self._bases: dict[frozenset[int], Standing] = {}
+        board = self.service.view.board()
+        self._reachable = self.service.reachable("")
+        typed = {number for number, _ in self.texts}
+        held = [
+            one for one in board.lines if one.number in typed or (one.wine is not None and one.material != "bottles")
+        ]
+        held.sort(key=lambda one: (one.place.casefold(), one.name.casefold()))
+        self.rows = [Row(one.number, one.name, one.wine or "empty", _asked(one)) for one in held]
+        self._component = {one.number: self._reachable.component(one.number) for one in held}
         self._weighed: dict[frozenset[int], tuple[object, dict[int, Found]]] = {}
 
     # -- which rows and columns
@@ -197,14 +190,11 @@ class Sheet:
             self.found |= self._weighed[component][1]
 
     def _group(self, component: frozenset[int], group: list[tuple[Row, Request]]) -> dict[int, Found]:
-        if component not in self._bases:
-            with plainly():
-                self._bases[component] = self.service.standing(self.service.store, component, until=self.service.today)
-        base, found, left = self._bases[component], dict[int, Found](), list(group)
+        base, found, left = self._reachable.standing(component), dict[int, Found](), list(group)
         while left:
             aimed: list[build_entries.Aimed] = [(request, (row.number,)) for row, request in left]
             try:
-                answer = self.service.weighed(self._names, lambda _: base, aimed)
+                answer = self._reachable.weigh(aimed, base=base)
             except RowsError as error:
                 found |= {left[index][0].number: one for index, one in error.rows.items()}
                 left = [one for index, one in enumerate(left) if index not in error.rows]
@@ -221,33 +211,30 @@ class Sheet:
         Raises:
             CellarError: nothing is typed, a row cannot be an entry, or (code "moved") another entry was made meanwhile.
         """
-        answer = self.service.record_sheet([request for _, request in self._requests(rows)])
+        answer = self.service.recorder.record_sheet([request for _, request in self._requests(rows)])
         if not answer.stopped:
             drafts.drop(self.shelf, self.draft())
         return answer
 
     def last(self, number: int, field: str) -> Measured | None:
         """Return the last such reading of a vessel."""
-        component = self._component[number]
-        if component not in self._bases:
-            with plainly():
-                self._bases[component] = self.service.standing(self.service.store, component, until=self.service.today)
-        plan = self._bases[component].plans.get(number)
+        plan = self._reachable.standing(self._component[number]).plans.get(number)
         return None if plan is None else plan.readings.get(field)
 
     # -- another person
 
     def _heads_now(self) -> dict[int, int]:
-        return self.service.heads([row.number for row in self.rows])
+        return self._reachable.heads([row.number for row in self.rows])
 
     def foreign(self) -> str:
         """Return what others recorded on typed vessels since the sheet was opened, "" where nobody did."""
         now, typed = self._heads_now(), {number for number, _ in self.texts}
         fresh = {seq for vessel, seq in now.items() if vessel in typed and self.heads.get(vessel) != seq}
-        names = {one.number: one.name for one in self.service.vessels()}
+        names = {one.number: one.name for one in self.service.view.vessels()}
+        units = self.service.view.units
         told = [
-            f"{line.entry.by} recorded on {line.vessel}: {describe_entry.entry(line.entry, names, self.service.units)}"
-            for line in (self.service.ledger() if fresh else ())
+            f"{line.entry.by} recorded on {line.vessel}: {describe_entry.entry(line.entry, names, units)}"
+            for line in (self.service.view.ledger() if fresh else ())
             if line.entry.seq in fresh
         ]
         return "; ".join(told)
@@ -286,7 +273,7 @@ class Sheet:
         if self.service.recorded(bytes.fromhex(draft.key)):
             drafts.drop(self.shelf, draft)
             return False
-        known = {one.number for one in self.service.vessels()}
+        known = {one.number for one in self.service.view.vessels()}
         for name, typed in draft.fields.items():
             number, _, field = name.partition(".")
             if number.isdecimal() and int(number) in known and field in FIELDS:

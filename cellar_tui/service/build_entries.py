@@ -298,3 +298,12 @@ def bare_units(request: Request, cellar: Cellar) -> dict[str, str | None]:
     if request.bare:
         return dict(request.bare)
     return {} if cellar.house.word("units") == "metric" else {"C": None}
+
+
+def to_be_corrected(old: Entry, fields: Mapping[str, str]) -> k.Body:
+    """Return the body that a correction starts from: an addition keeps the amount or the dose, as it was typed."""
+    body = old.body
+    if not isinstance(body, k.Addition):
+        return body
+    by_dose = "dose" in {**old.typed, **fields} and "amount" not in fields
+    return replace(body, amount=None) if by_dose else replace(body, dose=None)

@@ -12,8 +12,8 @@ from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
 from cellar_tui.planning.consider import Standing
 from cellar_tui.service import build_entries
-from cellar_tui.service.reader import Names, plainly
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
+from cellar_tui.service.records import Names, plainly
 from cellar_tui.service.views import Answer, CellarError, Outcome, Request
 
 MEANINGS = "columns"
@@ -52,7 +52,7 @@ class Imported:
         return all(one.state in ("new", "already") for one in self.verdicts)
 
 
-def record_all(service: Service, requests: Sequence[Request], *, preview: bool = False) -> Imported:
+def record_all(service: OpenCellar, requests: Sequence[Request], *, preview: bool = False) -> Imported:
     """Weigh requests together, and keep them all where nothing is wrong with any and no guard stops one.
 
     Raises:
@@ -65,19 +65,19 @@ def record_all(service: Service, requests: Sequence[Request], *, preview: bool =
         return work.run(preview=True)
 
 
-def meanings(service: Service) -> dict[str, str]:
+def meanings(service: OpenCellar) -> dict[str, str]:
     """Return what the heads of sheets were said to mean in this cellar."""
     with plainly():
-        kept = service.file.meta(MEANINGS)
+        kept = service._records.file.meta(MEANINGS)
     found: dict[str, str] = json.loads(kept) if kept else {}
     return found
 
 
-def remember(service: Service, meaning: Mapping[str, str]) -> None:
+def remember(service: OpenCellar, meaning: Mapping[str, str]) -> None:
     """Keep with the cellar what the heads of its sheets mean."""
     if dict(meaning) == meanings(service):
         return
-    with plainly(), service.file.write() as tx:
+    with plainly(), service._records.file.write() as tx:
         tx.set_meta(MEANINGS, json.dumps(dict(meaning), ensure_ascii=False))
 
 
@@ -92,7 +92,7 @@ class _Nothing(Exception):
 class _Work:
     """One import: the entries that its requests make, and which of them are there already."""
 
-    def __init__(self, service: Service, requests: Sequence[Request]) -> None:
+    def __init__(self, service: OpenCellar, requests: Sequence[Request]) -> None:
         self.service, self.requests = service, requests
         self.wrong: dict[int, str] = {}
         self.already: dict[int, Entry] = {}
@@ -113,7 +113,7 @@ class _Work:
             return made
 
         try:
-            answer = self.service._save(whole, build, lead, preview=preview)
+            answer = self.service._saving.save(whole, build, lead, preview=preview)
         except _Nothing:
             answer = Answer((), False)
         found = {one.entry.key: one for one in answer.outcomes}
@@ -127,7 +127,7 @@ class _Work:
             name = request.target.casefold()
             if name not in known:
                 try:
-                    known[name] = self.service.targets(request.target)
+                    known[name] = self.service._records.targets(request.target)
                 except CellarError as error:
                     known[name] = error
             found = known[name]
@@ -151,7 +151,7 @@ class _Work:
             try:
                 build_entries.recordable((request,))
                 self.wrong.pop(index, None)
-                fresh = self.service._recorded(read, self._base(base, request, made), request, own, made)
+                fresh = self.service.recorder.entries_of(read, self._base(base, request, made), request, own, made)
             except CellarError as error:
                 self.wrong[index] = str(error)
                 continue

@@ -15,8 +15,8 @@ from typing import Any
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.standing import standing
 from cellar_tui.service import rows, soundness, tips
-from cellar_tui.service.reader import plainly
-from cellar_tui.service.service import FIRST_KEY, Service
+from cellar_tui.service.open import FIRST_KEY, OpenCellar
+from cellar_tui.service.records import plainly
 from cellar_tui.service.soundness import Tip, tip_text
 from cellar_tui.service.views import CellarError
 from storage import filling
@@ -36,11 +36,11 @@ _COLUMNS = tuple(name for name in EntryRow._fields if name not in ("seq", "key",
 _NEEDED = {"seq", "key", "body", "vessels", "hash"}
 
 
-def everything(service: Service) -> tuple[list[str], list[Entry]]:
+def everything(service: OpenCellar) -> tuple[list[str], list[Entry]]:
     """Return every entry as a line, and the standing entries in the order in which they happened, of one moment."""
-    with plainly(), service.store.snapshot():
-        written = list(lines(service.store))
-        return written, standing([rows.entry_of(row) for row in service.store.entries(None)])
+    with plainly(), service._records.store.snapshot():
+        written = list(lines(service._records.store))
+        return written, standing([rows.entry_of(row) for row in service._records.store.entries(None)])
 
 
 def end(written: Sequence[str]) -> str:

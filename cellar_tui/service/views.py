@@ -9,6 +9,7 @@ from datetime import date
 from cellar_tui.ledger.cellar import Problem, VesselInfo
 from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.entry import Entry
+from cellar_tui.ledger.house import House
 from cellar_tui.planning.guards.base import Finding
 from cellar_tui.planning.plan import Action, Plan
 from cellar_tui.planning.planner import Day
@@ -117,7 +118,13 @@ class Written:
 
 @dataclass(frozen=True, slots=True)
 class WineView:
-    """One filling, whole, on a day; `contents` is what it holds, None where the vessel is empty."""
+    """One filling, whole, on a day.
+
+    Attributes:
+        contents: what it holds, None where the vessel is empty.
+        house: the house rules that its plan follows.
+        entries: what it rests on, in the order in which it happened.
+    """
 
     info: VesselInfo
     today: date
@@ -125,7 +132,9 @@ class WineView:
     day: Day | None
     problems: tuple[Problem, ...]
     units: str
-    contents: Contents | None = None
+    contents: Contents | None
+    house: House
+    entries: tuple[Entry, ...] = field(compare=False)
 
 
 @dataclass(frozen=True, slots=True)

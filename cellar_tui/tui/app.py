@@ -16,7 +16,7 @@ from textual.widgets import Static
 
 from cellar_tui.language import quantities
 from cellar_tui.service import state_folder
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import CellarError
 from cellar_tui.tui import keyboard, terminal
 from cellar_tui.tui.keys import keys_of
@@ -43,7 +43,7 @@ class CellarApp(App[int]):
     TITLE = "cellar"
     CSS_PATH: ClassVar[str] = "app.tcss"
 
-    def __init__(self, service: Service, *, title: str, invented: bool = False, wall: bool = False) -> None:
+    def __init__(self, service: OpenCellar, *, title: str, invented: bool = False, wall: bool = False) -> None:
         # In the terminal's own colours nothing is mixed, so that NO_COLOR leaves letters on their ground.
         plain = terminal.plain_colours()
         super().__init__(ansi_color=True if plain else None)
@@ -54,7 +54,7 @@ class CellarApp(App[int]):
         self.keys_seen = 0
         self.wall = ControlFilter()
         self.leaving = Leaving(self.leave, self.keep_drafts)
-        self.day = service.today
+        self.day = service.view.today
         for theme in (themes.DARK, themes.LIGHT):
             self.register_theme(theme)
         self.theme = themes.NAMES[terminal.ground() if not plain else "terminal"]
@@ -96,7 +96,7 @@ class CellarApp(App[int]):
     def poll(self) -> None:
         """Show what another program has recorded, and the new day at midnight."""
         try:
-            moved, today = self.service.changed(), self.service.today
+            moved, today = self.service.changed(), self.service.view.today
             self.warn()
         except CellarError:
             # The other program is writing this moment: the next look tells.
@@ -153,7 +153,7 @@ class CellarApp(App[int]):
         self.exit(return_code=1, message=f"{BROKEN}{where}")
 
 
-def run_app(service: Service, *, title: str, invented: bool = False, wall: bool = False) -> int:
+def run_app(service: OpenCellar, *, title: str, invented: bool = False, wall: bool = False) -> int:
     """Run the full-screen program until it is left, `wall` from the wall display; return the exit status."""
     keyboard.take_over()
     app = CellarApp(service, title=title, invented=invented, wall=wall)

@@ -13,7 +13,8 @@ from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
 from cellar_tui.service import rows
 from cellar_tui.service.components import links
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar, create_cellar
+from tests.opened import store_of
 from tests.planning.round import Hand
 from tests.planning.stories import Story, came_finished, clear, dry, kept
 
@@ -71,10 +72,10 @@ def ledger(vessels: int, entries: int, first: int) -> Iterator[Entry]:
         yield from (_moved(entry, by, number) for entry in tales[number % len(tales)])
 
 
-def build(path: Path, vessels: int, entries: int) -> Service:
+def build(path: Path, vessels: int, entries: int) -> OpenCellar:
     """Make a cellar file with so many vessels and entries, its board worked out."""
-    service = Service.create(path, lambda: datetime(2027, 9, 1, 12, tzinfo=UTC), by="Ada", zone="UTC")
-    with service.store.write() as tx:
+    service = create_cellar(path, lambda: datetime(2027, 9, 1, 12, tzinfo=UTC), by="Ada", zone="UTC")
+    with store_of(service).write() as tx:
         for entry in ledger(vessels, entries, tx.next_seq()):
             tx.append([rows.new_entry(entry, *links(entry, tx.vessels_of))])
     service.rebuild()

@@ -11,7 +11,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import Request
 from storage.connection import Connection
 from tests.bench import cellar
@@ -53,15 +53,15 @@ def _watched() -> Iterator[dict[str, float]]:
         Connection.rows = plain  # type: ignore[method-assign]
 
 
-def saves(service: Service) -> list[Taken]:
+def saves(service: OpenCellar) -> list[Taken]:
     """Record into vessel after vessel and return what each save took."""
     found = []
-    names = [one.name for one in service.vessels()]
+    names = [one.name for one in service.view.vessels()]
     for target in names[:: max(1, len(names) // SAVES)]:
         for kind, fields in ENTRIES:
             with _watched() as seen:
                 begin = time.perf_counter()
-                service.record(Request(target, kind, fields, waive="measured"))
+                service.recorder.record(Request(target, kind, fields, waive="measured"))
                 whole = time.perf_counter() - begin
             found.append(Taken(whole, seen["commit"], int(seen["read"])))
     return found
@@ -83,7 +83,7 @@ def main(vessels: int = 200, entries: int = 10_000) -> None:
     with tempfile.TemporaryDirectory() as folder:
         begin = time.perf_counter()
         service = cellar.build(Path(folder) / "large.db", vessels, entries)
-        print(f"{vessels} vessels, {service.store.count()} entries, built in {time.perf_counter() - begin:.1f} s")
+        print(f"{vessels} vessels, {service.entries()} entries, built in {time.perf_counter() - begin:.1f} s")
         begin = time.perf_counter()
         service.rebuild()
         print(f"the whole board anew: {time.perf_counter() - begin:.1f} s")

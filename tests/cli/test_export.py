@@ -15,7 +15,7 @@ from cellar_tui.language.parse_entry import field_name
 from cellar_tui.ledger.cellar_kinds import RECORDED
 from cellar_tui.ledger.fields import specs
 from cellar_tui.service import clock
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import create_cellar
 from tests.cli.conftest import Desk
 
 DEMO = Path(__file__).resolve().parents[2] / "demo_cellar.db"
@@ -64,7 +64,7 @@ def test_a_cellar_that_was_only_opened_takes_a_ledger_and_one_with_entries_refus
 ) -> None:
     written(desk, tmp_path / "out")
     other, ledger = str(tmp_path / "other.db"), str(tmp_path / "out" / "ledger.jsonl")
-    Service.create(other, clock.system, by="ida").close()
+    create_cellar(other, clock.system, by="ida").close()
     assert desk("--db", other, "import", ledger).status == 0
     assert desk("due", "--json", "--on", DAY).json == desk("--db", other, "due", "--json", "--on", DAY).json
     before = Path(other).read_bytes()

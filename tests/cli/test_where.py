@@ -13,12 +13,12 @@ import pytest
 from cellar_tui.cli import dashboard, where
 from cellar_tui.demo.day import STORY_DAY
 from cellar_tui.service import clock
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import CellarError
 from storage.store import Store
 from tests.cli.conftest import Desk
 
-Opened = list[tuple[Service, str, bool]]
+Opened = list[tuple[OpenCellar, str, bool]]
 """What the full screen was opened on: service, title, and whether it is called invented."""
 
 TUB = ("vessel", "add", "Tub", "capacity=60L", "material=plastic")
@@ -126,9 +126,9 @@ def opened(monkeypatch: pytest.MonkeyPatch) -> Opened:
     """Stand in for the full screen: note what it was opened on."""
     found: Opened = []
 
-    def run_app(service: Service, *, title: str, invented: bool = False, wall: bool = False) -> int:
+    def run_app(service: OpenCellar, *, title: str, invented: bool = False, wall: bool = False) -> int:
         assert service.read_only or not wall
-        assert service.vessels() or not invented
+        assert service.view.vessels() or not invented
         assert service.path.stat().st_mode & 0o077 == 0
         found.append((service, title, invented))
         return 0

@@ -17,8 +17,9 @@ from cellar_tui.demo.teller import StoryError, Teller
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar_kinds import RECORDED
 from cellar_tui.ledger.entry import Entry
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar, open_cellar
 from storage.store import Store
+from tests.opened import number_of, store_of
 
 STEPS = {"strip": 10}
 """Steps in which a method reads free SO2 [mg/L]; the others read whole mg/L."""
@@ -33,9 +34,9 @@ def told(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="module")
-def cellar() -> Iterator[Service]:
+def cellar() -> Iterator[OpenCellar]:
     """The demo cellar as it is kept with the program, on the day its story stands."""
-    service = Service.open(
+    service = open_cellar(
         demo_file(), lambda: datetime.combine(STORY_DAY, datetime.min.time(), UTC), by="ida", read_only=True
     )
     yield service
@@ -43,9 +44,9 @@ def cellar() -> Iterator[Service]:
 
 
 @pytest.fixture(scope="module")
-def ledger(cellar: Service) -> list[Entry]:
+def ledger(cellar: OpenCellar) -> list[Entry]:
     """Every entry of it, oldest first."""
-    return sorted((line.entry for line in cellar.ledger()), key=lambda entry: entry.seq)
+    return sorted((line.entry for line in cellar.view.ledger()), key=lambda entry: entry.seq)
 
 
 def test_the_demo_cellar_is_rebuilt_from_its_story_to_the_last_hash(told: Path) -> None:
@@ -57,21 +58,21 @@ def test_the_demo_cellar_is_rebuilt_from_its_story_to_the_last_hash(told: Path) 
         assert fresh.problems() == kept.problems() == []
 
 
-def test_the_demo_cellar_passes_its_own_check(cellar: Service) -> None:
+def test_the_demo_cellar_passes_its_own_check(cellar: OpenCellar) -> None:
     assert cellar.check() == []
 
 
 def test_a_rebuild_finds_the_vessels_joined_as_the_story_joined_them(told: Path) -> None:
-    service = Service.open(told, lambda: datetime(2026, 11, 26, 12, tzinfo=UTC), by="ida")
+    service = open_cellar(told, lambda: datetime(2026, 11, 26, 12, tzinfo=UTC), by="ida")
     with Store.open(demo_file(), read_only=True) as kept:
         service.rebuild()
-        assert service.store.components() == kept.components()
-        assert service.store.vessels() == kept.vessels()
+        assert store_of(service).components() == kept.components()
+        assert store_of(service).vessels() == kept.vessels()
     service.close()
 
 
-def test_a_dozen_vessels_of_every_material_hold_a_wine_in_every_stage(cellar: Service) -> None:
-    board = cellar.board()
+def test_a_dozen_vessels_of_every_material_hold_a_wine_in_every_stage(cellar: OpenCellar) -> None:
+    board = cellar.view.board()
     vessels = [line for line in board.lines if line.material != "bottles"]
     assert 12 <= len(vessels) <= 14
     assert {line.material for line in vessels} == {"glass", "steel", "oak", "plastic"}
@@ -92,36 +93,38 @@ def test_a_dozen_vessels_of_every_material_hold_a_wine_in_every_stage(cellar: Se
     assert {line.style for line in vessels} >= {"sweet_white", "sweet_fruit", "fortified", "arrested_sweet", "rose"}
 
 
-def test_the_story_stands_on_a_day_with_something_late_and_something_to_do(cellar: Service) -> None:
-    board = cellar.board()
+def test_the_story_stands_on_a_day_with_something_late_and_something_to_do(cellar: OpenCellar) -> None:
+    board = cellar.view.board()
     assert (board.late, board.due_today) == (2, 6)
     assert 10 <= board.week <= 20
     assert {letter for line in board.lines for letter in line.letters} >= set("+~-!")
     stable = [line for line in board.lines if line.letters == "+++++" and line.stage != "bottled"]
     assert 3 <= len(stable) <= 8
-    waiting = {task.action.rule: task.vessel for task in cellar.tasks() if task.status == "today"}
+    waiting = {task.action.rule: task.vessel for task in cellar.view.tasks() if task.status == "today"}
     assert waiting["sorbate"] == "Demijohn 3"
     assert waiting["pectic_enzyme"] == waiting["yeast"] == "Tub 2"
-    late = {task.action.rule for task in cellar.tasks() if task.status == "late"}
+    late = {task.action.rule for task in cellar.view.tasks() if task.status == "late"}
     assert late == {"so2_recheck", "level_look"}
 
 
-def test_every_wine_was_smelt_within_ten_weeks_of_the_day_of_the_story(cellar: Service, ledger: list[Entry]) -> None:
-    ageing = [one.name for one in cellar.board().lines if one.stage in ("malolactic", "ageing", "sweetened", "ready")]
-    numbers = {cellar.number(name) for name in ageing}
+def test_every_wine_was_smelt_within_ten_weeks_of_the_day_of_the_story(cellar: OpenCellar, ledger: list[Entry]) -> None:
+    ageing = [
+        one.name for one in cellar.view.board().lines if one.stage in ("malolactic", "ageing", "sweetened", "ready")
+    ]
+    numbers = {number_of(cellar, name) for name in ageing}
     since = STORY_DAY - timedelta(weeks=10)
     smelt = {e.vessel for e in ledger if isinstance(e.body, k.Check) and e.body.test == "smell" and e.on >= since}
     assert len(numbers) >= 8
     assert numbers <= smelt
 
 
-def test_the_shelf_holds_an_old_bag_and_runs_short_of_three_things(cellar: Service) -> None:
-    shelf = cellar.supplies()
+def test_the_shelf_holds_an_old_bag_and_runs_short_of_three_things(cellar: OpenCellar) -> None:
+    shelf = cellar.view.supplies()
     assert [one.material for one in shelf if one.old] == ["sodium_metabisulfite"]
     assert {one.material for one in shelf if one.to_get > 0} == {"potassium_metabisulfite", "sugar", "yeast"}
 
 
-def test_two_years_of_ledger_hold_slips_and_what_became_of_them(cellar: Service, ledger: list[Entry]) -> None:
+def test_two_years_of_ledger_hold_slips_and_what_became_of_them(cellar: OpenCellar, ledger: list[Entry]) -> None:
     assert ledger[0].recorded_at.date() == date(2024, 10, 1)
     corrected = [entry for entry in ledger if entry.supersedes is not None and entry.body.kind != "void"]
     assert len(corrected) >= 6
@@ -145,26 +148,26 @@ def test_failed_tests_are_made_again_until_they_pass(ledger: list[Entry]) -> Non
         assert (seen[failed][0], "pass") in seen[failed:], test
 
 
-def _verdict(cellar: Service, vessel: str, kind: str, day: date) -> str:
+def _verdict(cellar: OpenCellar, vessel: str, kind: str, day: date) -> str:
     """Say how a kind of stability stood by what had been written down on a day."""
-    found = cellar.wine(vessel, as_of=day).day
+    found = cellar.known_on(day).wine(vessel).day
     assert found is not None
     return found.verdicts[kind].state
 
 
-def test_the_blend_undid_what_was_shown_and_it_was_shown_again(cellar: Service) -> None:
+def test_the_blend_undid_what_was_shown_and_it_was_shown_again(cellar: OpenCellar) -> None:
     for kind in ("crystals", "haze"):
         assert _verdict(cellar, "Steel 2", kind, date(2026, 2, 13)) == "shown"
         assert _verdict(cellar, "Steel 2", kind, date(2026, 2, 14)) != "shown"
         assert _verdict(cellar, "Steel 2", kind, date(2026, 3, 22)) == "shown"
 
 
-def test_air_lapses_while_nobody_looks_and_is_regained_by_a_reading(cellar: Service) -> None:
+def test_air_lapses_while_nobody_looks_and_is_regained_by_a_reading(cellar: OpenCellar) -> None:
     days = (date(2026, 2, 22), date(2026, 2, 24), date(2026, 2, 25))
     assert [_verdict(cellar, "Barrel 1", "air", day) for day in days] == ["shown", "lapsed", "shown"]
 
 
-def test_a_slip_of_the_pen_took_the_haze_verdict_and_its_correction_gave_it_back(cellar: Service) -> None:
+def test_a_slip_of_the_pen_took_the_haze_verdict_and_its_correction_gave_it_back(cellar: OpenCellar) -> None:
     assert _verdict(cellar, "Steel 2", "haze", date(2026, 3, 11)) == "lapsed"
     assert _verdict(cellar, "Steel 2", "haze", date(2026, 3, 12)) == "shown"
 

@@ -13,19 +13,20 @@ from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar_kinds import HouseRule, MaterialOnHand, Vessel, Void, WineStart
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar, create_cellar
 from cellar_tui.service.views import Answer, CellarError, Request
 from storage.reads import Reads
 from tests.laws.book import WRITTEN, Book
+from tests.opened import store_of
 
 Trace = tuple[int, bytes | None, list[Any], list[Any], list[Any]]
 
 
 @contextmanager
-def a_cellar() -> Iterator[Service]:
+def a_cellar() -> Iterator[OpenCellar]:
     """Make an empty cellar in a file of its own."""
     with tempfile.TemporaryDirectory() as folder:
-        service = Service.create(Path(folder) / "cellar.db", lambda: WRITTEN, by="Ada", zone="UTC")
+        service = create_cellar(Path(folder) / "cellar.db", lambda: WRITTEN, by="Ada", zone="UTC")
         try:
             yield service
         finally:
@@ -37,7 +38,7 @@ def trace(store: Reads) -> Trace:
     return store.count(), store.last_hash(), store.vessels(), store.actions(), store.problems()
 
 
-def board_faults(service: Service) -> list[str]:
+def board_faults(service: OpenCellar) -> list[str]:
     """Return how file and board differ from what a rebuild of the ledger gives."""
     return [one.problem for one in service.check() if one.entry is None]
 
@@ -67,7 +68,7 @@ def typed(body: k.Body, names: dict[int, str]) -> dict[str, str]:
 class Keeper:
     """Writes the entries of a book into a cellar one by one; what is refused must leave no trace."""
 
-    def __init__(self, service: Service) -> None:
+    def __init__(self, service: OpenCellar) -> None:
         self.service = service
         self.kept: dict[int, int] = {}
         self.names: dict[int, str] = {}
@@ -75,14 +76,14 @@ class Keeper:
 
     def write(self, entry: Entry, book: Book) -> bool:
         """Write one entry; return whether it was kept."""
-        before = trace(self.service.store)
+        before = trace(store_of(self.service))
         try:
             answer = self._write(entry, book)
         except (CellarError, KeyError):
             answer = None
         if answer is None or not answer.saved:
             self.refused += 1
-            assert trace(self.service.store) == before, f"refused entry {entry.seq} left a trace"
+            assert trace(store_of(self.service)) == before, f"refused entry {entry.seq} left a trace"
             return False
         made = answer.outcomes[0].entry
         self.kept[entry.seq] = made.seq
@@ -95,18 +96,18 @@ class Keeper:
     def _write(self, entry: Entry, book: Book) -> Answer:
         body, service = entry.body, self.service
         if isinstance(body, Void):
-            return service.undo(self.kept[body.of])
+            return service.recorder.undo(self.kept[body.of])
         said = typed(body, self.names)
         if isinstance(body, Vessel):
-            return service.add_vessel(said)
+            return service.recorder.add_vessel(said)
         if isinstance(body, HouseRule):
-            return service.set_rule(said["name"], said["value"])
+            return service.recorder.set_rule(said["name"], said["value"])
         if isinstance(body, MaterialOnHand):
-            return service.set_material(body.name or "", said)
+            return service.recorder.set_material(body.name or "", said)
         hour = "" if entry.minute is None else f"T{entry.minute // 60:02d}:{entry.minute % 60:02d}"
         at, vessel = f"{entry.on}{hour}", self.names[entry.vessel or 0]
         if entry.supersedes is not None:
             seq = self.kept[book.chain_of[entry.seq]]
-            return service.amend(seq, said, at=at, vessel=vessel, waive="drawn")
+            return service.recorder.amend(seq, said, at=at, vessel=vessel, waive="drawn")
         request = Request(vessel, body.kind, said, at, waive="drawn")
-        return service.start_wine(request) if isinstance(body, WineStart) else service.record(request)
+        return service.recorder.start_wine(request) if isinstance(body, WineStart) else service.recorder.record(request)

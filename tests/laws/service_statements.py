@@ -11,11 +11,12 @@ from cellar_tui.entry_form.open_form import Form
 from cellar_tui.language import clean_text, parse_entry
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.standing import chains
+from cellar_tui.service.open import OpenCellar, open_cellar
 from cellar_tui.service.rows import entry_of
-from cellar_tui.service.service import Service
 from cellar_tui.service.views import Answer, CellarError, Request
 from tests.laws.book import WRITTEN, Book
 from tests.laws.keeping import Keeper, a_cellar, board_faults, trace
+from tests.opened import number_of, store_of
 
 
 def the_board_is_what_a_rebuild_gives(book: Book) -> None:
@@ -25,45 +26,49 @@ def the_board_is_what_a_rebuild_gives(book: Book) -> None:
         for entry in book.entries:
             if keeper.write(entry, book):
                 assert board_faults(service) == [], f"after entry {entry.seq}"
-        before = trace(service.store)
+        before = trace(store_of(service))
         assert board_faults(service) == []
         _meet(service)
         service.rebuild()
-        assert trace(service.store) == before
-        other = Service.open(service.path, lambda: WRITTEN, by="Bo", read_only=True)
-        assert other.board() == service.board()
+        assert trace(store_of(service)) == before
+        other = open_cellar(service.path, lambda: WRITTEN, by="Bo", read_only=True)
+        assert other.view.board() == service.view.board()
         other.close()
 
 
-def _meet(service: Service) -> None:
+def _meet(service: OpenCellar) -> None:
     """Hold that vessels ever joined by a transfer, also by a withdrawn one, are found from each other."""
-    for chain in chains([entry_of(row) for row in service.store.entries()]).values():
+    for chain in chains([entry_of(row) for row in store_of(service).entries()]).values():
         for link in chain.links:
             others = (getattr(link.body, "to", None), getattr(link.body, "source", None))
             named = {one for one in (link.vessel, *others) if isinstance(one, int)}
             for vessel in named:
-                assert named <= set(service.store.component([vessel])), f"entry {link.seq} joins {named}"
+                assert named <= set(store_of(service).component([vessel])), f"entry {link.seq} joins {named}"
 
 
-REFUSED: dict[str, Callable[[Service], object]] = {
-    "a pH that cannot be": lambda s: s.record(Request("V1", "reading", {"ph": "9"})),
-    "a volume in kilograms": lambda s: s.record(Request("V1", "reading", {"volume": "3 kg"})),
-    "a vessel that is not there": lambda s: s.record(Request("V9", "note", {"text": "x"})),
-    "a kind that is not there": lambda s: s.record(Request("V1", "stirring", {})),
-    "a day far ahead": lambda s: s.record(Request("V1", "note", {"text": "x"}, "+30d")),
-    "a form that others overtook": lambda s: s.record(Request("V1", "note", {"text": "x"}, heads={2: 1})),
-    "more wine than there is": lambda s: s.record(Request("V1", "racking", {"volume": "500"}, waive="because")),
-    "sugar before sorbate": lambda s: s.record(Request("V1", "addition", {"material": "sugar", "amount": "900 g"})),
-    "a wine in a full vessel": lambda s: s.start_wine(
+REFUSED: dict[str, Callable[[OpenCellar], object]] = {
+    "a pH that cannot be": lambda s: s.recorder.record(Request("V1", "reading", {"ph": "9"})),
+    "a volume in kilograms": lambda s: s.recorder.record(Request("V1", "reading", {"volume": "3 kg"})),
+    "a vessel that is not there": lambda s: s.recorder.record(Request("V9", "note", {"text": "x"})),
+    "a kind that is not there": lambda s: s.recorder.record(Request("V1", "stirring", {})),
+    "a day far ahead": lambda s: s.recorder.record(Request("V1", "note", {"text": "x"}, "+30d")),
+    "a form that others overtook": lambda s: s.recorder.record(Request("V1", "note", {"text": "x"}, heads={2: 1})),
+    "more wine than there is": lambda s: s.recorder.record(
+        Request("V1", "racking", {"volume": "500"}, waive="because")
+    ),
+    "sugar before sorbate": lambda s: s.recorder.record(
+        Request("V1", "addition", {"material": "sugar", "amount": "900 g"})
+    ),
+    "a wine in a full vessel": lambda s: s.recorder.start_wine(
         Request("V1", "wine", {"name": "Moor", "style": "dry_red", "volume": "3"}, waive="because")
     ),
-    "a vessel of a name in use": lambda s: s.add_vessel({"name": "v1", "capacity": "3", "material": "glass"}),
-    "a house rule that is not there": lambda s: s.set_rule("moon", "3"),
-    "a house rule out of range": lambda s: s.set_rule("steady_days", "400"),
-    "an undo of nothing": lambda s: s.undo(999),
-    "a correction of nothing": lambda s: s.amend(999, {"ph": "3.3"}),
-    "the loss of a vessel that holds wine": lambda s: s.retire_vessel("V1"),
-    "a preview": lambda s: s.record(Request("V1", "reading", {"ph": "3.3"}), preview=True),
+    "a vessel of a name in use": lambda s: s.recorder.add_vessel({"name": "v1", "capacity": "3", "material": "glass"}),
+    "a house rule that is not there": lambda s: s.recorder.set_rule("moon", "3"),
+    "a house rule out of range": lambda s: s.recorder.set_rule("steady_days", "400"),
+    "an undo of nothing": lambda s: s.recorder.undo(999),
+    "a correction of nothing": lambda s: s.recorder.amend(999, {"ph": "3.3"}),
+    "the loss of a vessel that holds wine": lambda s: s.recorder.retire_vessel("V1"),
+    "a preview": lambda s: s.recorder.record(Request("V1", "reading", {"ph": "3.3"}), preview=True),
 }
 """What must leave the file as it was, though a reason is given for some of it."""
 
@@ -72,17 +77,17 @@ def a_refusal_leaves_no_trace(names: Sequence[str]) -> None:
     """Entry, hash, board and names stay as they were, however many refusals follow each other."""
     with a_cellar() as service:
         for name in ("V1", "V2"):
-            service.add_vessel({"name": name, "capacity": "23", "material": "glass"})
+            service.recorder.add_vessel({"name": name, "capacity": "23", "material": "glass"})
         wine = {"name": "Hill", "style": "dry_white", "volume": "22", "finished": "yes", "total_so2": "60"}
-        assert service.start_wine(Request("V1", "wine", wine, "2026-09-01")).saved
-        before = trace(service.store)
+        assert service.recorder.start_wine(Request("V1", "wine", wine, "2026-09-01")).saved
+        before = trace(store_of(service))
         for name in names:
             try:
                 answer = REFUSED[name](service)
             except CellarError:
                 answer = None
             assert not (isinstance(answer, Answer) and answer.saved), name
-            assert trace(service.store) == before, name
+            assert trace(store_of(service)) == before, name
         assert board_faults(service) == []
 
 
@@ -93,28 +98,28 @@ def text_stays_text(said: str) -> None:
     """What a person or a file says is kept letter for letter, without what could steer a terminal."""
     wanted = clean_text.clean(said, limit=80)
     with a_cellar() as service:
-        service.add_vessel({"name": "V1", "capacity": "23", "material": "glass", "place": f"by {said}"})
+        service.recorder.add_vessel({"name": "V1", "capacity": "23", "material": "glass", "place": f"by {said}"})
         wine = {"name": f"wine {wanted.replace(':', ' ')}".strip(), "style": "dry_white", "volume": "22"}
-        service.start_wine(Request("V1", "wine", wine, "2026-09-01"))
-        service.record(Request("V1", "note", {"text": f"n {said}"}, "2026-09-02", by=f"b {said}"))
-        (line,) = service.board().lines
-        (body,) = [one.entry.body for one in service.ledger("V1") if isinstance(one.entry.body, k.Note)]
+        service.recorder.start_wine(Request("V1", "wine", wine, "2026-09-01"))
+        service.recorder.record(Request("V1", "note", {"text": f"n {said}"}, "2026-09-02", by=f"b {said}"))
+        (line,) = service.view.board().lines
+        (body,) = [one.entry.body for one in service.view.ledger("V1") if isinstance(one.entry.body, k.Note)]
         shown = (line.place, line.wine or "", body.text or "")
         for one in shown:
             assert not any(unicodedata.category(sign) in ("Cc", "Cs") and sign != "\n" for sign in one), repr(one)
             assert clean_text.safe(one, lines=True) == one
         assert line.place == clean_text.clean(f"by {said}", limit=80)
-        assert service.wine("V1").plan is not None
+        assert service.view.wine("V1").plan is not None
         assert board_faults(service) == []
 
 
 @contextmanager
-def a_finished_wine() -> Iterator[Service]:
+def a_finished_wine() -> Iterator[OpenCellar]:
     """Open a cellar of one finished wine in V1."""
     with a_cellar() as service:
-        service.add_vessel({"name": "V1", "capacity": "100", "material": "glass"})
+        service.recorder.add_vessel({"name": "V1", "capacity": "100", "material": "glass"})
         wine = {"name": "Hill", "style": "dry_white", "volume": "50", "finished": "yes"}
-        service.start_wine(Request("V1", "wine", wine, "2026-09-01"))
+        service.recorder.start_wine(Request("V1", "wine", wine, "2026-09-01"))
         yield service
 
 
@@ -129,12 +134,12 @@ def an_amount_means_the_same_everywhere(
         said, form = {**more, field: amount}, Form(service, "V1")
         found = [
             form.preview(kind, said, waive="because").outcomes[0].entry.body,
-            service.record(Request("V1", kind, said, waive="because"), preview=True).outcomes[0].entry.body,
-            parse_entry.read(kind, said, parse_entry.Typist(WRITTEN.date(), service.number, {})),
+            service.recorder.record(Request("V1", kind, said, waive="because"), preview=True).outcomes[0].entry.body,
+            parse_entry.read(kind, said, parse_entry.Typist(WRITTEN.date(), lambda name: number_of(service, name), {})),
             form.record(kind, said, waive="because").outcomes[0].entry.body,
         ]
-        seq = service.store.count()
-        found.append(service.amend(seq, said, waive="because").outcomes[0].entry.body)
+        seq = service.entries()
+        found.append(service.recorder.amend(seq, said, waive="because").outcomes[0].entry.body)
         for body in found:
             assert math.isclose(getattr(body, field), value, rel_tol=1e-6, abs_tol=1e-9), f"{amount}: {body}"
 
@@ -148,7 +153,7 @@ def a_unit_that_does_not_fit_is_refused(
         doors: list[Callable[[], object]] = [
             lambda: form.preview(kind, said),
             lambda: form.record(kind, said),
-            lambda: service.record(Request("V1", kind, said)),
+            lambda: service.recorder.record(Request("V1", kind, said)),
         ]
         for door in doors:
             try:

@@ -11,6 +11,7 @@ from tests.laws import service_statements as laws
 from tests.laws.book import Book
 from tests.laws.examples import ON_DISK, SHORT_BOOKS
 from tests.laws.keeping import a_cellar, trace
+from tests.opened import store_of
 
 KMS = {"material": "potassium_metabisulfite"}
 OZ, LB, GAL = 28.349523125, 453.59237, 3.785411784  # g, g, L: exact by international definition
@@ -42,13 +43,13 @@ def test_hostile_text_is_kept_as_text(said: str) -> None:
 
 def test_text_that_no_file_can_hold_is_refused_and_leaves_no_trace() -> None:
     with a_cellar() as service:
-        service.add_vessel({"name": "V1", "capacity": "23", "material": "glass"})
-        before = trace(service.store)
+        service.recorder.add_vessel({"name": "V1", "capacity": "23", "material": "glass"})
+        before = trace(store_of(service))
         with pytest.raises(CellarError, match="cannot be stored"):
-            service.add_vessel({"name": "V\ud800", "capacity": "23", "material": "glass"})
-        assert trace(service.store) == before
+            service.recorder.add_vessel({"name": "V\ud800", "capacity": "23", "material": "glass"})
+        assert trace(store_of(service)) == before
         with pytest.raises(CellarError):
-            service.start_wine(Request("V\ud800", "wine", {"name": "Hill", "style": "dry_red", "volume": "3"}))
+            service.recorder.start_wine(Request("V\ud800", "wine", {"name": "Hill", "style": "dry_red", "volume": "3"}))
 
 
 @pytest.mark.parametrize(

@@ -12,33 +12,33 @@ import shutil
 from datetime import UTC, datetime
 from pathlib import Path
 
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar, create_cellar, open_cellar
 from cellar_tui.service.views import Answer, Request
 
 NOW = datetime(2027, 6, 1, 23, 30, tzinfo=UTC)
 """The hour at which every story has been told; in another zone it may be the next day."""
 
 
-def place(service: Service) -> str:
+def place(service: OpenCellar) -> str:
     """Return where the wine of a story lies: in its vessel, or in the bottles that it was filled into."""
-    return next((one.name for one in service.vessels() if one.name.endswith("bottles")), "V")
+    return next((one.name for one in service.view.vessels() if one.name.endswith("bottles")), "V")
 
 
-def say(service: Service, line: str, *, preview: bool = False) -> Answer:
+def say(service: OpenCellar, line: str, *, preview: bool = False) -> Answer:
     """Make the entry of one line, or only weigh it."""
     said, _, reason = line.partition("|")
     first, *words = shlex.split(said)
     second = words.pop(0) if words and "=" not in words[0] else ""
     fields = dict(word.split("=", 1) for word in words)
     if first == "vessel":
-        return service.add_vessel({"name": "V"} | fields)
+        return service.recorder.add_vessel({"name": "V"} | fields)
     if first == "material":
-        return service.set_material(second, fields)
+        return service.recorder.set_material(second, fields)
     waive = reason.strip() or None
     if first == "wine":
         request = Request("V", "wine", {"name": "Hill"} | fields, second, waive=waive)
-        return service.start_wine(request, preview=preview)
-    return service.record(Request(place(service), second, fields, first, waive=waive), preview=preview)
+        return service.recorder.start_wine(request, preview=preview)
+    return service.recorder.record(Request(place(service), second, fields, first, waive=waive), preview=preview)
 
 
 class Shelf:
@@ -55,7 +55,7 @@ class Shelf:
             begun = max((one for one in self.told if story.startswith(one)), key=len, default="")
             if begun:
                 shutil.copyfile(self.told[begun], path)
-            service = self.open(path) if begun else Service.create(path, lambda: NOW, by="ida", zone="UTC")
+            service = self.open(path) if begun else create_cellar(path, lambda: NOW, by="ida", zone="UTC")
             for line in story.removeprefix(begun).splitlines():
                 answer = say(service, line)
                 assert answer.saved, f"{line}: {[one.why for outcome in answer.outcomes for one in outcome.stops]}"
@@ -64,9 +64,9 @@ class Shelf:
         return self.told[story]
 
     @staticmethod
-    def open(path: Path) -> Service:
+    def open(path: Path) -> OpenCellar:
         """Open a cellar at the hour at which every story has been told."""
-        return Service.open(path, lambda: NOW, by="ida")
+        return open_cellar(path, lambda: NOW, by="ida")
 
 
 def vessel(material: str = "glass", capacity: str = "23L") -> str:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import create_cellar
 from cellar_tui.service.views import Answer, CellarError, Outcome, Request
 
 NOON = datetime(2026, 11, 20, 12, tzinfo=UTC)
@@ -21,16 +21,18 @@ class Kept:
 
     def __init__(self, path: Path) -> None:
         self.now = NOON
-        self.service = Service.create(path, lambda: self.now, by="ida", zone="UTC")
+        self.service = create_cellar(path, lambda: self.now, by="ida", zone="UTC")
         for name in ("B1", "B2", "B3"):
-            self.service.add_vessel({"name": name, "capacity": "225", "material": "oak"})
+            self.service.recorder.add_vessel({"name": name, "capacity": "225", "material": "oak"})
         told = {"name": "Hill", "style": "dry_white", "finished": "yes", "alcohol": "12", "total_so2": "60"}
         for name, volume in (("B1", "200"), ("B2", "100")):
-            assert self.service.start_wine(Request(name, "wine", told | {"volume": volume}, "2026-10-01")).saved
+            assert self.service.recorder.start_wine(
+                Request(name, "wine", told | {"volume": volume}, "2026-10-01")
+            ).saved
 
     def record(self, kind: str, at: str = "", *, target: str = "B1", waive: str | None = None, **said: str) -> Answer:
         """Record an entry on the wine in B1."""
-        return self.service.record(Request(target, kind, said, at, waive=waive))
+        return self.service.recorder.record(Request(target, kind, said, at, waive=waive))
 
     def kept(self, kind: str, at: str = "", *, target: str = "B1", **said: str) -> Outcome:
         """Record an entry that must be kept, and return what it did."""
@@ -40,7 +42,7 @@ class Kept:
 
     def ph(self, name: str = "B1", as_of: date | None = None) -> float | None:
         """Return the last pH of a wine."""
-        plan = self.service.wine(name, as_of=as_of).plan
+        plan = (self.service.view if as_of is None else self.service.known_on(as_of)).wine(name).plan
         return None if plan is None or "ph" not in plan.readings else plan.readings["ph"].value
 
     def refusal(self) -> pytest.RaisesExc[CellarError]:

@@ -15,7 +15,7 @@ import pytest
 from cellar_tui.ledger.house import SETTINGS
 from cellar_tui.planning.plan import KINDS, Fact
 from cellar_tui.planning.planner import on_day
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
 from tests.service import house_stories as told
 from tests.service.house_stories import NOW, Shelf, place, say
 from tests.service.house_table import AT_SECOND_HAND, ROWS, Row, sulfite
@@ -24,9 +24,9 @@ Seen = tuple[Any, tuple[Fact, ...]]
 """What is looked at, None where it is not there, and the inputs of its why."""
 
 
-def everything(service: Service) -> dict[str, Seen]:
+def everything(service: OpenCellar) -> dict[str, Seen]:
     """Return every date, dose and verdict of the wine by its name, each with the inputs of its why."""
-    plan = service.wine(place(service)).plan
+    plan = service.view.wine(place(service)).plan
     if plan is None:
         return {}
     found: dict[str, Seen] = {}
@@ -45,24 +45,24 @@ def everything(service: Service) -> dict[str, Seen]:
     return found
 
 
-def step(service: Service, name: str) -> Seen:
+def step(service: OpenCellar, name: str) -> Seen:
     """Return the day of a step until bottling, with the house rules of every step that it comes after."""
-    plan = service.wine(place(service)).plan
+    plan = service.view.wine(place(service)).plan
     assert plan is not None
     day = next(one.earliest for one in on_day(plan, NOW.date()).path if one.action == name)
     return day, tuple(fact for one in plan.path for fact in one.facts)
 
 
-def guard(service: Service, line: str, name: str) -> Seen:
+def guard(service: OpenCellar, line: str, name: str) -> Seen:
     found = [one for outcome in say(service, line, preview=True).outcomes for one in outcome.findings]
     one = next((one for one in found if one.guard == name), None)
     return one and one.waivable is not None, () if one is None else one.facts
 
 
-def look(service: Service, row: Row) -> Seen:
+def look(service: OpenCellar, row: Row) -> Seen:
     """Return what a row says is moved, as it stands now, and the inputs of its why."""
     if row.moves in ("today", "units"):
-        return getattr(service, row.moves), ()
+        return getattr(service.view, row.moves), ()
     if row.asked:
         return guard(service, row.asked, row.moves.removeprefix("guard "))
     if row.moves.startswith("path "):
@@ -77,7 +77,7 @@ def shelf(tmp_path_factory: pytest.TempPathFactory) -> Shelf:
 
 
 @pytest.fixture
-def cellar(shelf: Shelf, tmp_path: Path, row: Row) -> Iterator[Service]:
+def cellar(shelf: Shelf, tmp_path: Path, row: Row) -> Iterator[OpenCellar]:
     """A cellar of its own in which the story of the row has happened."""
     shutil.copyfile(shelf.find(row.story), tmp_path / "cellar.db")
     service = shelf.open(tmp_path / "cellar.db")
@@ -95,9 +95,9 @@ def test_every_house_rule_has_its_row() -> None:
 
 
 @pytest.mark.parametrize("row", [*ROWS, *AT_SECOND_HAND], ids=lambda row: row.setting)
-def test_a_house_rule_moves_what_it_decides_and_all_that_moves_names_it(cellar: Service, row: Row) -> None:
+def test_a_house_rule_moves_what_it_decides_and_all_that_moves_names_it(cellar: OpenCellar, row: Row) -> None:
     (before, _), plan_before = look(cellar, row), everything(cellar)
-    entry = cellar.set_rule(row.setting, row.value).outcomes[0].entry.seq
+    entry = cellar.recorder.set_rule(row.setting, row.value).outcomes[0].entry.seq
     (after, why), plan_after = look(cellar, row), everything(cellar)
     assert after != before
     assert after is not None
@@ -107,7 +107,7 @@ def test_a_house_rule_moves_what_it_decides_and_all_that_moves_names_it(cellar: 
         fresh = name not in plan_before and name.endswith(" dose")
         if not fresh and value != plan_before.get(name, (None, ()))[0]:
             assert named(row, inputs) == {(entry,)}, f"{name} moved"
-    cellar.undo(entry)
+    cellar.recorder.undo(entry)
     assert look(cellar, row)[0] == before
 
 
@@ -125,8 +125,8 @@ def test_a_why_speaks_of_the_figure_that_the_house_has_set(
 ) -> None:
     shutil.copyfile(shelf.find(story), tmp_path / "cellar.db")
     service = shelf.open(tmp_path / "cellar.db")
-    service.set_rule(setting, value)
-    plan = service.wine("V").plan
+    service.recorder.set_rule(setting, value)
+    plan = service.view.wine("V").plan
     assert plan is not None
     whys = [*(one.because for one in plan.actions), *(one.because for one in plan.verdicts.values())]
     assert any(said in why.formula or said in why.reason for why in whys)
@@ -136,7 +136,7 @@ def test_a_why_speaks_of_the_figure_that_the_house_has_set(
 def test_what_a_guard_says_names_the_house_rule_that_was_changed(shelf: Shelf, tmp_path: Path) -> None:
     shutil.copyfile(shelf.find(told.OUT), tmp_path / "cellar.db")
     service = shelf.open(tmp_path / "cellar.db")
-    entry = service.set_rule("threefold", "2").outcomes[0].entry.seq
+    entry = service.recorder.set_rule("threefold", "2").outcomes[0].entry.seq
     (stop,) = say(service, sulfite("3.4g"), preview=True).outcomes[0].stops
     assert stop.why.endswith(f"check unit and volume. House rule threefold 2 x (entry {entry}).")
     service.close()
@@ -145,8 +145,8 @@ def test_what_a_guard_says_names_the_house_rule_that_was_changed(shelf: Shelf, t
 def test_a_step_until_bottling_names_the_house_rule_that_was_changed(shelf: Shelf, tmp_path: Path) -> None:
     shutil.copyfile(shelf.find(told.HEATED), tmp_path / "cellar.db")
     service = shelf.open(tmp_path / "cellar.db")
-    entry = service.set_rule("cold_test_days", "6").outcomes[0].entry.seq
-    day = service.wine("V").day
+    entry = service.recorder.set_rule("cold_test_days", "6").outcomes[0].entry.seq
+    day = service.view.wine("V").day
     assert day is not None
     (test,) = [one for one in day.path if one.action == "cold_test"]
     assert test.why == f"6 days at -4 C, or conductivity. House rule cold_test_days 6 d (entry {entry})."

@@ -9,8 +9,9 @@ import pytest
 from cellar_tui.entry_form.open_form import Form
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar_kinds import RECORDED
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import open_cellar
 from cellar_tui.service.views import Answer, CellarError, Outcome, Request
+from tests.opened import store_of
 from tests.service.kept import KMS, Kept
 
 ENTRIES: dict[str, dict[str, str]] = {
@@ -53,12 +54,12 @@ def test_what_a_form_shows_is_what_is_kept(cellar: Kept, kind: str, at: str) -> 
     cellar.kept("reading", "2026-10-10", ph="3.3", free_so2="22", method="aspiration")
     form = Form(cellar.service, "B1")
     shown = form.preview(kind, ENTRIES[kind], at, "as agreed")
-    asked = cellar.service.record(form.request(kind, ENTRIES[kind], at, "as agreed"), preview=True)
-    count = cellar.service.store.count()
+    asked = cellar.service.recorder.record(form.request(kind, ENTRIES[kind], at, "as agreed"), preview=True)
+    count = cellar.service.entries()
     assert (shown.saved, asked.saved) == (False, False)
     kept = form.record(kind, ENTRIES[kind], at, "as agreed")
     assert kept.saved
-    assert cellar.service.store.count() == count + 1
+    assert cellar.service.entries() == count + 1
     assert seen(shown) == seen(asked) == seen(kept)
 
 
@@ -69,18 +70,20 @@ def test_what_is_kept_is_what_the_wine_shows_next(cellar: Kept) -> None:
     assert outcome.after is not None
     # 8 g at 57.6 % in 200 L are 23 mg/L.
     assert outcome.after.total_so2 == pytest.approx((outcome.before.total_so2 or 0) + 23.04)
-    plan = cellar.service.wine("B1").plan
+    plan = cellar.service.view.wine("B1").plan
     assert plan is not None
     assert (plan.free, plan.molecular) == (outcome.after.free_so2, outcome.after.molecular_so2)
     for change in outcome.changes:
-        asked = [one.action for one in cellar.service.tasks() if (one.vessel, one.action.rule) == ("B1", change.action)]
+        asked = [
+            one.action for one in cellar.service.view.tasks() if (one.vessel, one.action.rule) == ("B1", change.action)
+        ]
         assert asked == ([] if change.now is None else [change.now.action])
 
 
 def test_an_entry_keeps_what_was_mentioned_before_it(cellar: Kept) -> None:
     outcome = cellar.kept("reading", free_so2="30", method="strip")
     assert [one.guard for one in outcome.cautions] == ["one_strip"]
-    entry = next(one.entry for one in cellar.service.ledger("B1") if one.entry.seq == outcome.entry.seq)
+    entry = next(one.entry for one in cellar.service.view.ledger("B1") if one.entry.seq == outcome.entry.seq)
     assert [said.split(":")[0] for said in entry.cautions] == ["one_strip"]
 
 
@@ -96,14 +99,14 @@ def test_an_addition_to_a_wine_is_shared_by_volume(cellar: Kept) -> None:
 
 
 def test_one_undo_takes_back_the_whole_batch_and_one_more_brings_it_back(cellar: Kept) -> None:
-    before = cellar.service.tasks()
+    before = cellar.service.view.tasks()
     made = cellar.record("addition", target="wine:hill", material=KMS, amount="30 g").outcomes
-    after = cellar.service.tasks()
-    void = cellar.service.undo(made[1].entry.seq)
+    after = cellar.service.view.tasks()
+    void = cellar.service.recorder.undo(made[1].entry.seq)
     assert len(void.outcomes) == 2
-    assert cellar.service.tasks() == before != after
-    cellar.service.undo(void.outcomes[0].entry.seq)
-    assert cellar.service.tasks() == after
+    assert cellar.service.view.tasks() == before != after
+    cellar.service.recorder.undo(void.outcomes[0].entry.seq)
+    assert cellar.service.view.tasks() == after
 
 
 def test_a_reading_of_a_wine_is_one_for_each_vessel(cellar: Kept) -> None:
@@ -112,10 +115,10 @@ def test_a_reading_of_a_wine_is_one_for_each_vessel(cellar: Kept) -> None:
 
 
 def test_one_vessel_that_refuses_keeps_the_whole_batch_out(cellar: Kept) -> None:
-    count = cellar.service.store.count()
+    count = cellar.service.entries()
     answer = cellar.record("loss", target="wine:Hill", volume="150")
     assert answer.stopped
-    assert cellar.service.store.count() == count
+    assert cellar.service.entries() == count
 
 
 # -- two people
@@ -156,26 +159,26 @@ def test_a_second_enter_on_a_wine_answers_for_each_vessel(cellar: Kept) -> None:
 
 
 def test_two_programs_on_one_cellar_see_each_other(cellar: Kept) -> None:
-    other = Service.open(cellar.service.path, lambda: cellar.now, by="bo")
+    other = open_cellar(cellar.service.path, lambda: cellar.now, by="bo")
     assert not other.changed()
     cellar.kept("reading", ph="3.3")
-    cellar.service.set_rule("units", "us")
+    cellar.service.recorder.set_rule("units", "us")
     assert other.changed()
     assert not other.changed()
-    assert (other.units, other.board()) == ("us", cellar.service.board())
-    other.record(Request("B1", "note", {"text": "seen"}))
+    assert (other.view.units, other.view.board()) == ("us", cellar.service.view.board())
+    other.recorder.record(Request("B1", "note", {"text": "seen"}))
     assert cellar.service.changed()
-    assert cellar.service.ledger("B1", 1)[0].entry.by == "bo"
+    assert cellar.service.view.ledger("B1", 1)[0].entry.by == "bo"
     other.close()
 
 
 def test_an_entry_is_its_authors_and_the_last_of_each_can_be_found(cellar: Kept) -> None:
-    made = cellar.service.record(Request("B1", "note", {"text": "x"}, by="bo")).outcomes[0].entry
+    made = cellar.service.recorder.record(Request("B1", "note", {"text": "x"}, by="bo")).outcomes[0].entry
     cellar.kept("note", text="y")
     found = cellar.service.last_by("bo")
     assert found is not None
     assert found.seq == made.seq
-    cellar.service.undo(made.seq, by="bo")
+    cellar.service.recorder.undo(made.seq, by="bo")
     assert cellar.service.last_by("bo") is None
 
 
@@ -195,14 +198,14 @@ def test_an_entry_is_its_authors_and_the_last_of_each_can_be_found(cellar: Kept)
 )
 def test_a_refusal_names_the_field_and_says_what_to_do(cellar: Kept, request_: Request, field: str) -> None:
     with cellar.refusal() as refused:
-        cellar.service.record(request_)
+        cellar.service.recorder.record(request_)
     assert refused.value.field == field
     assert str(refused.value).endswith(".")
 
 
 def test_the_first_sulfite_is_skipped_only_until_a_day(cellar: Kept) -> None:
     started = {"name": "Moor", "style": "dry_white", "volume": "50", "sg": "1.090"}
-    assert cellar.service.start_wine(Request("B3", "wine", started, "2026-10-01")).saved
+    assert cellar.service.recorder.start_wine(Request("B3", "wine", started, "2026-10-01")).saved
     for day in ("2026-10-16", "2026-10-20"):
         cellar.kept("reading", day, target="B3", sg="0.992")
     with cellar.refusal() as refused:
@@ -210,7 +213,7 @@ def test_the_first_sulfite_is_skipped_only_until_a_day(cellar: Kept) -> None:
     assert refused.value.field == "until"
     assert "needs the day until which it may wait" in str(refused.value)
     cellar.kept("skip", target="B3", action="sulfite", until="2026-11-22", reason="no scales")
-    plan = cellar.service.wine("B3").plan
+    plan = cellar.service.view.wine("B3").plan
     assert plan is not None
     assert next(one.due.isoformat() for one in plan.actions if one.rule == "sulfite") == "2026-11-22"
 
@@ -222,20 +225,20 @@ def test_every_fault_of_a_reading_comes_with_its_field(cellar: Kept) -> None:
 
 
 def test_a_newer_file_is_read_and_not_written(cellar: Kept) -> None:
-    with cellar.service.store.write() as tx:
+    with store_of(cellar.service).write() as tx:
         tx.set_meta("plan_version", "999")
     with pytest.raises(CellarError) as refused:
-        Service.open(cellar.service.path, lambda: cellar.now, by="ida")
+        open_cellar(cellar.service.path, lambda: cellar.now, by="ida")
     assert refused.value.code == "newer"
-    Service.open(cellar.service.path, lambda: cellar.now, by="ida", read_only=True).close()
+    open_cellar(cellar.service.path, lambda: cellar.now, by="ida", read_only=True).close()
 
 
 def test_an_older_plan_is_worked_out_anew_once_and_said_so(cellar: Kept) -> None:
-    with cellar.service.store.write() as tx:
+    with store_of(cellar.service).write() as tx:
         tx.set_meta("plan_version", "0")
         tx.replace_all([], [], [])
-    count = cellar.service.store.count()
+    count = cellar.service.entries()
     for _ in range(2):
-        Service.open(cellar.service.path, lambda: cellar.now, by="ida").close()
-    assert cellar.service.store.count() == count + 1
-    assert len(cellar.service.board().lines) == 3
+        open_cellar(cellar.service.path, lambda: cellar.now, by="ida").close()
+    assert cellar.service.entries() == count + 1
+    assert len(cellar.service.view.board().lines) == 3

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from cellar_tui.ledger.kinds import Reading
 from cellar_tui.service.views import Answer, CellarError, Request, RowsError
+from tests.opened import heads_of, number_of
 from tests.service.kept import Kept
 
 KEY = b"sixteen bytes it"
@@ -24,7 +25,7 @@ def rows(said: dict[str, str], *, key: bytes | None = None, at: str = "") -> lis
 
 
 def together(cellar: Kept, said: dict[str, str], *, key: bytes | None = None) -> Answer:
-    return cellar.service.record_sheet(rows(said, key=key))
+    return cellar.service.recorder.record_sheet(rows(said, key=key))
 
 
 def test_each_vessel_gets_its_own_reading_in_one_batch(cellar: Kept) -> None:
@@ -39,82 +40,82 @@ def test_each_vessel_gets_its_own_reading_in_one_batch(cellar: Kept) -> None:
 
 
 def test_four_barrels_of_one_wine_take_four_different_readings(cellar: Kept) -> None:
-    cellar.service.add_vessel({"name": "B4", "capacity": "225", "material": "oak"})
+    cellar.service.recorder.add_vessel({"name": "B4", "capacity": "225", "material": "oak"})
     for name in ("B3", "B4"):
         further = {"name": "Hill", "volume": "200", "finished": "yes", "alcohol": "12"}
-        assert cellar.service.start_wine(Request(name, "wine", further, "2026-10-01")).saved
+        assert cellar.service.recorder.start_wine(Request(name, "wine", further, "2026-10-01")).saved
     said = {"B1": "3.21", "B2": "3.22", "B3": "3.23", "B4": "3.24"}
     assert together(cellar, said).saved
     assert {name: cellar.ph(name) for name in said} == {name: float(ph) for name, ph in said.items()}
 
 
 def test_one_row_that_is_stopped_keeps_the_whole_sheet_out(cellar: Kept) -> None:
-    count = cellar.service.store.count()
+    count = cellar.service.entries()
     answer = together(cellar, {**ROWS, "B3": "3.5"})
     assert answer.stopped
     assert [one.vessel for one in answer.outcomes if one.stops] == ["B3"]
-    assert cellar.service.store.count() == count
+    assert cellar.service.entries() == count
     assert cellar.ph("B1") is None
 
 
 def test_a_reason_on_one_row_does_not_pass_the_stop_of_another(cellar: Kept) -> None:
-    count = cellar.service.store.count()
+    count = cellar.service.entries()
     asked = [
         Request("B1", "reading", {"volume": "400"}, waive="dipped twice"),
         Request("B2", "reading", {"volume": "400"}),
     ]
-    answer = cellar.service.record_sheet(asked)
+    answer = cellar.service.recorder.record_sheet(asked)
     assert [(one.vessel, one.passed) for one in answer.outcomes if one.stops] == [("B1", True), ("B2", False)]
     assert answer.stopped
-    assert cellar.service.store.count() == count
+    assert cellar.service.entries() == count
 
 
 def test_every_row_that_cannot_be_right_is_named_with_its_vessel(cellar: Kept) -> None:
-    count = cellar.service.store.count()
+    count = cellar.service.entries()
     with pytest.raises(RowsError) as refused:
         together(cellar, {"B1": "9", "B2": "3.3", "B3": "sour"})
     assert sorted(refused.value.rows) == [0, 2]
     assert str(refused.value).startswith("B1: ")
     assert "B3: " in str(refused.value)
-    assert cellar.service.store.count() == count
+    assert cellar.service.entries() == count
 
 
 def test_a_vessel_has_one_row_and_an_empty_sheet_records_nothing(cellar: Kept) -> None:
     for asked, told in ((rows(ROWS) + rows(ROWS), "B1 is in the sheet twice"), ([], "Nothing is typed yet")):
         with pytest.raises(CellarError, match=told):
-            cellar.service.record_sheet(asked)
+            cellar.service.recorder.record_sheet(asked)
 
 
 def test_one_undo_takes_back_every_row_and_one_more_brings_them_back(cellar: Kept) -> None:
-    before = cellar.service.tasks()
+    before = cellar.service.view.tasks()
     answer = together(cellar, ROWS)
-    after = cellar.service.tasks()
-    void = cellar.service.undo(answer.outcomes[1].entry.seq)
+    after = cellar.service.view.tasks()
+    void = cellar.service.recorder.undo(answer.outcomes[1].entry.seq)
     assert (cellar.ph("B1"), cellar.ph("B2")) == (None, None)
-    assert cellar.service.tasks() == before != after
-    cellar.service.undo(void.outcomes[0].entry.seq)
+    assert cellar.service.view.tasks() == before != after
+    cellar.service.recorder.undo(void.outcomes[0].entry.seq)
     assert (cellar.ph("B1"), cellar.ph("B2")) == (3.21, 3.34)
-    assert cellar.service.tasks() == after
+    assert cellar.service.view.tasks() == after
 
 
 def test_a_sheet_sent_twice_under_one_key_is_kept_once(cellar: Kept) -> None:
     first = together(cellar, ROWS, key=KEY)
-    count = cellar.service.store.count()
+    count = cellar.service.entries()
     again = together(cellar, ROWS, key=KEY)
     assert [one.already for one in again.outcomes] == [True, True]
     assert [one.entry.seq for one in again.outcomes] == [one.entry.seq for one in first.outcomes]
-    assert cellar.service.store.count() == count
+    assert cellar.service.entries() == count
 
 
 def test_an_entry_by_another_on_one_of_the_vessels_keeps_the_sheet_out(cellar: Kept) -> None:
-    numbers = [cellar.service.number(name) for name in ROWS]
+    numbers = [number_of(cellar.service, name) for name in ROWS]
     asked = [
-        Request(name, "reading", {"ph": "3.3"}, heads=cellar.service.heads([number]))
+        Request(name, "reading", {"ph": "3.3"}, heads=heads_of(cellar.service, [number]))
         for name, number in zip(ROWS, numbers, strict=True)
     ]
     other = cellar.kept("reading", target="B2", ph="3.4")
     with pytest.raises(CellarError) as refused:
-        cellar.service.record_sheet(asked)
+        cellar.service.recorder.record_sheet(asked)
     assert (refused.value.code, refused.value.field) == ("moved", str(other.entry.seq))
     assert (cellar.ph("B1"), cellar.ph("B2")) == (None, 3.4)
 
@@ -122,7 +123,7 @@ def test_an_entry_by_another_on_one_of_the_vessels_keeps_the_sheet_out(cellar: K
 def test_a_wine_bottled_from_two_vessels_at_once_opens_two_stores(cellar: Kept) -> None:
     answer = cellar.record("bottle", target="wine:Hill", waive="cup wine", count="100", size="750", left="1")
     assert answer.saved
-    stores = [one.name for one in cellar.service.board().lines if one.material == "bottles"]
+    stores = [one.name for one in cellar.service.view.board().lines if one.material == "bottles"]
     assert sorted(stores) == ["Hill bottles", "Hill bottles 2"]
 
 
@@ -156,9 +157,9 @@ def test_a_sheet_says_of_the_wines_what_its_rows_say_one_by_one(
             if joined:
                 cellar.kept("topping", "2026-11-01", target="B1", volume="5", **{"with": "B2"})
         asked = [Request("B1", "reading", first, at), Request("B2", "reading", second, at)]
-        assert one.service.record_sheet(asked).saved
+        assert one.service.recorder.record_sheet(asked).saved
         for request in asked:
-            assert other.service.record(request).saved
-        assert one.service.board() == other.service.board()
-        assert one.service.wine("B1") == other.service.wine("B1")
+            assert other.service.recorder.record(request).saved
+        assert one.service.view.board() == other.service.view.board()
+        assert one.service.view.wine("B1") == other.service.view.wine("B1")
         assert one.service.check() == []

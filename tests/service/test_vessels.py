@@ -9,24 +9,25 @@ import pytest
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.service.components import components
+from tests.opened import number_of, store_of
 from tests.service.kept import Act, Kept
 
 # -- vessels
 
 
 def test_a_vessel_renamed_keeps_its_wine(cellar: Kept) -> None:
-    number = cellar.service.number("B1")
-    cellar.service.amend(number, {"name": "North 1"})
-    assert cellar.service.number("north 1") == number
-    assert {line.name for line in cellar.service.board().lines} == {"North 1", "B2", "B3"}
+    number = number_of(cellar.service, "B1")
+    cellar.service.recorder.amend(number, {"name": "North 1"})
+    assert number_of(cellar.service, "north 1") == number
+    assert {line.name for line in cellar.service.view.board().lines} == {"North 1", "B2", "B3"}
     with cellar.refusal():
-        cellar.service.number("B1")
+        number_of(cellar.service, "B1")
 
 
 def test_two_vessels_never_bear_one_name(cellar: Kept) -> None:
     acts: tuple[Act, ...] = (
-        lambda: cellar.service.add_vessel({"name": "b2", "capacity": "10", "material": "glass"}),
-        lambda: cellar.service.amend(cellar.service.number("B1"), {"name": "B2"}),
+        lambda: cellar.service.recorder.add_vessel({"name": "b2", "capacity": "10", "material": "glass"}),
+        lambda: cellar.service.recorder.amend(number_of(cellar.service, "B1"), {"name": "B2"}),
     )
     for act in acts:
         with cellar.refusal() as refused:
@@ -35,53 +36,53 @@ def test_two_vessels_never_bear_one_name(cellar: Kept) -> None:
 
 
 def test_a_name_is_found_however_its_letters_were_put_together(cellar: Kept) -> None:
-    cellar.service.add_vessel({"name": "Fässchen", "capacity": "10", "material": "oak"})
-    assert cellar.service.number("Fa\u0308sschen") == cellar.service.number(" FÄSSCHEN ")
+    cellar.service.recorder.add_vessel({"name": "Fässchen", "capacity": "10", "material": "oak"})
+    assert number_of(cellar.service, "Fa\u0308sschen") == number_of(cellar.service, " FÄSSCHEN ")
 
 
 def test_only_an_empty_vessel_is_retired(cellar: Kept) -> None:
     with cellar.refusal():
-        cellar.service.retire_vessel("B1")
-    answer = cellar.service.retire_vessel("B3")
-    assert "B3" not in {one.name for one in cellar.service.vessels()}
-    cellar.service.undo(answer.outcomes[0].entry.seq)
-    assert "B3" in {one.name for one in cellar.service.vessels()}
+        cellar.service.recorder.retire_vessel("B1")
+    answer = cellar.service.recorder.retire_vessel("B3")
+    assert "B3" not in {one.name for one in cellar.service.view.vessels()}
+    cellar.service.recorder.undo(answer.outcomes[0].entry.seq)
+    assert "B3" in {one.name for one in cellar.service.view.vessels()}
 
 
 def test_a_vessel_with_entries_cannot_be_undone_and_one_without_can(cellar: Kept) -> None:
     with cellar.refusal() as refused:
-        cellar.service.undo(cellar.service.number("B1"))
+        cellar.service.recorder.undo(number_of(cellar.service, "B1"))
     assert "B1 has entries" in str(refused.value)
-    cellar.service.undo(cellar.service.number("B3"))
-    assert {line.name for line in cellar.service.board().lines} == {"B1", "B2"}
+    cellar.service.recorder.undo(number_of(cellar.service, "B3"))
+    assert {line.name for line in cellar.service.view.board().lines} == {"B1", "B2"}
 
 
 def test_a_transfer_joins_what_can_reach_each_other_for_good(cellar: Kept) -> None:
-    store = cellar.service.store
-    first, third = cellar.service.number("B1"), cellar.service.number("B3")
+    store = store_of(cellar.service)
+    first, third = number_of(cellar.service, "B1"), number_of(cellar.service, "B3")
     assert store.component([first]) == {first}
     made = cellar.kept("racking", to="B3").entry
     assert store.component([first]) == {first, third}
-    cellar.service.undo(made.seq)
+    cellar.service.recorder.undo(made.seq)
     assert store.component([first]) == {first, third}
-    assert [line.wine for line in cellar.service.board().lines if line.name == "B1"] == ["Hill"]
+    assert [line.wine for line in cellar.service.view.board().lines if line.name == "B1"] == ["Hill"]
 
 
 def test_a_bottling_opens_a_store_and_undone_closes_it(cellar: Kept) -> None:
     answer = cellar.record("bottle", waive="for the feast", count="266", size="750")
     assert answer.saved
-    lines = {line.name: line for line in cellar.service.board().lines}
+    lines = {line.name: line for line in cellar.service.view.board().lines}
     assert lines["Hill bottles"].volume == pytest.approx(199.5)
     assert lines["B1"].wine is None
-    cellar.service.undo(answer.outcomes[0].entry.seq)
-    assert "Hill bottles" not in {line.name for line in cellar.service.board().lines}
-    assert cellar.service.wine("B1").plan is not None
+    cellar.service.recorder.undo(answer.outcomes[0].entry.seq)
+    assert "Hill bottles" not in {line.name for line in cellar.service.view.board().lines}
+    assert cellar.service.view.wine("B1").plan is not None
 
 
 def test_a_second_store_of_a_wine_has_a_name_of_its_own(cellar: Kept) -> None:
     for name in ("B1", "B2"):
         cellar.record("bottle", target=name, waive="for the feast", count="130", size="750")
-    assert {"Hill bottles", "Hill bottles 2"} <= {line.name for line in cellar.service.board().lines}
+    assert {"Hill bottles", "Hill bottles 2"} <= {line.name for line in cellar.service.view.board().lines}
 
 
 def test_a_component_bears_the_number_of_its_lowest_vessel_in_whatever_order_vessels_were_joined() -> None:

@@ -22,7 +22,7 @@ from typing import Self
 import pyte
 
 from cellar_tui.service import clock
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar, create_cellar
 from cellar_tui.service.views import Request
 
 ROOT = Path(__file__).parents[2]
@@ -144,13 +144,15 @@ class Desk:
         return termios.tcgetattr(self._other) == self.began and off > on and cursor
 
 
-def in_cellar(folder: Path) -> Service:
+def in_cellar(folder: Path) -> OpenCellar:
     """Make a cellar of one finished white in a demijohn, read two days ago."""
-    found = Service.create(folder / "cellar.db", clock.system, by="ida", zone="UTC")
-    found.add_vessel({"name": "Demijohn 1", "capacity": "23L", "material": "glass", "place": "back wall"})
+    found = create_cellar(folder / "cellar.db", clock.system, by="ida", zone="UTC")
+    found.recorder.add_vessel({"name": "Demijohn 1", "capacity": "23L", "material": "glass", "place": "back wall"})
     wine = {"name": "Terrace", "style": "dry_white", "volume": "22.7", "finished": "yes", "alcohol": "12"}
-    found.start_wine(Request("Demijohn 1", "wine", wine, "-20d"))
-    found.record(Request("Demijohn 1", "reading", {"ph": "3.5", "free_so2": "8", "method": "aspiration"}, "-2d"))
+    found.recorder.start_wine(Request("Demijohn 1", "wine", wine, "-20d"))
+    found.recorder.record(
+        Request("Demijohn 1", "reading", {"ph": "3.5", "free_so2": "8", "method": "aspiration"}, "-2d")
+    )
     return found
 
 

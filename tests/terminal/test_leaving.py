@@ -14,7 +14,8 @@ from pathlib import Path
 import pytest
 
 from cellar_tui.entry_form import drafts
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
+from tests.opened import clock_of, set_clock
 from tests.terminal.desk import ROOT, Desk, dashboard, in_cellar
 
 GONE = 2.0
@@ -22,13 +23,13 @@ GONE = 2.0
 
 
 @pytest.fixture
-def service(tmp_path: Path) -> Iterator[Service]:
+def service(tmp_path: Path) -> Iterator[OpenCellar]:
     found = in_cellar(tmp_path)
     yield found
     found.close()
 
 
-def _typed(service: Service, state: Path, monkeypatch: pytest.MonkeyPatch) -> str:
+def _typed(service: OpenCellar, state: Path, monkeypatch: pytest.MonkeyPatch) -> str:
     monkeypatch.setenv("XDG_STATE_HOME", str(state))
     draft = drafts.load(drafts.place(service.path, "ida"))
     return "" if draft is None else draft.fields.get("amount", "")
@@ -50,7 +51,7 @@ def _gone(desk: Desk) -> float:
 
 @pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP, signal.SIGINT])
 def test_a_stalled_reader_keeps_nothing_alive_and_loses_no_draft(
-    service: Service, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, number: signal.Signals
+    service: OpenCellar, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, number: signal.Signals
 ) -> None:
     with dashboard(service.path, tmp_path) as desk:
         desk.type("a")
@@ -65,7 +66,7 @@ def test_a_stalled_reader_keeps_nothing_alive_and_loses_no_draft(
 
 
 def test_an_interrupt_from_outside_keeps_the_draft_and_leaves_a_sane_terminal(
-    service: Service, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    service: OpenCellar, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     with dashboard(service.path, tmp_path) as desk:
         desk.type("a")
@@ -79,7 +80,7 @@ def test_an_interrupt_from_outside_keeps_the_draft_and_leaves_a_sane_terminal(
 
 
 @pytest.mark.parametrize("wait", [0.05, 0.2, 0.4, 0.7])
-def test_a_signal_while_it_starts_ends_it_without_a_traceback(service: Service, tmp_path: Path, wait: float) -> None:
+def test_a_signal_while_it_starts_ends_it_without_a_traceback(service: OpenCellar, tmp_path: Path, wait: float) -> None:
     words = ("-m", "cellar_tui", "--db", str(service.path), "--by", "ida")
     for number in (signal.SIGINT, signal.SIGTERM):
         with Desk(*words, XDG_STATE_HOME=str(tmp_path)) as desk:
@@ -91,7 +92,7 @@ def test_a_signal_while_it_starts_ends_it_without_a_traceback(service: Service, 
                 assert desk.is_sane
 
 
-def test_ctrl_c_in_a_command_is_quiet(service: Service) -> None:
+def test_ctrl_c_in_a_command_is_quiet(service: OpenCellar) -> None:
     for wait in (0.02, 0.1, 0.3):
         words = [sys.executable, "-m", "cellar_tui", "--db", str(service.path), "check"]
         command = subprocess.Popen(words, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE)
@@ -102,7 +103,7 @@ def test_ctrl_c_in_a_command_is_quiet(service: Service) -> None:
         assert command.returncode in (0, 130, -signal.SIGINT, 1)
 
 
-def test_where_drafts_cannot_be_kept_that_is_said(service: Service, tmp_path: Path) -> None:
+def test_where_drafts_cannot_be_kept_that_is_said(service: OpenCellar, tmp_path: Path) -> None:
     blocked = tmp_path / "file"
     blocked.write_text("")
     with Desk("-m", "cellar_tui", "--db", str(service.path), "--by", "ida", XDG_STATE_HOME=str(blocked)) as desk:
@@ -123,7 +124,7 @@ def test_where_drafts_cannot_be_kept_that_is_said(service: Service, tmp_path: Pa
     ids=["deep", "an unknown kind", "half a character", "a vessel and an entry that are not there"],
 )
 def test_a_strange_draft_stops_nobody(
-    service: Service, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, said: str
+    service: OpenCellar, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, said: str
 ) -> None:
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path))
     place = drafts.place(service.path, "ida")
@@ -135,13 +136,13 @@ def test_a_strange_draft_stops_nobody(
         assert desk.ended() == 0
 
 
-def test_a_wrong_clock_is_said_on_every_screen(service: Service, tmp_path: Path) -> None:
-    ahead = service.clock
+def test_a_wrong_clock_is_said_on_every_screen(service: OpenCellar, tmp_path: Path) -> None:
+    ahead = clock_of(service)
     try:
-        service.clock = lambda: ahead() + timedelta(days=400)
-        service.set_rule("dry_sg", "0.996")
+        set_clock(service, lambda: ahead() + timedelta(days=400))
+        service.recorder.set_rule("dry_sg", "0.996")
     finally:
-        service.clock = ahead
+        set_clock(service, ahead)
     with dashboard(service.path, tmp_path) as desk:
         desk.until("The clock is wrong")
         desk.type("\r")

@@ -9,21 +9,22 @@ import pytest
 
 from cellar_tui.entry_form import drafts
 from cellar_tui.ledger.kinds import Addition, Reading
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import Request
+from tests.opened import store_of
 from tests.terminal.desk import HANG_UP, TERM, Desk, dashboard, in_cellar
 
 UP, DOWN, ESCAPE = "\x1b[A", "\x1b[B", "\x1b"
 
 
 @pytest.fixture
-def service(tmp_path: Path) -> Iterator[Service]:
+def service(tmp_path: Path) -> Iterator[OpenCellar]:
     found = in_cellar(tmp_path)
     yield found
     found.close()
 
 
-def test_two_grams_are_added_the_date_moves_and_u_takes_them_back(service: Service, tmp_path: Path) -> None:
+def test_two_grams_are_added_the_date_moves_and_u_takes_them_back(service: OpenCellar, tmp_path: Path) -> None:
     with dashboard(service.path, tmp_path) as desk:
         desk.type("a")
         desk.until("Addition")
@@ -42,7 +43,7 @@ def test_two_grams_are_added_the_date_moves_and_u_takes_them_back(service: Servi
     assert isinstance(last.body, Reading)
 
 
-def test_keys_typed_in_one_burst_all_reach_the_form(service: Service, tmp_path: Path) -> None:
+def test_keys_typed_in_one_burst_all_reach_the_form(service: OpenCellar, tmp_path: Path) -> None:
     with dashboard(service.path, tmp_path) as desk:
         desk.type("a2.5 g\r")
         desk.until(r"Recorded as entry \d+: 2\.5 g")
@@ -52,27 +53,27 @@ def test_keys_typed_in_one_burst_all_reach_the_form(service: Service, tmp_path: 
     assert last.body.amount == 2.5
 
 
-def test_escape_and_enter_in_one_burst_record_nothing(service: Service, tmp_path: Path) -> None:
-    count = service.store.count()
+def test_escape_and_enter_in_one_burst_record_nothing(service: OpenCellar, tmp_path: Path) -> None:
+    count = service.entries()
     with dashboard(service.path, tmp_path) as desk:
         desk.type("a2")
         desk.until(r"\+51 mg/L total")
         desk.type("\x1b\r")
         desk.until("Kept as a draft")
-    assert service.store.count() == count
+    assert service.entries() == count
 
 
-def test_what_another_program_records_is_shown_within_two_seconds(service: Service, tmp_path: Path) -> None:
+def test_what_another_program_records_is_shown_within_two_seconds(service: OpenCellar, tmp_path: Path) -> None:
     with dashboard(service.path, tmp_path) as desk:
-        service.record(Request("Demijohn 1", "reading", {"ph": "3.07"}))
+        service.recorder.record(Request("Demijohn 1", "reading", {"ph": "3.07"}))
         for _ in range(40):
             desk.read(0.05)
         assert "3.07" in desk.text
 
 
-def test_nothing_is_sent_while_nobody_types_and_little_for_a_cursor_move(service: Service, tmp_path: Path) -> None:
+def test_nothing_is_sent_while_nobody_types_and_little_for_a_cursor_move(service: OpenCellar, tmp_path: Path) -> None:
     for number in range(2, 6):
-        service.add_vessel({"name": f"Demijohn {number}", "capacity": "23L", "material": "glass"})
+        service.recorder.add_vessel({"name": f"Demijohn {number}", "capacity": "23L", "material": "glass"})
     with dashboard(service.path, tmp_path) as desk:
         before = len(desk.raw)
         for _ in range(30):
@@ -86,7 +87,7 @@ def test_nothing_is_sent_while_nobody_types_and_little_for_a_cursor_move(service
 
 @pytest.mark.parametrize("number", [TERM, HANG_UP])
 def test_a_signal_leaves_a_sane_terminal_and_keeps_what_was_typed(
-    service: Service, tmp_path: Path, number: int, monkeypatch: pytest.MonkeyPatch
+    service: OpenCellar, tmp_path: Path, number: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path))
     with dashboard(service.path, tmp_path) as desk:
@@ -100,23 +101,23 @@ def test_a_signal_leaves_a_sane_terminal_and_keeps_what_was_typed(
     assert kept.fields["ph"] == "3.2"
 
 
-def test_the_program_ends_when_its_terminal_is_gone(service: Service, tmp_path: Path) -> None:
+def test_the_program_ends_when_its_terminal_is_gone(service: OpenCellar, tmp_path: Path) -> None:
     with dashboard(service.path, tmp_path) as desk:
         desk.hang_up()
         assert desk.ended(4) != 0
 
 
-def test_bytes_that_are_no_text_do_not_end_it(service: Service, tmp_path: Path) -> None:
+def test_bytes_that_are_no_text_do_not_end_it(service: OpenCellar, tmp_path: Path) -> None:
     with dashboard(service.path, tmp_path) as desk:
         desk.type(b"\x80\xff\xe9")
         desk.type("?")
         desk.until("walk through what is due")
 
 
-def test_a_name_full_of_controls_sends_none_to_the_terminal(service: Service, tmp_path: Path) -> None:
-    found = service.store.by_name("demijohn 1")
+def test_a_name_full_of_controls_sends_none_to_the_terminal(service: OpenCellar, tmp_path: Path) -> None:
+    found = store_of(service).by_name("demijohn 1")
     assert found is not None
-    service.record(Request("Demijohn 1", "note", {"text": "x"}))
+    service.recorder.record(Request("Demijohn 1", "note", {"text": "x"}))
     with dashboard(service.path, tmp_path) as desk:
         desk.type("n\x1b[200~\x1b]0;owned\x07\x1b[2J evil\x1b[201~\r")
         desk.until("Recorded as entry")
@@ -128,7 +129,7 @@ def test_a_name_full_of_controls_sends_none_to_the_terminal(service: Service, tm
 CRASH = """
 import sys
 from cellar_tui.service import clock
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar, open_cellar
 from cellar_tui.tui.screens.home import HomeScreen
 
 def broken(self):
@@ -137,11 +138,13 @@ def broken(self):
 
 HomeScreen.action_sort = broken
 from cellar_tui.tui.app import run_app
-sys.exit(run_app(Service.open(sys.argv[1], clock.system, by="ida"), title="test"))
+sys.exit(run_app(open_cellar(sys.argv[1], clock.system, by="ida"), title="test"))
 """
 
 
-def test_an_error_in_the_program_is_one_sentence_a_private_file_and_status_1(service: Service, tmp_path: Path) -> None:
+def test_an_error_in_the_program_is_one_sentence_a_private_file_and_status_1(
+    service: OpenCellar, tmp_path: Path
+) -> None:
     with Desk("-c", CRASH, str(service.path), XDG_STATE_HOME=str(tmp_path)) as desk:
         desk.until("Vessel")
         desk.settle()
@@ -156,7 +159,7 @@ def test_an_error_in_the_program_is_one_sentence_a_private_file_and_status_1(ser
 
 
 @pytest.mark.parametrize("term", ["linux", "xterm-256color"])
-def test_without_colour_the_screen_reads_the_same(service: Service, tmp_path: Path, term: str) -> None:
+def test_without_colour_the_screen_reads_the_same(service: OpenCellar, tmp_path: Path, term: str) -> None:
     with dashboard(service.path, tmp_path, TERM=term) as desk:
         coloured = desk.text
     with dashboard(service.path, tmp_path, TERM=term, NO_COLOR="1") as desk:
@@ -165,7 +168,7 @@ def test_without_colour_the_screen_reads_the_same(service: Service, tmp_path: Pa
         assert [desk.screen.display[row].split()[0] for row in rows] == ["Demijohn"]
 
 
-def test_a_terminal_that_cannot_draw_gets_a_sentence(service: Service, tmp_path: Path) -> None:
+def test_a_terminal_that_cannot_draw_gets_a_sentence(service: OpenCellar, tmp_path: Path) -> None:
     words = ("-m", "cellar_tui", "--db", str(service.path))
     with Desk(*words, XDG_STATE_HOME=str(tmp_path), TERM="dumb") as desk:
         assert desk.ended() == 1

@@ -13,17 +13,17 @@ from unittest import mock
 
 from cellar_tui.cli.dashboard import demo_file
 from cellar_tui.demo.day import STORY_DAY
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar, open_cellar
 
 
 @contextmanager
-def demo() -> Iterator[Service]:
+def demo() -> Iterator[OpenCellar]:
     """Open the copy; what is typed into it and not recorded is kept beside it."""
     with tempfile.TemporaryDirectory() as folder, mock.patch.dict(os.environ, {"XDG_STATE_HOME": folder}):
         copy = Path(folder) / "demo.db"
         shutil.copyfile(demo_file(), copy)
         moment = datetime.combine(STORY_DAY, time(12), UTC)
-        service = Service.open(copy, lambda: moment, by="ida")
+        service = open_cellar(copy, lambda: moment, by="ida")
         try:
             yield service
         finally:

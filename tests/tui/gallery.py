@@ -13,7 +13,7 @@ from pathlib import Path
 
 from textual.pilot import Pilot
 
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
 from cellar_tui.tui.app import CellarApp
 from cellar_tui.tui.screens.home import HomeScreen
 from tests.tui.demo import demo
@@ -84,7 +84,7 @@ async def _shown(pilot: Pilot[int], view: View) -> str:
     return "\n".join(lines(pilot)).rstrip() + "\n"
 
 
-async def drawn(service: Service, size: tuple[int, int], views: Mapping[str, View] = VIEWS) -> dict[str, str]:
+async def drawn(service: OpenCellar, size: tuple[int, int], views: Mapping[str, View] = VIEWS) -> dict[str, str]:
     """Return the pictures of one size, by view."""
     app = CellarApp(service, title="demo", invented=True)
     async with app.run_test(size=size) as pilot:

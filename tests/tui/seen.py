@@ -9,7 +9,7 @@ from pathlib import Path
 
 from textual.pilot import Pilot
 
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar, create_cellar
 from cellar_tui.service.views import Request
 from cellar_tui.tui.app import CellarApp
 from cellar_tui.tui.screens.home import HomeScreen
@@ -52,20 +52,20 @@ READINGS = (
 )
 
 
-def cellar(folder: Path, *, by: str = "ida") -> Service:
+def cellar(folder: Path, *, by: str = "ida") -> OpenCellar:
     """Make a cellar of three finished wines and an empty demijohn."""
-    service = Service.create(folder / "cellar.db", lambda: NOW, by=by, zone="UTC")
+    service = create_cellar(folder / "cellar.db", lambda: NOW, by=by, zone="UTC")
     for name, capacity, material, place in VESSELS:
-        service.add_vessel({"name": name, "capacity": capacity, "material": material, "place": place})
+        service.recorder.add_vessel({"name": name, "capacity": capacity, "material": material, "place": place})
     for vessel, on, wine in WINES:
-        assert service.start_wine(Request(vessel, "wine", {**wine, "finished": "yes"}, on)).saved
+        assert service.recorder.start_wine(Request(vessel, "wine", {**wine, "finished": "yes"}, on)).saved
     for vessel, on, fields in READINGS:
-        assert service.record(Request(vessel, "reading", fields, on)).saved
+        assert service.recorder.record(Request(vessel, "reading", fields, on)).saved
     return service
 
 
 @asynccontextmanager
-async def opened(service: Service, size: tuple[int, int] = (80, 24)) -> AsyncIterator[Pilot[int]]:
+async def opened(service: OpenCellar, size: tuple[int, int] = (80, 24)) -> AsyncIterator[Pilot[int]]:
     """Open the program on a cellar."""
     app = CellarApp(service, title="test")
     async with app.run_test(size=size, notifications=True) as pilot:

@@ -9,8 +9,7 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from cellar_tui.service.as_of import Past
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar, create_cellar
 from cellar_tui.service.views import CellarError, Request
 from cellar_tui.tui.screens.home import HomeScreen
 from cellar_tui.tui.screens.wine import WineScreen
@@ -23,25 +22,25 @@ class Cellar:
 
     def __init__(self, folder: Path) -> None:
         self.now = datetime(2026, 11, 1, 0, tzinfo=UTC)
-        self.service = Service.create(folder / "cellar.db", lambda: self.now, by="ida", zone="Pacific/Auckland")
-        self.service.add_vessel({"name": "Barrel 2", "capacity": "56L", "material": "oak"})
+        self.service = create_cellar(folder / "cellar.db", lambda: self.now, by="ida", zone="Pacific/Auckland")
+        self.service.recorder.add_vessel({"name": "Barrel 2", "capacity": "56L", "material": "oak"})
         wine = {"name": "Regent 25", "style": "dry_red", "volume": "55.5", "finished": "yes", "alcohol": "13"}
-        assert self.service.start_wine(Request("Barrel 2", "wine", {**wine, "malolactic": "done"})).saved
+        assert self.service.recorder.start_wine(Request("Barrel 2", "wine", {**wine, "malolactic": "done"})).saved
         self.later(datetime(2026, 11, 10, 0, tzinfo=UTC), ph="3.61", free_so2="34", method="aspiration")
         # Half past midnight of 16 November in the cellar, still the 15th in UTC.
         self.later(datetime(2026, 11, 15, 11, 30, tzinfo=UTC), ph="3.70")
         self.now = datetime(2026, 11, 18, 0, tzinfo=UTC)
-        self.service.add_vessel({"name": "Tub 1", "capacity": "60L", "material": "plastic"})
+        self.service.recorder.add_vessel({"name": "Tub 1", "capacity": "60L", "material": "plastic"})
         self.later(datetime(2026, 11, 20, 0, tzinfo=UTC), free_so2="22", method="aspiration")
 
     def later(self, now: datetime, **said: str) -> None:
         """Record a reading at a later moment."""
         self.now = now
-        assert self.service.record(Request("Barrel 2", "reading", said)).saved
+        assert self.service.recorder.record(Request("Barrel 2", "reading", said)).saved
 
 
 @pytest.fixture
-def service(tmp_path: Path) -> Iterator[Service]:
+def service(tmp_path: Path) -> Iterator[OpenCellar]:
     found = Cellar(tmp_path).service
     yield found
     found.close()
@@ -58,7 +57,7 @@ async def wine(pilot: Pilot[int]) -> None:
     await pilot.pause(0.1)
 
 
-async def test_a_wine_is_shown_as_it_was_known_that_evening_and_escape_goes_back_to_now(service: Service) -> None:
+async def test_a_wine_is_shown_as_it_was_known_that_evening_and_escape_goes_back_to_now(service: OpenCellar) -> None:
     async with opened(service, (100, 40)) as pilot:
         await wine(pilot)
         assert "22 mg/L" in flat(pilot)
@@ -73,15 +72,15 @@ async def test_a_wine_is_shown_as_it_was_known_that_evening_and_escape_goes_back
         assert "22 mg/L" in flat(pilot)
 
 
-async def test_the_day_ends_in_the_cellars_own_zone(service: Service) -> None:
-    assert Past(service, "2026-11-15").wine("Barrel 2").plan is not None
+async def test_the_day_ends_in_the_cellars_own_zone(service: OpenCellar) -> None:
+    assert service.known_as_typed("2026-11-15").wine("Barrel 2").plan is not None
     for day, ph in (("2026-11-15", 3.61), ("2026-11-16", 3.7)):
-        plan = Past(service, day).wine("Barrel 2").plan
+        plan = service.known_as_typed(day).wine("Barrel 2").plan
         assert plan is not None
         assert plan.readings["ph"].value == ph
 
 
-async def test_that_day_is_called_today_and_its_dates_are_those_of_then(service: Service) -> None:
+async def test_that_day_is_called_today_and_its_dates_are_those_of_then(service: OpenCellar) -> None:
     async with opened(service, (100, 40)) as pilot:
         await as_of(pilot, "-8d")
         home = pilot.app.screen
@@ -89,7 +88,7 @@ async def test_that_day_is_called_today_and_its_dates_are_those_of_then(service:
         assert home.board is not None
         assert home.board.today.isoformat() == "2026-11-12"
         shown = {(one.vessel, one.action.rule, one.status) for line in home.board.lines for one in line.actions}
-        told = service.tasks(as_of=home.board.today)
+        told = service.known_on(home.board.today).tasks()
         assert shown == {(one.vessel, one.action.rule, one.status) for one in told}
         assert "Tub 1" not in text(pilot)
         assert "Cellar as known at the end of Thu 12 Nov 2026" in lines(pilot)[0]
@@ -102,11 +101,11 @@ async def test_that_day_is_called_today_and_its_dates_are_those_of_then(service:
         assert "Tub 1" in text(pilot)
 
 
-async def test_house_rules_are_those_of_that_day(service: Service) -> None:
-    before = Past(service, "2026-11-12").wine("Barrel 2")
-    service.set_rule("free_floor", "45")
-    assert Past(service, "2026-11-12").wine("Barrel 2") == before
-    then, now = before.plan, service.wine("Barrel 2").plan
+async def test_house_rules_are_those_of_that_day(service: OpenCellar) -> None:
+    before = service.known_as_typed("2026-11-12").wine("Barrel 2")
+    service.recorder.set_rule("free_floor", "45")
+    assert service.known_as_typed("2026-11-12").wine("Barrel 2") == before
+    then, now = before.plan, service.view.wine("Barrel 2").plan
     assert then is not None
     assert now is not None
     assert then.forecast is not None
@@ -114,8 +113,8 @@ async def test_house_rules_are_those_of_that_day(service: Service) -> None:
     assert now.forecast.target > then.forecast.target
 
 
-async def test_nothing_can_be_recorded_in_the_past(service: Service) -> None:
-    count = service.store.count()
+async def test_nothing_can_be_recorded_in_the_past(service: OpenCellar) -> None:
+    count = service.entries()
     async with opened(service) as pilot:
         await wine(pilot)
         await as_of(pilot, "yesterday")
@@ -129,11 +128,11 @@ async def test_nothing_can_be_recorded_in_the_past(service: Service) -> None:
         await pilot.press("enter")
         await pilot.pause(0.1)
         assert not screen.query_one(FormPanel).is_open
-    assert service.store.count() == count
+    assert service.entries() == count
 
 
 @pytest.mark.parametrize("day", ["soon", "+3d", "2026-02-30", "[/red]", ""])
-async def test_what_is_no_past_day_is_said_and_can_be_put_right(service: Service, day: str) -> None:
+async def test_what_is_no_past_day_is_said_and_can_be_put_right(service: OpenCellar, day: str) -> None:
     async with opened(service) as pilot:
         await wine(pilot)
         now = pilot.app.screen
@@ -145,7 +144,7 @@ async def test_what_is_no_past_day_is_said_and_can_be_put_right(service: Service
         assert "As known at the end of" in lines(pilot)[0]
 
 
-async def test_before_its_vessel_was_there_a_wine_has_no_past(service: Service) -> None:
+async def test_before_its_vessel_was_there_a_wine_has_no_past(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         await wine(pilot)
         await as_of(pilot, "2026-10-01")
@@ -155,4 +154,4 @@ async def test_before_its_vessel_was_there_a_wine_has_no_past(service: Service) 
         await pilot.press("escape")
         assert "there was no vessel" not in flat(pilot)
     with pytest.raises(CellarError, match="lies ahead"):
-        Past(service, "tomorrow")
+        service.known_as_typed("tomorrow")

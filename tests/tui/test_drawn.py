@@ -12,7 +12,7 @@ from textual.color import Color
 from textual.theme import Theme
 
 from cellar_tui.language.clean_text import CUT, cells
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
 from cellar_tui.tui.keys import Place, keys_of
 from cellar_tui.tui.screens.board_table import table
 from cellar_tui.tui.widgets.chart import DOT, TARGET, Series, draw
@@ -26,15 +26,15 @@ TODAY = date(2026, 11, 26)
 
 
 @pytest.fixture(scope="module")
-def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Service]:
+def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[OpenCellar]:
     found = cellar(tmp_path_factory.mktemp("drawn"))
     yield found
     found.close()
 
 
 @pytest.mark.parametrize("width", [58, 60, 72, 79, 80, 92, 100, 120, 200])
-def test_the_columns_fit_and_the_most_needed_ones_stay(service: Service, width: int) -> None:
-    board = service.board()
+def test_the_columns_fit_and_the_most_needed_ones_stay(service: OpenCellar, width: int) -> None:
+    board = service.view.board()
     found = table(board.lines, board.today, "metric", width)
     assert {"vessel", "wine", "ph", "free", "letters", "next", "due"} <= set(found.widths)
     assert cells(found.heads()) <= width
@@ -42,15 +42,15 @@ def test_the_columns_fit_and_the_most_needed_ones_stay(service: Service, width: 
         assert cells("".join(text for text, _ in found.parts(line, board.today))) <= width
 
 
-def test_style_goes_before_litres_and_litres_before_molecular_so2(service: Service) -> None:
-    board = service.board()
+def test_style_goes_before_litres_and_litres_before_molecular_so2(service: OpenCellar) -> None:
+    board = service.view.board()
     shown = [set(table(board.lines, board.today, "metric", width).widths) for width in range(120, 50, -1)]
     for name, after in (("style", "volume"), ("volume", "molecular")):
         assert not [one for one in shown if name in one and after not in one]
 
 
-def test_litres_are_gallons_where_the_house_counts_in_them(service: Service) -> None:
-    board = service.board()
+def test_litres_are_gallons_where_the_house_counts_in_them(service: OpenCellar) -> None:
+    board = service.view.board()
     found = table(board.lines, board.today, "us", 120)
     assert " gal " in found.heads()
     line = next(one for one in board.lines if one.name == "Demijohn 1")
@@ -142,11 +142,11 @@ def test_a_key_that_the_last_line_leaves_out_is_told_by_a_mark(place: Place, wid
     assert "Esc" in shown or "? keys" in shown
 
 
-async def test_beside_the_list_the_selected_wine_says_why_each_verdict_stands(service: Service) -> None:
+async def test_beside_the_list_the_selected_wine_says_why_each_verdict_stands(service: OpenCellar) -> None:
     async with opened(service, (140, 45)) as pilot:
         choose(pilot, "Barrel 2")
         await pilot.pause(0.5)
-        view = service.wine("Barrel 2")
+        view = service.view.wine("Barrel 2")
         assert view.plan is not None
         seen = " ".join(line[90:].strip() for line in text(pilot).splitlines())
         for one in view.plan.verdicts.values():
@@ -158,7 +158,7 @@ async def test_beside_the_list_the_selected_wine_says_why_each_verdict_stands(se
         assert "y begins a wine in it" in " ".join(" ".join(text(pilot).split()).split())
 
 
-async def test_no_size_of_terminal_ends_the_program(service: Service) -> None:
+async def test_no_size_of_terminal_ends_the_program(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         choose(pilot, "Barrel 2")
         for size in ((20, 5), (10, 3), (1, 1), (40, 10), (200, 60)):

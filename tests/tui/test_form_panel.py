@@ -10,27 +10,27 @@ import pytest
 
 from cellar_tui.entry_form import drafts
 from cellar_tui.ledger.kinds import Addition, Racking, Reading
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar, open_cellar
 from cellar_tui.service.views import Request
 from cellar_tui.tui.widgets import preview
 from tests.tui.form_desk import NOW, OTHER, WINE, cellar, count, field, opened, shown
 
 
 @pytest.fixture
-def service(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Service]:
+def service(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[OpenCellar]:
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     made = cellar(tmp_path)
     yield made
     made.close()
 
 
-def newest(service: Service) -> object:
+def newest(service: OpenCellar) -> object:
     entry = service.last_by("ida")
     assert entry is not None
     return entry.body
 
 
-async def test_a_reading_typed_field_by_field_is_kept_for_yesterday(service: Service) -> None:
+async def test_a_reading_typed_field_by_field_is_kept_for_yesterday(service: OpenCellar) -> None:
     async with opened(service) as (pilot, panel):
         await pilot.press("r", *"3.45", "tab", *"21", "tab", *"titration", "ctrl+y", "enter")
         await pilot.pause()
@@ -41,7 +41,7 @@ async def test_a_reading_typed_field_by_field_is_kept_for_yesterday(service: Ser
     assert entry.body == Reading(ph=3.45, free_so2=21, method="titration")
 
 
-async def test_every_number_and_date_before_enter_is_the_same_after_it(service: Service) -> None:
+async def test_every_number_and_date_before_enter_is_the_same_after_it(service: OpenCellar) -> None:
     async with opened(service, (100, 40)) as (pilot, panel):
         await pilot.press("a", *"1.5")
         await pilot.pause()
@@ -50,10 +50,10 @@ async def test_every_number_and_date_before_enter_is_the_same_after_it(service: 
         on_screen = shown(pilot, "#form-preview")
         await pilot.press("enter")
         await pilot.pause()
-    kept = service.ledger(before.vessel, 1)[0].entry
+    kept = service.view.ledger(before.vessel, 1)[0].entry
     assert isinstance(kept.body, Addition)
     # The board after Enter is worked out anew from the file: it shows what the form had shown.
-    line = next(one for one in service.board().lines if one.name == before.vessel)
+    line = next(one for one in service.view.board().lines if one.name == before.vessel)
     assert before.after is not None
     assert line.volume == before.after.volume_l
     assert (line.free_so2, line.molecular) == (before.after.free_so2, before.after.molecular_so2)
@@ -63,7 +63,7 @@ async def test_every_number_and_date_before_enter_is_the_same_after_it(service: 
         assert preview.change(change, "metric").split(": ")[1] in " ".join(on_screen.split())
 
 
-async def test_free_so2_aimed_at_gives_the_amount_while_it_is_typed(service: Service) -> None:
+async def test_free_so2_aimed_at_gives_the_amount_while_it_is_typed(service: OpenCellar) -> None:
     async with opened(service) as (pilot, panel):
         await pilot.press("a", "tab", *"30")
         await pilot.pause()
@@ -79,7 +79,7 @@ async def test_free_so2_aimed_at_gives_the_amount_while_it_is_typed(service: Ser
     assert body.amount == amount
 
 
-async def test_molecular_so2_aimed_at_takes_the_ph_into_account(service: Service) -> None:
+async def test_molecular_so2_aimed_at_takes_the_ph_into_account(service: OpenCellar) -> None:
     async with opened(service) as (pilot, panel):
         await pilot.press("a", "tab", *"0.6 mol")
         await pilot.pause()
@@ -89,7 +89,7 @@ async def test_molecular_so2_aimed_at_takes_the_ph_into_account(service: Service
         assert after.molecular_so2 == pytest.approx(0.6, abs=0.01)
 
 
-async def test_the_aim_follows_an_amount(service: Service) -> None:
+async def test_the_aim_follows_an_amount(service: OpenCellar) -> None:
     async with opened(service) as (pilot, panel):
         await pilot.press("a", *"1")
         await pilot.pause()
@@ -99,7 +99,7 @@ async def test_the_aim_follows_an_amount(service: Service) -> None:
         assert float(field(panel, "reach")) > one_gram > 8
 
 
-async def test_an_aim_that_is_reached_already_leaves_no_amount_to_record(service: Service) -> None:
+async def test_an_aim_that_is_reached_already_leaves_no_amount_to_record(service: OpenCellar) -> None:
     before = count(service)
     async with opened(service) as (pilot, panel):
         await pilot.press("a", *"2", "tab", *"5", "enter")
@@ -109,7 +109,7 @@ async def test_an_aim_that_is_reached_already_leaves_no_amount_to_record(service
     assert count(service) == before
 
 
-async def test_a_half_typed_amount_keeps_the_last_good_preview_and_says_so(service: Service) -> None:
+async def test_a_half_typed_amount_keeps_the_last_good_preview_and_says_so(service: OpenCellar) -> None:
     async with opened(service) as (pilot, panel):
         await pilot.press("a", *"2")
         await pilot.pause()
@@ -126,7 +126,7 @@ async def test_a_half_typed_amount_keeps_the_last_good_preview_and_says_so(servi
         assert shown(pilot, "#form-preview") == told
 
 
-async def test_enter_on_an_empty_form_records_nothing(service: Service) -> None:
+async def test_enter_on_an_empty_form_records_nothing(service: OpenCellar) -> None:
     before = count(service)
     async with opened(service) as (pilot, panel):
         for key in ("m", "r", "c", "n"):
@@ -138,7 +138,7 @@ async def test_enter_on_an_empty_form_records_nothing(service: Service) -> None:
     assert count(service) == before
 
 
-async def test_enter_with_a_field_missing_asks_for_it(service: Service) -> None:
+async def test_enter_with_a_field_missing_asks_for_it(service: OpenCellar) -> None:
     before = count(service)
     async with opened(service) as (pilot, panel):
         await pilot.press("c", *"clarity", "enter")
@@ -151,7 +151,7 @@ async def test_enter_with_a_field_missing_asks_for_it(service: Service) -> None:
     assert count(service) == before + 1
 
 
-async def test_a_double_enter_records_once(service: Service) -> None:
+async def test_a_double_enter_records_once(service: OpenCellar) -> None:
     before = count(service)
     async with opened(service) as (pilot, panel):
         await pilot.press("a", *"2")
@@ -162,12 +162,12 @@ async def test_a_double_enter_records_once(service: Service) -> None:
     assert count(service) == before + 1
 
 
-async def test_another_persons_entry_on_the_vessel_is_shown_and_nothing_is_written(service: Service) -> None:
+async def test_another_persons_entry_on_the_vessel_is_shown_and_nothing_is_written(service: OpenCellar) -> None:
     async with opened(service) as (pilot, panel):
         await pilot.press("a", *"2")
         await pilot.pause()
-        jon = Service.open(service.path, lambda: NOW, by="jon")
-        jon.record(Request(WINE, "reading", {"ph": "3.3"}))
+        jon = open_cellar(service.path, lambda: NOW, by="jon")
+        jon.recorder.record(Request(WINE, "reading", {"ph": "3.3"}))
         jon.close()
         before = count(service)
         await pilot.press("enter")
@@ -185,10 +185,10 @@ async def test_another_persons_entry_on_the_vessel_is_shown_and_nothing_is_writt
         assert count(service) == before + 1
 
 
-async def test_an_entry_on_another_vessel_is_not_in_the_way(service: Service) -> None:
+async def test_an_entry_on_another_vessel_is_not_in_the_way(service: OpenCellar) -> None:
     async with opened(service) as (pilot, panel):
         await pilot.press("a", *"2")
-        service.record(Request(OTHER, "note", {"text": "looked at"}, by="jon"))
+        service.recorder.record(Request(OTHER, "note", {"text": "looked at"}, by="jon"))
         panel.refresh_form()
         assert "jon" not in shown(pilot, "#form-hint")
         await pilot.press("enter")
@@ -197,7 +197,7 @@ async def test_an_entry_on_another_vessel_is_not_in_the_way(service: Service) ->
     assert isinstance(newest(service), Addition)
 
 
-async def test_a_stop_asks_for_a_reason_and_the_reason_is_kept(service: Service) -> None:
+async def test_a_stop_asks_for_a_reason_and_the_reason_is_kept(service: OpenCellar) -> None:
     before = count(service)
     async with opened(service) as (pilot, panel):
         await pilot.press("a", *"12", "enter")
@@ -212,7 +212,7 @@ async def test_a_stop_asks_for_a_reason_and_the_reason_is_kept(service: Service)
     assert entry.waived == "measured twice"
 
 
-async def test_wine_that_does_not_exist_cannot_be_moved_for_any_reason(service: Service) -> None:
+async def test_wine_that_does_not_exist_cannot_be_moved_for_any_reason(service: OpenCellar) -> None:
     before = count(service)
     async with opened(service) as (pilot, panel):
         await pilot.press("m", "tab", *"80", "enter", "enter")
@@ -222,14 +222,14 @@ async def test_wine_that_does_not_exist_cannot_be_moved_for_any_reason(service: 
     assert count(service) == before
 
 
-async def test_the_work_shows_its_own_cautions(service: Service) -> None:
+async def test_the_work_shows_its_own_cautions(service: OpenCellar) -> None:
     async with opened(service, (140, 45)) as (pilot, _):
         await pilot.press("a", *"2")
         await pilot.pause()
         assert "harm the lungs" in " ".join(shown(pilot, "#form-preview").split())
 
 
-async def test_what_was_left_in_a_form_comes_back_when_it_is_opened_again(service: Service) -> None:
+async def test_what_was_left_in_a_form_comes_back_when_it_is_opened_again(service: OpenCellar) -> None:
     async with opened(service) as (pilot, panel):
         await pilot.press("r", *"3.2", "f9", "n", *"pear", "f9", "r")
         await pilot.pause()
@@ -247,13 +247,13 @@ async def test_what_was_left_in_a_form_comes_back_when_it_is_opened_again(servic
     assert drafts.kept(drafts.place(service.path, "ida")) == []
 
 
-async def test_a_draft_that_was_recorded_after_all_is_dropped_and_said(service: Service) -> None:
+async def test_a_draft_that_was_recorded_after_all_is_dropped_and_said(service: OpenCellar) -> None:
     async with opened(service) as (pilot, panel):
         await pilot.press("r", *"3.2")
         panel.save_draft()
         assert panel.work is not None
         draft = panel.work.draft(panel.texts())
-    service.record(Request(WINE, "reading", {"ph": "3.2"}, key=bytes.fromhex(draft.key)))
+    service.recorder.record(Request(WINE, "reading", {"ph": "3.2"}, key=bytes.fromhex(draft.key)))
     before = count(service)
     async with opened(service) as (pilot, panel):
         assert not panel.is_open
@@ -262,8 +262,8 @@ async def test_a_draft_that_was_recorded_after_all_is_dropped_and_said(service: 
     assert count(service) == before
 
 
-async def test_an_entry_is_corrected_in_the_form_it_was_made_in(service: Service) -> None:
-    wrong = next(line.entry for line in service.ledger(WINE) if isinstance(line.entry.body, Reading))
+async def test_an_entry_is_corrected_in_the_form_it_was_made_in(service: OpenCellar) -> None:
+    wrong = next(line.entry for line in service.view.ledger(WINE) if isinstance(line.entry.body, Reading))
     async with opened(service) as (pilot, panel):
         panel.open(service, WINE, "reading", amend=wrong)
         await pilot.pause()
@@ -274,14 +274,14 @@ async def test_an_entry_is_corrected_in_the_form_it_was_made_in(service: Service
         await pilot.press("enter")
         await pilot.pause()
         assert not panel.is_open
-    states = {line.entry.seq: line.state for line in service.ledger(WINE)}
+    states = {line.entry.seq: line.state for line in service.view.ledger(WINE)}
     assert states[wrong.seq] == "corrected"
-    line = next(one for one in service.board().lines if one.name == WINE)
+    line = next(one for one in service.view.board().lines if one.name == WINE)
     assert (line.free_so2, line.ph) == (18, 3.5)
 
 
 @pytest.mark.parametrize("size", [(80, 24), (60, 20), (140, 45)])
-async def test_amount_and_preview_are_in_sight_at_every_size(service: Service, size: tuple[int, int]) -> None:
+async def test_amount_and_preview_are_in_sight_at_every_size(service: OpenCellar, size: tuple[int, int]) -> None:
     async with opened(service, size) as (pilot, panel):
         await pilot.press("a", *"2")
         await pilot.pause()
@@ -294,8 +294,8 @@ async def test_amount_and_preview_are_in_sight_at_every_size(service: Service, s
         assert "declared" in " ".join(shown(pilot, "#form-preview").split())
 
 
-async def test_a_bare_racking_volume_is_read_in_the_unit_printed_beside_it(service: Service) -> None:
-    service.set_rule("units", "us")
+async def test_a_bare_racking_volume_is_read_in_the_unit_printed_beside_it(service: OpenCellar) -> None:
+    service.recorder.set_rule("units", "us")
     async with opened(service) as (pilot, panel):
         await pilot.press("m", "tab", *"5.5", "enter")
         await pilot.pause()

@@ -11,7 +11,7 @@ from textual.events import Key
 
 from cellar_tui.ledger.kinds import Addition
 from cellar_tui.planning.rules.table import RULES
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar, create_cellar, open_cellar
 from cellar_tui.service.views import Line, Request
 from cellar_tui.tui.keys import KEYS, Place, keys_of
 from cellar_tui.tui.screens.home import HomeScreen
@@ -23,7 +23,7 @@ PLACES: tuple[Place, ...] = ("cellar", "wine", "form", "round", "bench")
 
 
 @pytest.fixture
-def service(tmp_path: Path) -> Iterator[Service]:
+def service(tmp_path: Path) -> Iterator[OpenCellar]:
     found = cellar(tmp_path)
     yield found
     found.close()
@@ -33,7 +33,7 @@ def names(home: HomeScreen) -> list[str]:
     return [one.name for one in home.listing.rows if isinstance(one, Line)]
 
 
-async def test_two_grams_of_metabisulfite_move_the_recheck_and_are_taken_back(service: Service) -> None:
+async def test_two_grams_of_metabisulfite_move_the_recheck_and_are_taken_back(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         choose(pilot, "Demijohn 1")
         await pilot.press("a")
@@ -53,7 +53,7 @@ async def test_two_grams_of_metabisulfite_move_the_recheck_and_are_taken_back(se
         assert "read SO2" in flat(pilot)
         rechecks = [
             one.action.due.isoformat()
-            for one in service.tasks()
+            for one in service.view.tasks()
             if one.vessel == "Demijohn 1" and one.action.rule == "so2_recheck"
         ]
         assert rechecks == ["2026-11-29"]
@@ -63,18 +63,18 @@ async def test_two_grams_of_metabisulfite_move_the_recheck_and_are_taken_back(se
         assert service.last_by("ida") != entry
 
 
-async def test_what_is_due_first_stands_first_and_is_said_in_words(service: Service) -> None:
+async def test_what_is_due_first_stands_first_and_is_said_in_words(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         assert isinstance(pilot.app.screen, HomeScreen)
-        first = service.board().lines[0]
+        first = service.view.board().lines[0]
         assert first.next is not None
         assert lines(pilot)[2].split()[0] == first.name.split()[0]
         assert first.next.action.task in flat(pilot)
-        assert f"{service.board().late} late" in lines(pilot)[0]
+        assert f"{service.view.board().late} late" in lines(pilot)[0]
         assert "ida" in lines(pilot)[0]
 
 
-async def test_sorting_goes_round_by_due_place_name_and_wine(service: Service) -> None:
+async def test_sorting_goes_round_by_due_place_name_and_wine(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         home = pilot.app.screen
         assert isinstance(home, HomeScreen)
@@ -90,7 +90,7 @@ async def test_sorting_goes_round_by_due_place_name_and_wine(service: Service) -
         assert names(home) == by_due
 
 
-async def test_words_narrow_the_list_and_escape_shows_everything_again(service: Service) -> None:
+async def test_words_narrow_the_list_and_escape_shows_everything_again(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         home = pilot.app.screen
         assert isinstance(home, HomeScreen)
@@ -103,7 +103,7 @@ async def test_words_narrow_the_list_and_escape_shows_everything_again(service: 
         assert len(names(home)) == 4
 
 
-async def test_words_find_what_is_due_and_how_it_stands(service: Service) -> None:
+async def test_words_find_what_is_due_and_how_it_stands(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         home = pilot.app.screen
         assert isinstance(home, HomeScreen)
@@ -114,41 +114,41 @@ async def test_words_find_what_is_due_and_how_it_stands(service: Service) -> Non
             await pilot.press("escape")
 
 
-async def test_the_cursor_stays_on_its_vessel_when_another_program_records(service: Service, tmp_path: Path) -> None:
+async def test_the_cursor_stays_on_its_vessel_when_another_program_records(service: OpenCellar, tmp_path: Path) -> None:
     async with opened(service) as pilot:
         home = pilot.app.screen
         assert isinstance(home, HomeScreen)
         await pilot.press("end", "up")
         chosen = home.target()
-        other = Service.open(tmp_path / "cellar.db", lambda: NOW, by="ben")
-        other.record(Request("Steel 4", "reading", {"ph": "3.24", "free_so2": "28", "method": "aspiration"}))
+        other = open_cellar(tmp_path / "cellar.db", lambda: NOW, by="ben")
+        other.recorder.record(Request("Steel 4", "reading", {"ph": "3.24", "free_so2": "28", "method": "aspiration"}))
         other.close()
         await pilot.pause(1.2)
         assert "3.24" in text(pilot)
         assert home.target() == chosen
 
 
-async def test_u_takes_back_only_ones_own_entries(service: Service) -> None:
-    service.record(Request("Steel 4", "note", {"text": "smells of plum"}, by="ben"))
+async def test_u_takes_back_only_ones_own_entries(service: OpenCellar) -> None:
+    service.recorder.record(Request("Steel 4", "note", {"text": "smells of plum"}, by="ben"))
     last = service.last_by("ida")
     assert last is not None
     async with opened(service) as pilot:
         await pilot.press("u")
         await pilot.pause(SETTLED)
-    assert next(one.state for one in service.ledger("Steel 4") if one.entry.by == "ben") == "standing"
-    assert [one.state for one in service.ledger() if one.entry.seq == last.seq] == ["withdrawn"]
+    assert next(one.state for one in service.view.ledger("Steel 4") if one.entry.by == "ben") == "standing"
+    assert [one.state for one in service.view.ledger() if one.entry.seq == last.seq] == ["withdrawn"]
 
 
-async def test_u_among_other_keys_takes_nothing_back(service: Service) -> None:
-    count = service.store.count()
+async def test_u_among_other_keys_takes_nothing_back(service: OpenCellar) -> None:
+    count = service.entries()
     async with opened(service) as pilot:
         for key in ("u", "s", "w"):
             pilot.app.post_message(_key(key))
         await pilot.pause(SETTLED)
-    assert service.store.count() == count
+    assert service.entries() == count
 
 
-async def test_keys_of_one_burst_act_in_their_order(service: Service) -> None:
+async def test_keys_of_one_burst_act_in_their_order(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         home = pilot.app.screen
         assert isinstance(home, HomeScreen)
@@ -166,7 +166,7 @@ def _key(name: str) -> Key:
     return Key(name, name if len(name) == 1 else None)
 
 
-async def test_a_form_cannot_be_opened_on_an_empty_vessel(service: Service) -> None:
+async def test_a_form_cannot_be_opened_on_an_empty_vessel(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         await pilot.press("end", "r")
         assert not pilot.app.screen.query_one(FormPanel).is_open
@@ -174,9 +174,9 @@ async def test_a_form_cannot_be_opened_on_an_empty_vessel(service: Service) -> N
         assert "y begins a wine in it" in flat(pilot)
 
 
-async def test_where_nothing_may_be_written_no_form_opens(service: Service, tmp_path: Path) -> None:
+async def test_where_nothing_may_be_written_no_form_opens(service: OpenCellar, tmp_path: Path) -> None:
     service.close()
-    with_open = Service.open(tmp_path / "cellar.db", lambda: NOW, by="ida", read_only=True)
+    with_open = open_cellar(tmp_path / "cellar.db", lambda: NOW, by="ida", read_only=True)
     async with opened(with_open) as pilot:
         await pilot.press("a", "r", "m", "u", "d")
         await pilot.pause(SETTLED)
@@ -187,10 +187,10 @@ async def test_where_nothing_may_be_written_no_form_opens(service: Service, tmp_
 
 
 async def test_an_empty_cellar_says_how_to_begin(tmp_path: Path) -> None:
-    empty = Service.create(tmp_path / "new.db", lambda: NOW, by="ida", zone="UTC")
+    empty = create_cellar(tmp_path / "new.db", lambda: NOW, by="ida", zone="UTC")
     async with opened(empty) as pilot:
         assert 'cellar-tui vessel add "Demijohn 1" capacity=23L material=glass' in text(pilot)
-        empty.add_vessel({"name": "Tub", "capacity": "60L", "material": "plastic"})
+        empty.recorder.add_vessel({"name": "Tub", "capacity": "60L", "material": "plastic"})
         pilot.app.screen.query_one(FormPanel)
         home = pilot.app.screen
         assert isinstance(home, HomeScreen)
@@ -201,7 +201,7 @@ async def test_an_empty_cellar_says_how_to_begin(tmp_path: Path) -> None:
     empty.close()
 
 
-async def test_typed_text_survives_escape_as_a_draft(service: Service) -> None:
+async def test_typed_text_survives_escape_as_a_draft(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         await pilot.press("r", "3", ".", "2", "escape")
         await pilot.pause()
@@ -212,7 +212,7 @@ async def test_typed_text_survives_escape_as_a_draft(service: Service) -> None:
         assert panel.texts()["ph"] == "3.2"
 
 
-async def test_the_workbench_is_filled_from_the_selected_wine(service: Service) -> None:
+async def test_the_workbench_is_filled_from_the_selected_wine(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         choose(pilot, "Demijohn 1")
         await pilot.press("b")
@@ -225,7 +225,7 @@ async def test_the_workbench_is_filled_from_the_selected_wine(service: Service) 
         assert isinstance(pilot.app.screen, HomeScreen)
 
 
-async def test_every_command_is_in_the_palette_by_name(service: Service) -> None:
+async def test_every_command_is_in_the_palette_by_name(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         found = {one.title: one for one in pilot.app.get_system_commands(pilot.app.screen)}
         assert {one.label.capitalize() for one in keys_of("cellar") if one.id != "palette"} <= set(found)
@@ -242,7 +242,7 @@ def test_no_two_keys_of_a_place_clash() -> None:
     assert len({one.id for one in KEYS}) == len(KEYS)
 
 
-async def test_the_page_of_keys_names_every_rule_of_the_planner(service: Service) -> None:
+async def test_the_page_of_keys_names_every_rule_of_the_planner(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         await pilot.press("question_mark")
         await pilot.pause()
@@ -250,9 +250,9 @@ async def test_the_page_of_keys_names_every_rule_of_the_planner(service: Service
         assert all(rule.teaches in told for rule in RULES)
 
 
-def test_a_verdict_that_has_run_out_is_lapsed_in_words_as_in_its_letter(service: Service) -> None:
-    days = (service.today + timedelta(days=ahead) for ahead in range(0, 120, 10))
-    for line in (one for day in days for one in service.board(day).lines if one.wine is not None):
+def test_a_verdict_that_has_run_out_is_lapsed_in_words_as_in_its_letter(service: OpenCellar) -> None:
+    days = (service.view.today + timedelta(days=ahead) for ahead in range(0, 120, 10))
+    for line in (one for day in days for one in service.view.board(day).lines if one.wine is not None):
         stable, _, lapsed = line.summary.partition("lapsed: ")
         assert ("air" in lapsed) == (line.letters[2] == "!"), line
         assert ("air" in stable) == (line.letters[2] in "+w"), line

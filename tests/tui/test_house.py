@@ -10,9 +10,10 @@ from textual.pilot import Pilot
 
 from cellar_tui.ledger.cellar_kinds import HouseRule
 from cellar_tui.ledger.house import SETTINGS
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar, open_cellar
 from cellar_tui.tui.screens.home import HomeScreen
 from cellar_tui.tui.screens.house import HouseScreen
+from tests.opened import clock_of
 from tests.tui.seen import SETTLED, cellar, flat, lines, opened, text
 
 WEIGHED = 0.7
@@ -20,7 +21,7 @@ WEIGHED = 0.7
 
 
 @pytest.fixture
-def service(tmp_path: Path) -> Iterator[Service]:
+def service(tmp_path: Path) -> Iterator[OpenCellar]:
     found = cellar(tmp_path)
     yield found
     found.close()
@@ -34,20 +35,20 @@ async def find(pilot: Pilot[int], words: str) -> HouseScreen:
     return pilot.app.screen
 
 
-def level_look(service: Service) -> str:
+def level_look(service: OpenCellar) -> str:
     """Return the day on which Demijohn 1 is to be looked at."""
-    (found,) = [one for one in service.tasks() if (one.vessel, one.action.rule) == ("Demijohn 1", "level_look")]
+    (found,) = [one for one in service.view.tasks() if (one.vessel, one.action.rule) == ("Demijohn 1", "level_look")]
     return found.action.due.isoformat()
 
 
-def last(service: Service) -> HouseRule:
+def last(service: OpenCellar) -> HouseRule:
     entry = service.last_by("ida")
     assert entry is not None
     assert isinstance(entry.body, HouseRule)
     return entry.body
 
 
-async def test_a_house_rule_is_found_changed_and_moves_the_cellars_dates(service: Service) -> None:
+async def test_a_house_rule_is_found_changed_and_moves_the_cellars_dates(service: OpenCellar) -> None:
     assert level_look(service) == "2026-12-01"  # 30 d after 1 November
     async with opened(service) as pilot:
         await find(pilot, "days between looks")
@@ -74,18 +75,18 @@ async def test_a_house_rule_is_found_changed_and_moves_the_cellars_dates(service
         assert isinstance(pilot.app.screen, HomeScreen)
 
 
-async def test_a_changed_house_rule_is_put_back_to_its_default_by_one_key_and_enter(service: Service) -> None:
-    service.set_rule("level_days", "20")
+async def test_a_changed_house_rule_is_put_back_to_its_default_by_one_key_and_enter(service: OpenCellar) -> None:
+    service.recorder.set_rule("level_days", "20")
     async with opened(service) as pilot:
         await find(pilot, "changed looks")
         await pilot.press("x")
         await pilot.pause(WEIGHED)
         assert "21 Nov 2026" in flat(pilot)
-        assert service.house.number("level_days") == 20
+        assert service.view.house.number("level_days") == 20
         await pilot.press("enter")
         await pilot.pause()
         assert last(service) == HouseRule("level_days", None)
-        assert service.house.number("level_days") == SETTINGS["level_days"].default
+        assert service.view.house.number("level_days") == SETTINGS["level_days"].default
         assert level_look(service) == "2026-12-01"
         await pilot.press("slash", *"level_days", "enter")
         await pilot.pause()
@@ -94,8 +95,8 @@ async def test_a_changed_house_rule_is_put_back_to_its_default_by_one_key_and_en
         assert "It stands at its default already." in text(pilot)
 
 
-async def test_a_value_that_cannot_be_is_told_while_it_is_typed_and_nothing_is_kept(service: Service) -> None:
-    count = service.store.count()
+async def test_a_value_that_cannot_be_is_told_while_it_is_typed_and_nothing_is_kept(service: OpenCellar) -> None:
+    count = service.entries()
     async with opened(service) as pilot:
         await find(pilot, "level_days")
         await pilot.press("enter", *"400")
@@ -104,23 +105,23 @@ async def test_a_value_that_cannot_be_is_told_while_it_is_typed_and_nothing_is_k
         assert "! value" in text(pilot)
         await pilot.press("enter")
         await pilot.pause()
-        assert service.store.count() == count
+        assert service.entries() == count
         await pilot.press(*["backspace"] * 3, *"2 weeks", "enter")
         await pilot.pause()
         assert last(service) == HouseRule("level_days", "14")
 
 
-async def test_enter_on_what_was_not_changed_records_nothing(service: Service) -> None:
-    count = service.store.count()
+async def test_enter_on_what_was_not_changed_records_nothing(service: OpenCellar) -> None:
+    count = service.entries()
     async with opened(service) as pilot:
         await find(pilot, "level_days")
         await pilot.press("enter", "enter")
         await pilot.pause()
         assert "nothing to record" in flat(pilot)
-        assert service.store.count() == count
+        assert service.entries() == count
 
 
-async def test_escape_keeps_what_was_typed_for_the_next_time(service: Service) -> None:
+async def test_escape_keeps_what_was_typed_for_the_next_time(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         await find(pilot, "level_days")
         await pilot.press("enter", "2", "5", "escape")
@@ -134,7 +135,7 @@ async def test_escape_keeps_what_was_typed_for_the_next_time(service: Service) -
         assert last(service) == HouseRule("level_days", "25")
 
 
-async def test_a_dropped_line_loses_no_value_that_was_being_typed(service: Service) -> None:
+async def test_a_dropped_line_loses_no_value_that_was_being_typed(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         await find(pilot, "level_days")
         await pilot.press("enter", "2", "5")
@@ -147,25 +148,25 @@ async def test_a_dropped_line_loses_no_value_that_was_being_typed(service: Servi
         assert last(service) == HouseRule("level_days", "25")
 
 
-async def test_a_house_rule_that_another_person_changed_meanwhile_is_shown_first(service: Service) -> None:
-    other = Service.open(service.path, service.clock, by="jon")
+async def test_a_house_rule_that_another_person_changed_meanwhile_is_shown_first(service: OpenCellar) -> None:
+    other = open_cellar(service.path, clock_of(service), by="jon")
     async with opened(service) as pilot:
         await find(pilot, "level_days")
         await pilot.press("enter", "2", "0")
-        other.set_rule("level_days", "40")
+        other.recorder.set_rule("level_days", "40")
         await pilot.press("enter")
         await pilot.pause()
         assert "jon recorded on the cellar: house rule level_days set to 40" in flat(pilot)
-        assert service.house_ledger("rule", "level_days")[0].entry.by == "jon"
+        assert service.view.house_ledger("rule", "level_days")[0].entry.by == "jon"
         await pilot.press("enter")
         await pilot.pause()
         assert last(service) == HouseRule("level_days", "20")
     other.close()
 
 
-async def test_why_names_the_source_the_entry_and_the_dates_that_rest_on_it(service: Service) -> None:
-    service.set_rule("level_days", "20")
-    service.set_rule("level_days", "25", by="jon")
+async def test_why_names_the_source_the_entry_and_the_dates_that_rest_on_it(service: OpenCellar) -> None:
+    service.recorder.set_rule("level_days", "20")
+    service.recorder.set_rule("level_days", "25", by="jon")
     async with opened(service, (100, 40)) as pilot:
         await find(pilot, "level_days")
         await pilot.press("w")
@@ -179,7 +180,7 @@ async def test_why_names_the_source_the_entry_and_the_dates_that_rest_on_it(serv
         assert "ida: 20" in told
 
 
-async def test_every_house_rule_can_be_reached_and_stands_under_its_topic(service: Service) -> None:
+async def test_every_house_rule_can_be_reached_and_stands_under_its_topic(service: OpenCellar) -> None:
     async with opened(service, (140, 45)) as pilot:
         await pilot.press("o")
         await pilot.pause()
@@ -202,19 +203,19 @@ async def test_every_house_rule_can_be_reached_and_stands_under_its_topic(servic
         assert "Waterhouse, Sacks" in text(pilot)
 
 
-async def test_a_house_of_other_units_reads_and_shows_its_own_degrees(service: Service) -> None:
-    service.set_rule("units", "us")
+async def test_a_house_of_other_units_reads_and_shows_its_own_degrees(service: OpenCellar) -> None:
+    service.recorder.set_rule("units", "us")
     async with opened(service) as pilot:
         await find(pilot, "gravity_hot")
         assert "75.2 F" in text(pilot)
         await pilot.press("enter", *"77", "enter")
         await pilot.pause()
-        assert service.house.number("gravity_hot") == pytest.approx(25)
+        assert service.view.house.number("gravity_hot") == pytest.approx(25)
 
 
-async def test_a_cellar_that_is_read_only_shows_its_house_rules_and_changes_none(service: Service) -> None:
-    service.set_rule("level_days", "20")
-    looking = Service.open(service.path, service.clock, by="jon", read_only=True)
+async def test_a_cellar_that_is_read_only_shows_its_house_rules_and_changes_none(service: OpenCellar) -> None:
+    service.recorder.set_rule("level_days", "20")
+    looking = open_cellar(service.path, clock_of(service), by="jon", read_only=True)
     async with opened(looking) as pilot:
         house = await find(pilot, "level_days")
         for key in ("enter", "x", "u"):
@@ -222,5 +223,5 @@ async def test_a_cellar_that_is_read_only_shows_its_house_rules_and_changes_none
             await pilot.pause(SETTLED)
             assert not house.panel.is_open
         assert "change" not in lines(pilot)[-1]
-    assert service.house.number("level_days") == 20
+    assert service.view.house.number("level_days") == 20
     looking.close()

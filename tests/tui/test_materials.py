@@ -10,7 +10,7 @@ import pytest
 from textual.pilot import Pilot
 
 from cellar_tui.ledger.cellar_kinds import MaterialOnHand
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar, create_cellar
 from cellar_tui.service.views import Request
 from cellar_tui.tui.screens.home import HomeScreen
 from cellar_tui.tui.screens.materials import MaterialsScreen
@@ -20,7 +20,7 @@ KMS = "potassium_metabisulfite"
 
 
 @pytest.fixture
-def service(tmp_path: Path) -> Iterator[Service]:
+def service(tmp_path: Path) -> Iterator[OpenCellar]:
     found = cellar(tmp_path)
     yield found
     found.close()
@@ -37,14 +37,14 @@ async def choose(pilot: Pilot[int], material: str) -> MaterialsScreen:
     return shelf
 
 
-def last(service: Service) -> MaterialOnHand:
+def last(service: OpenCellar) -> MaterialOnHand:
     entry = service.last_by("ida")
     assert entry is not None
     assert isinstance(entry.body, MaterialOnHand)
     return entry.body
 
 
-async def test_a_bag_is_counted_and_leaves_the_shopping_list(service: Service) -> None:
+async def test_a_bag_is_counted_and_leaves_the_shopping_list(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         await choose(pilot, KMS)
         assert "To get until 24 Feb 2027: potassium metabisulfite" in flat(pilot)
@@ -53,7 +53,7 @@ async def test_a_bag_is_counted_and_leaves_the_shopping_list(service: Service) -
         assert last(service) == MaterialOnHand(KMS, 0.95, date(2026, 8, 15), 250.0)
         assert "To get until 24 Feb 2027: nothing." in flat(pilot)
         assert "250 g 0.95 15 Aug 2026" in flat(pilot)
-        service.record(Request("Barrel 2", "addition", {"material": KMS, "amount": "5"}))
+        service.recorder.record(Request("Barrel 2", "addition", {"material": KMS, "amount": "5"}))
         await pilot.press("escape", "g")
         await pilot.pause()
         assert "245 g 0.95" in flat(pilot)
@@ -62,8 +62,8 @@ async def test_a_bag_is_counted_and_leaves_the_shopping_list(service: Service) -
         assert isinstance(pilot.app.screen, HomeScreen)
 
 
-async def test_a_weaker_bag_shows_the_doses_it_moves_before_enter(service: Service) -> None:
-    (due,) = [one for one in service.tasks() if one.vessel == "Demijohn 1" and one.action.rule == "sulfite"]
+async def test_a_weaker_bag_shows_the_doses_it_moves_before_enter(service: OpenCellar) -> None:
+    (due,) = [one for one in service.view.tasks() if one.vessel == "Demijohn 1" and one.action.rule == "sulfite"]
     assert due.action.dose is not None
     async with opened(service, (120, 40)) as pilot:
         await choose(pilot, KMS)
@@ -73,8 +73,8 @@ async def test_a_weaker_bag_shows_the_doses_it_moves_before_enter(service: Servi
         assert f"Demijohn 1 · sulfite: {full:.1f} g → {2 * full:.1f} g" in flat(pilot)
 
 
-async def test_which_wine_needs_how_much_and_when_is_said_and_worked_out(service: Service) -> None:
-    (due,) = [one for one in service.tasks() if one.vessel == "Demijohn 1" and one.action.rule == "sulfite"]
+async def test_which_wine_needs_how_much_and_when_is_said_and_worked_out(service: OpenCellar) -> None:
+    (due,) = [one for one in service.view.tasks() if one.vessel == "Demijohn 1" and one.action.rule == "sulfite"]
     assert due.action.dose is not None
     async with opened(service, (120, 60)) as pilot:
         await choose(pilot, KMS)
@@ -87,7 +87,7 @@ async def test_which_wine_needs_how_much_and_when_is_said_and_worked_out(service
         assert "1000 x 0.576" in flat(pilot)
 
 
-async def test_a_material_of_the_cellars_own_is_entered_counted_again_and_taken_back(service: Service) -> None:
+async def test_a_material_of_the_cellars_own_is_entered_counted_again_and_taken_back(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         await pilot.press("g")
         await pilot.pause()
@@ -103,10 +103,10 @@ async def test_a_material_of_the_cellars_own_is_entered_counted_again_and_taken_
         await pilot.press("u")
         await pilot.pause(SETTLED)
         assert "Taken back: on hand: oak chips" in flat(pilot)
-        assert service.house.stock["oak chips"].amount == 2000
+        assert service.view.house.stock["oak chips"].amount == 2000
 
 
-async def test_a_known_material_is_entered_by_its_words_and_measured_in_its_own_unit(service: Service) -> None:
+async def test_a_known_material_is_entered_by_its_words_and_measured_in_its_own_unit(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         await pilot.press("g")
         await pilot.pause()
@@ -115,14 +115,14 @@ async def test_a_known_material_is_entered_by_its_words_and_measured_in_its_own_
         assert "mL" in text(pilot)
         await pilot.press(*"half", "enter")
         await pilot.pause()
-        assert "so2_solution" not in service.house.stock
+        assert "so2_solution" not in service.view.house.stock
         await pilot.press(*["backspace"] * 4, *"0.5L", "enter")
         await pilot.pause()
         assert last(service) == MaterialOnHand("so2_solution", None, None, 500.0)
 
 
-async def test_an_old_bag_is_marked_by_a_word(service: Service) -> None:
-    service.set_material(KMS, {"amount": "250g", "opened": "2025-09-01"})
+async def test_an_old_bag_is_marked_by_a_word(service: OpenCellar) -> None:
+    service.recorder.set_material(KMS, {"amount": "250g", "opened": "2025-09-01"})
     async with opened(service, (60, 20)) as pilot:
         await choose(pilot, KMS)
         assert "old potassium metabisulfite" in text(pilot)
@@ -136,8 +136,8 @@ async def test_an_old_bag_is_marked_by_a_word(service: Service) -> None:
 
 
 @pytest.mark.parametrize("name", ["[/]", "[@click=app.quit]x[/]", "[red]Chalk[/]"])
-async def test_a_name_is_shown_as_it_is_written(name: str, service: Service) -> None:
-    service.set_material(name, {"amount": "250g"})
+async def test_a_name_is_shown_as_it_is_written(name: str, service: OpenCellar) -> None:
+    service.recorder.set_material(name, {"amount": "250g"})
     async with opened(service, (100, 30)) as pilot:
         await choose(pilot, name)
         assert f" {name}" in text(pilot)
@@ -150,11 +150,11 @@ async def test_a_name_is_shown_as_it_is_written(name: str, service: Service) -> 
         await pilot.press("enter")
         await pilot.pause()
         assert f"on hand: {name}" in flat(pilot)
-    assert service.house.stock[name].amount == 3
+    assert service.view.house.stock[name].amount == 3
 
 
 async def test_an_empty_cellar_says_how_the_first_material_is_entered(tmp_path: Path) -> None:
-    service = Service.create(tmp_path / "empty.db", lambda: NOW, by="ida", zone="UTC")
+    service = create_cellar(tmp_path / "empty.db", lambda: NOW, by="ida", zone="UTC")
     async with opened(service) as pilot:
         await pilot.press("g")
         await pilot.pause()

@@ -11,16 +11,17 @@ from textual.widgets import Static
 
 from cellar_tui.entry_form import drafts
 from cellar_tui.ledger.kinds import Addition, Blend, Decide, Racking, Reading, Split, Topping, Waive
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import Request
 from cellar_tui.tui.screens.wine import WineScreen
 from cellar_tui.tui.widgets.form_panel import FormPanel
 from cellar_tui.tui.widgets.form_turn import FAMILIES, beside
+from tests.opened import number_of
 from tests.tui.seen import SETTLED, cellar, choose, flat, opened
 
 
 @pytest.fixture
-def service(tmp_path: Path) -> Iterator[Service]:
+def service(tmp_path: Path) -> Iterator[OpenCellar]:
     found = cellar(tmp_path)
     yield found
     assert [one.problem for one in found.check()] == []
@@ -28,10 +29,10 @@ def service(tmp_path: Path) -> Iterator[Service]:
 
 
 @pytest.fixture
-def shared(service: Service) -> Service:
+def shared(service: OpenCellar) -> OpenCellar:
     """The white wine of 22.7 L lies in a second demijohn too, 9.3 L of it."""
     wine = {"name": "Terrace", "volume": "9.3", "finished": "yes", "alcohol": "12", "total_so2": "40"}
-    assert service.start_wine(Request("Demijohn 9", "wine", wine, "2026-11-01")).saved
+    assert service.recorder.start_wine(Request("Demijohn 9", "wine", wine, "2026-11-01")).saved
     return service
 
 
@@ -49,7 +50,7 @@ async def fill(pilot: Pilot[int], **said: str) -> None:
     await pilot.pause()
 
 
-def newest(service: Service) -> object:
+def newest(service: OpenCellar) -> object:
     entry = service.last_by("ida")
     assert entry is not None
     return entry.body
@@ -62,7 +63,7 @@ async def turned(pilot: Pilot[int], vessel: str, key: str, times: int) -> None:
     await pilot.pause()
 
 
-async def test_a_wine_is_racked_to_another_vessel(service: Service) -> None:
+async def test_a_wine_is_racked_to_another_vessel(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         await turned(pilot, "Demijohn 1", "m", 0)
         assert "Ctrl+O split, blend, topping" in flat(pilot)
@@ -70,40 +71,40 @@ async def test_a_wine_is_racked_to_another_vessel(service: Service) -> None:
         await pilot.press("enter")
         await pilot.pause()
         assert "STOP" not in flat(pilot)
-    assert newest(service) == Racking(to=service.number("Demijohn 9"), volume=9.5)
+    assert newest(service) == Racking(to=number_of(service, "Demijohn 9"), volume=9.5)
 
 
-async def test_part_of_a_wine_is_split_off_under_a_name_of_its_own(service: Service) -> None:
+async def test_part_of_a_wine_is_split_off_under_a_name_of_its_own(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         await turned(pilot, "Demijohn 1", "m", 1)
         await fill(pilot, to="Demijohn 9", volume="9", name="Terrace late")
         await pilot.press("enter")
         await pilot.pause()
-    assert newest(service) == Split(to=service.number("Demijohn 9"), volume=9, name="Terrace late")
-    (line,) = [one for one in service.board().lines if one.name == "Demijohn 9"]
+    assert newest(service) == Split(to=number_of(service, "Demijohn 9"), volume=9, name="Terrace late")
+    (line,) = [one for one in service.view.board().lines if one.name == "Demijohn 9"]
     assert line.wine == "Terrace late"
     assert line.volume == pytest.approx(9)
 
 
-async def test_two_wines_are_blended_in_an_empty_vessel(service: Service) -> None:
+async def test_two_wines_are_blended_in_an_empty_vessel(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         await turned(pilot, "Demijohn 1", "m", 2)
         await pilot.press("escape")
-        assert service.record(Request("Demijohn 1", "loss", {"volume": "16.7", "reason": "drunk"})).saved
+        assert service.recorder.record(Request("Demijohn 1", "loss", {"volume": "16.7", "reason": "drunk"})).saved
         await turned(pilot, "Demijohn 1", "m", 2)
         await fill(pilot, **{"with": "Steel 4", "volume": "3", "to": "Demijohn 9", "name": "Picnic"})
         await pilot.press("enter")
         await pilot.pause()
-    source = service.number("Steel 4")
-    assert newest(service) == Blend(source=source, volume=3, to=service.number("Demijohn 9"), name="Picnic")
-    held = {one.name: one for one in service.board().lines}
+    source = number_of(service, "Steel 4")
+    assert newest(service) == Blend(source=source, volume=3, to=number_of(service, "Demijohn 9"), name="Picnic")
+    held = {one.name: one for one in service.view.board().lines}
     assert held["Demijohn 9"].wine == "Picnic"
     assert held["Demijohn 9"].volume == pytest.approx(9)
     assert held["Steel 4"].volume == pytest.approx(95)
 
 
-async def test_a_move_turns_into_a_topping(service: Service) -> None:
-    service.record(Request("Barrel 2", "loss", {"volume": "1", "reason": "tasted"}))
+async def test_a_move_turns_into_a_topping(service: OpenCellar) -> None:
+    service.recorder.record(Request("Barrel 2", "loss", {"volume": "1", "reason": "tasted"}))
     async with opened(service) as pilot:
         await turned(pilot, "Barrel 2", "m", 3)
         await fill(pilot, **{"with": "outside", "wine": "Regent 24", "volume": "1"})
@@ -112,7 +113,7 @@ async def test_a_move_turns_into_a_topping(service: Service) -> None:
     assert newest(service) == Topping(outside=True, wine="Regent 24", volume=1)
 
 
-async def test_a_volume_of_one_kind_of_move_is_none_of_another_and_comes_back_with_it(service: Service) -> None:
+async def test_a_volume_of_one_kind_of_move_is_none_of_another_and_comes_back_with_it(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         await turned(pilot, "Demijohn 1", "m", 0)
         await fill(pilot, to="Demijohn 9", volume="9")
@@ -125,7 +126,7 @@ async def test_a_volume_of_one_kind_of_move_is_none_of_another_and_comes_back_wi
         assert panel(pilot).texts()["volume"] == "9"
 
 
-async def test_a_form_that_turned_leaves_one_draft_not_two(service: Service) -> None:
+async def test_a_form_that_turned_leaves_one_draft_not_two(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         await turned(pilot, "Demijohn 1", "m", 0)
         await fill(pilot, to="Demijohn 9")
@@ -142,13 +143,13 @@ def test_every_kind_of_a_family_is_reached_from_every_other() -> None:
     assert beside("reading") == ()
 
 
-def added(service: Service, field: str) -> dict[str, float]:
+def added(service: OpenCellar, field: str) -> dict[str, float]:
     """Return a field of the additions by vessel."""
-    ledger = service.ledger()
+    ledger = service.view.ledger()
     return {one.vessel: getattr(one.entry.body, field) for one in ledger if isinstance(one.entry.body, Addition)}
 
 
-async def test_one_addition_is_shared_by_every_vessel_of_the_wine(shared: Service) -> None:
+async def test_one_addition_is_shared_by_every_vessel_of_the_wine(shared: OpenCellar) -> None:
     async with opened(shared) as pilot:
         choose(pilot, "Demijohn 1")
         await pilot.press("a")
@@ -172,7 +173,7 @@ async def test_one_addition_is_shared_by_every_vessel_of_the_wine(shared: Servic
         assert "Taken back: 2 entries made together" in flat(pilot)
 
 
-async def test_a_dose_goes_into_each_vessel_of_the_wine(shared: Service) -> None:
+async def test_a_dose_goes_into_each_vessel_of_the_wine(shared: OpenCellar) -> None:
     async with opened(shared) as pilot:
         choose(pilot, "Demijohn 9")
         await pilot.press("a", "f7")
@@ -183,7 +184,7 @@ async def test_a_dose_goes_into_each_vessel_of_the_wine(shared: Service) -> None
     assert added(shared, "dose") == {"Demijohn 1": 50, "Demijohn 9": 50}
 
 
-async def test_an_amount_for_one_vessel_is_none_for_all_of_them(shared: Service) -> None:
+async def test_an_amount_for_one_vessel_is_none_for_all_of_them(shared: OpenCellar) -> None:
     async with opened(shared) as pilot:
         choose(pilot, "Demijohn 1")
         await pilot.press("a")
@@ -196,7 +197,7 @@ async def test_an_amount_for_one_vessel_is_none_for_all_of_them(shared: Service)
         assert "9" in panel(pilot).texts()["amount"]
 
 
-async def test_a_reading_of_the_wine_is_one_for_each_vessel(shared: Service) -> None:
+async def test_a_reading_of_the_wine_is_one_for_each_vessel(shared: OpenCellar) -> None:
     async with opened(shared) as pilot:
         choose(pilot, "Demijohn 1")
         await pilot.press("enter")
@@ -204,10 +205,10 @@ async def test_a_reading_of_the_wine_is_one_for_each_vessel(shared: Service) -> 
         await pilot.press("r", *"3.4", "f7", "enter")
         await pilot.pause()
     for name in ("Demijohn 1", "Demijohn 9"):
-        assert shared.ledger(name, 1)[0].entry.body == Reading(ph=3.4)
+        assert shared.view.ledger(name, 1)[0].entry.body == Reading(ph=3.4)
 
 
-async def test_a_wine_in_one_vessel_offers_no_others(service: Service) -> None:
+async def test_a_wine_in_one_vessel_offers_no_others(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         choose(pilot, "Demijohn 1")
         await pilot.press("r")
@@ -218,7 +219,7 @@ async def test_a_wine_in_one_vessel_offers_no_others(service: Service) -> None:
         assert "the wine lies in no other" in flat(pilot)
 
 
-async def test_a_decision_and_a_waiver_are_recorded_from_the_wine(service: Service) -> None:
+async def test_a_decision_and_a_waiver_are_recorded_from_the_wine(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         choose(pilot, "Demijohn 1")
         await pilot.press("enter")

@@ -13,7 +13,7 @@ from textual.pilot import Pilot
 from cellar_tui.ledger.cellar_kinds import Vessel, WineStart
 from cellar_tui.ledger.kinds import Reading
 from cellar_tui.ledger.styles import STYLES
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar, create_cellar, open_cellar
 from cellar_tui.service.views import Line, Request
 from cellar_tui.tui.screens import questions
 from cellar_tui.tui.screens.home import HomeScreen
@@ -25,14 +25,14 @@ FEW = 40
 
 
 @pytest.fixture
-def empty(tmp_path: Path) -> Iterator[Service]:
-    found = Service.create(tmp_path / "new.db", lambda: NOW, by="ida", zone="UTC")
+def empty(tmp_path: Path) -> Iterator[OpenCellar]:
+    found = create_cellar(tmp_path / "new.db", lambda: NOW, by="ida", zone="UTC")
     yield found
     found.close()
 
 
 @pytest.fixture
-def service(tmp_path: Path) -> Iterator[Service]:
+def service(tmp_path: Path) -> Iterator[OpenCellar]:
     found = cellar(tmp_path)
     yield found
     found.close()
@@ -47,22 +47,24 @@ async def press(pilot: Pilot[int], *keys: str) -> int:
     return len(keys)
 
 
-def begun(service: Service) -> WineStart:
+def begun(service: OpenCellar) -> WineStart:
     """Return the wine that was begun last."""
-    body = next(one.entry.body for one in service.ledger() if isinstance(one.entry.body, WineStart))
+    body = next(one.entry.body for one in service.view.ledger() if isinstance(one.entry.body, WineStart))
     assert isinstance(body, WineStart)
     return body
 
 
-def last_vessel(service: Service) -> Vessel:
+def last_vessel(service: OpenCellar) -> Vessel:
     """Return the vessel that was entered last."""
-    found = [one.entry for one in service.ledger() if isinstance(one.entry.body, Vessel) and one.state == "standing"]
+    found = [
+        one.entry for one in service.view.ledger() if isinstance(one.entry.body, Vessel) and one.state == "standing"
+    ]
     body = max(found, key=lambda one: one.seq).body
     assert isinstance(body, Vessel)
     return body
 
 
-async def test_an_empty_cellar_has_a_reading_and_a_due_date_within_few_keys(empty: Service) -> None:
+async def test_an_empty_cellar_has_a_reading_and_a_due_date_within_few_keys(empty: OpenCellar) -> None:
     async with opened(empty) as pilot:
         pressed = await press(pilot, "enter")
         pressed += await press(pilot, "enter", "enter", "2", "3", "enter", "enter")
@@ -78,7 +80,7 @@ async def test_an_empty_cellar_has_a_reading_and_a_due_date_within_few_keys(empt
     assert reading is not None
     assert isinstance(reading.body, Reading)
     assert reading.body.ph == 3.4
-    tasks = empty.tasks()
+    tasks = empty.view.tasks()
     assert min(one.action.due for one in tasks) == date(2026, 11, 26)
     assert {one.wine for one in tasks} == {"Hill"}
     assert last_vessel(empty) == Vessel("Demijohn 1", 23.0, "glass")
@@ -86,8 +88,8 @@ async def test_an_empty_cellar_has_a_reading_and_a_due_date_within_few_keys(empt
     assert (wine.name, wine.style, wine.volume, wine.finished) == ("Hill", "dry_white", 22.0, True)
 
 
-async def test_a_must_is_asked_for_its_gravity_its_skins_and_what_it_is_made_from(empty: Service) -> None:
-    empty.add_vessel({"name": "Tub", "capacity": "60", "material": "plastic"})
+async def test_a_must_is_asked_for_its_gravity_its_skins_and_what_it_is_made_from(empty: OpenCellar) -> None:
+    empty.recorder.add_vessel({"name": "Tub", "capacity": "60", "material": "plastic"})
     async with opened(empty) as pilot:
         await press(pilot, "y", *"Ridge", "enter", "enter", "enter", "4", "8", "enter")
         assert "on skins" in text(pilot)
@@ -100,14 +102,14 @@ async def test_a_must_is_asked_for_its_gravity_its_skins_and_what_it_is_made_fro
     assert wine.finished is None
 
 
-async def test_what_will_be_due_first_is_seen_before_the_wine_is_recorded(service: Service) -> None:
+async def test_what_will_be_due_first_is_seen_before_the_wine_is_recorded(service: OpenCellar) -> None:
     async with opened(service, (80, 30)) as pilot:
         await press(pilot, "y", *"Hill", "enter", *"rose", "enter", "enter", "9", "enter", "down", "enter")
-        count = service.store.count()
+        count = service.entries()
         seen = text(pilot).partition("Due first")[2]
         first = next(line for line in seen.splitlines() if line.strip())
         await press(pilot, *["enter"] * 5, *["enter"] * 3)
-        assert service.store.count() == count + 1
+        assert service.entries() == count + 1
         home = pilot.app.screen
         assert isinstance(home, HomeScreen)
         line = home.listing.selected
@@ -117,7 +119,7 @@ async def test_what_will_be_due_first_is_seen_before_the_wine_is_recorded(servic
         assert line.next.action.task in first
 
 
-async def test_only_empty_vessels_are_offered(service: Service) -> None:
+async def test_only_empty_vessels_are_offered(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         await press(pilot, "y", *"Hill", "enter", "enter")
         assert "[Demijohn 9]" in text(pilot)
@@ -129,32 +131,32 @@ async def test_only_empty_vessels_are_offered(service: Service) -> None:
 
 async def test_where_no_vessel_is_empty_the_way_to_one_is_told(tmp_path: Path) -> None:
     full = cellar(tmp_path)
-    full.retire_vessel("Demijohn 9")
+    full.recorder.retire_vessel("Demijohn 9")
     async with opened(full) as pilot:
         await press(pilot, "y")
         assert "No vessel is empty: v enters a new one." in lines(pilot)[-1]
     full.close()
 
 
-async def test_what_is_wrong_is_said_beside_its_field_while_it_is_typed(service: Service) -> None:
+async def test_what_is_wrong_is_said_beside_its_field_while_it_is_typed(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         await press(pilot, "y", *"Hill", "enter", "enter", "enter", *"lots")
         row = next(line for line in lines(pilot) if "volume" in line)
         assert "! volume" in row
         assert "number" in row
-        count = service.store.count()
+        count = service.entries()
         await press(pilot, "enter", "enter")
         assert isinstance(pilot.app.screen, NewWineScreen)
-        assert service.store.count() == count
+        assert service.entries() == count
 
 
-async def test_more_wine_than_the_vessel_holds_is_stopped_before_enter(service: Service) -> None:
+async def test_more_wine_than_the_vessel_holds_is_stopped_before_enter(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         await press(pilot, "y", *"Hill", "enter", "enter", "enter", *"12")
         assert "STOP: Demijohn 9 holds 10 L to the stopper, not 12 L." in flat(pilot)
 
 
-async def test_escape_goes_back_a_page_and_then_keeps_what_was_typed(service: Service) -> None:
+async def test_escape_goes_back_a_page_and_then_keeps_what_was_typed(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         await press(pilot, "y", *"Hill", "enter", *"rose", "enter", "enter", "9", "enter")
         assert "how it stands" in text(pilot)
@@ -168,7 +170,7 @@ async def test_escape_goes_back_a_page_and_then_keeps_what_was_typed(service: Se
         assert (screen.texts["name"], screen.texts["style"], screen.texts["volume"]) == ("Hill", "rose", "9")
 
 
-async def test_questions_cut_off_come_back_and_are_not_asked_again_once_recorded(service: Service) -> None:
+async def test_questions_cut_off_come_back_and_are_not_asked_again_once_recorded(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         await press(pilot, "v", "enter", *"Jug")
         pilot.app.screen.save_draft()  # type: ignore[attr-defined]
@@ -183,7 +185,7 @@ async def test_questions_cut_off_come_back_and_are_not_asked_again_once_recorded
     assert last_vessel(service).name == "Jug"
 
 
-async def test_the_next_vessel_of_a_material_is_like_the_last_one(service: Service) -> None:
+async def test_the_next_vessel_of_a_material_is_like_the_last_one(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         await press(pilot, "v", *"oak", "enter")
         screen = pilot.app.screen
@@ -195,13 +197,13 @@ async def test_the_next_vessel_of_a_material_is_like_the_last_one(service: Servi
     assert last_vessel(service) == Vessel("Barrel 1", 56.0, "oak", "shelf")
 
 
-async def test_a_name_that_is_taken_is_refused_beside_it(service: Service) -> None:
+async def test_a_name_that_is_taken_is_refused_beside_it(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         await press(pilot, "v", "enter", *"steel 4")
         assert "there is a vessel steel 4 already" in next(line for line in lines(pilot) if "name" in line)
 
 
-async def test_a_vessel_is_renamed_moved_and_retired_by_correcting_it(service: Service) -> None:
+async def test_a_vessel_is_renamed_moved_and_retired_by_correcting_it(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         choose(pilot, "Demijohn 9")
         await press(pilot, "e")
@@ -212,11 +214,11 @@ async def test_a_vessel_is_renamed_moved_and_retired_by_correcting_it(service: S
         await press(pilot, "enter")
     vessel = last_vessel(service)
     assert (vessel.name, vessel.place, vessel.retired) == ("Jar", "attic", True)
-    assert "Jar" not in [one.name for one in service.board().lines]
+    assert "Jar" not in [one.name for one in service.view.board().lines]
 
 
-async def test_keys_of_one_burst_go_to_the_fields_they_are_meant_for(empty: Service) -> None:
-    empty.add_vessel({"name": "Tub", "capacity": "60", "material": "plastic"})
+async def test_keys_of_one_burst_go_to_the_fields_they_are_meant_for(empty: OpenCellar) -> None:
+    empty.recorder.add_vessel({"name": "Tub", "capacity": "60", "material": "plastic"})
     async with opened(empty) as pilot:
         await press(pilot, "y")
         for key in (*"Hill", "enter", *"rose", "enter", "enter", *"50", "enter"):
@@ -228,18 +230,18 @@ async def test_keys_of_one_burst_go_to_the_fields_they_are_meant_for(empty: Serv
         assert (screen.texts["name"], screen.texts["style"], screen.texts["volume"]) == ("Hill", "rose", "50")
 
 
-async def test_a_second_enter_in_the_same_moment_makes_no_second_wine(empty: Service) -> None:
-    empty.add_vessel({"name": "Tub", "capacity": "60", "material": "plastic"})
+async def test_a_second_enter_in_the_same_moment_makes_no_second_wine(empty: OpenCellar) -> None:
+    empty.recorder.add_vessel({"name": "Tub", "capacity": "60", "material": "plastic"})
     async with opened(empty) as pilot:
         await press(pilot, "y", *"Hill", "enter", "enter", "enter", *"50", "enter", *["enter"] * 4, "enter", "enter")
         for _ in range(3):
             pilot.app.post_message(Key("enter", None))
         await pilot.pause(0.3)
-    assert [one.entry.body.kind for one in empty.ledger()].count("wine") == 1
+    assert [one.entry.body.kind for one in empty.view.ledger()].count("wine") == 1
 
 
 @pytest.mark.parametrize("name", ["[/]", "[@click=app.quit]x[/]", "low [SO2] 25", "\x1b]0;x\x07Öl"])
-async def test_whatever_is_typed_is_shown_as_text(empty: Service, name: str) -> None:
+async def test_whatever_is_typed_is_shown_as_text(empty: OpenCellar, name: str) -> None:
     plain = name.replace("\x1b", "").replace("\x07", "")
     async with opened(empty) as pilot:
         await press(pilot, "enter", "enter")
@@ -270,8 +272,8 @@ def test_a_style_says_what_it_intends() -> None:
 
 
 @pytest.mark.parametrize("size", [(60, 20), (80, 24), (140, 45)])
-async def test_every_question_has_room_on_every_size_of_screen(empty: Service, size: tuple[int, int]) -> None:
-    empty.add_vessel({"name": "Tub", "capacity": "60", "material": "plastic"})
+async def test_every_question_has_room_on_every_size_of_screen(empty: OpenCellar, size: tuple[int, int]) -> None:
+    empty.recorder.add_vessel({"name": "Tub", "capacity": "60", "material": "plastic"})
     async with opened(empty, size) as pilot:
         await press(pilot, "y", *"Hill", "enter", *"fortified", "enter", "enter", "enter", *"50", "enter")
         await press(pilot, *"fin", "enter")
@@ -280,8 +282,8 @@ async def test_every_question_has_room_on_every_size_of_screen(empty: Service, s
         assert "Esc back" in lines(pilot)[-1]
 
 
-async def test_bare_numbers_are_in_the_unit_printed_beside_the_field(empty: Service) -> None:
-    empty.set_rule("units", "us")
+async def test_bare_numbers_are_in_the_unit_printed_beside_the_field(empty: OpenCellar) -> None:
+    empty.recorder.set_rule("units", "us")
     async with opened(empty) as pilot:
         await press(pilot, "enter", "enter", "enter", "6")
         assert "gal" in next(line for line in lines(pilot) if "capacity" in line)
@@ -294,24 +296,24 @@ async def test_bare_numbers_are_in_the_unit_printed_beside_the_field(empty: Serv
 
 
 async def test_a_vessel_that_another_person_fills_meanwhile_is_no_longer_offered(
-    service: Service, tmp_path: Path
+    service: OpenCellar, tmp_path: Path
 ) -> None:
     async with opened(service) as pilot:
         await press(pilot, "y", *"Hill", "enter", "enter", "enter", "9")
-        other = Service.open(tmp_path / "cellar.db", lambda: NOW, by="ben")
-        other.start_wine(Request("Demijohn 9", "wine", {"name": "Quick", "style": "rose", "volume": "9"}))
+        other = open_cellar(tmp_path / "cellar.db", lambda: NOW, by="ben")
+        other.recorder.start_wine(Request("Demijohn 9", "wine", {"name": "Quick", "style": "rose", "volume": "9"}))
         other.close()
         await press(pilot, "enter", *["enter"] * 4, *["enter"] * 3)
         await pilot.pause(1.3)
         screen = pilot.app.screen
         assert isinstance(screen, NewWineScreen)
         assert screen.texts["name"] == "Hill"
-    wines = {one.name: one.wine for one in service.board().lines}
+    wines = {one.name: one.wine for one in service.view.board().lines}
     assert wines["Demijohn 9"] == "Quick"
     assert "Hill" not in wines.values()
 
 
-async def test_a_wine_in_a_further_vessel_takes_its_style(service: Service) -> None:
+async def test_a_wine_in_a_further_vessel_takes_its_style(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         await press(pilot, "y", *"terrace", "enter")
         assert "dry_white" in next(line for line in lines(pilot) if "style" in line)

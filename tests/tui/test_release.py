@@ -9,20 +9,21 @@ import pytest
 from textual.pilot import Pilot
 
 from cellar_tui.ledger import kinds as k
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar, open_cellar
 from cellar_tui.service.views import Request
 from cellar_tui.tui.screens.home import HomeScreen
 from cellar_tui.tui.screens.release import ReleaseScreen
 from cellar_tui.tui.screens.why import WhyScreen
 from cellar_tui.tui.screens.wine_figures import Item
 from cellar_tui.tui.widgets.form_panel import FormPanel
+from tests.opened import clock_of
 from tests.tui.seen import cellar, choose, flat, lines, opened, text
 
 KINDS = ("yeast", "bacteria", "air", "crystals", "haze")
 
 
 @pytest.fixture
-def service(tmp_path: Path) -> Iterator[Service]:
+def service(tmp_path: Path) -> Iterator[OpenCellar]:
     found = cellar(tmp_path)
     yield found
     found.close()
@@ -48,14 +49,14 @@ def select(screen: ReleaseScreen, part: str) -> None:
     screen.listing.select(next(i for i, one in enumerate(told(screen)) if part in one))
 
 
-def waive_everything(service: Service) -> None:
+def waive_everything(service: OpenCellar) -> None:
     """Settle all five verdicts by a written reason."""
     for kind in KINDS:
         fields = {"stability": kind, "reason": "own table only"}
-        assert service.record(Request("Demijohn 1", "waive", fields)).saved
+        assert service.recorder.record(Request("Demijohn 1", "waive", fields)).saved
 
 
-async def test_five_verdicts_stand_first_and_a_wine_that_lacks_them_is_shut(service: Service) -> None:
+async def test_five_verdicts_stand_first_and_a_wine_that_lacks_them_is_shut(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         screen = await gate(pilot)
         assert [kind for one, kind in zip(told(screen), KINDS, strict=False) if kind in one] == list(KINDS)
@@ -63,18 +64,18 @@ async def test_five_verdicts_stand_first_and_a_wine_that_lacks_them_is_shut(serv
         assert "at the earliest" in lines(pilot)[0]
 
 
-async def test_the_legal_sums_are_those_of_the_jurisdiction_chosen(service: Service) -> None:
+async def test_the_legal_sums_are_those_of_the_jurisdiction_chosen(service: OpenCellar) -> None:
     async with opened(service, (140, 45)) as pilot:
         screen = await gate(pilot)
         # 40 mg/L stated; a dry white: OIV 200 mg/L (from memory), EU 200, US 350.
         assert any("40 mg/L within 200 mg/L, OIV" in one for one in told(screen))
-        service.set_rule("jurisdiction", "us")
+        service.recorder.set_rule("jurisdiction", "us")
         screen.refresh_from_service()
         assert any("40 mg/L within 350 mg/L, 27 CFR" in one for one in told(screen))
 
 
-async def test_a_total_over_the_limit_stands_out(service: Service) -> None:
-    service.record(Request("Demijohn 1", "reading", {"total_so2": "230"}))
+async def test_a_total_over_the_limit_stands_out(service: OpenCellar) -> None:
+    service.recorder.record(Request("Demijohn 1", "reading", {"total_so2": "230"}))
     async with opened(service) as pilot:
         screen = await gate(pilot)
         (row,) = [one for one in screen.listing.rows if "total SO2" in one.head]
@@ -82,11 +83,13 @@ async def test_a_total_over_the_limit_stands_out(service: Service) -> None:
         assert row.tone == "warn"
 
 
-async def test_sulfites_are_named_from_the_threshold_on(service: Service) -> None:
+async def test_sulfites_are_named_from_the_threshold_on(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         screen = await gate(pilot)
         assert any("contains sulfites" in one for one in told(screen))
-        service.record(Request("Demijohn 1", "reading", {"total_so2": "9", "free_so2": "4", "method": "aspiration"}))
+        service.recorder.record(
+            Request("Demijohn 1", "reading", {"total_so2": "9", "free_so2": "4", "method": "aspiration"})
+        )
         screen.refresh_from_service()
         assert any("no word on sulfites" in one for one in told(screen))
 
@@ -94,33 +97,33 @@ async def test_sulfites_are_named_from_the_threshold_on(service: Service) -> Non
 @pytest.mark.parametrize(
     ("material", "origin"), [("isinglass", "fish"), ("lysozyme", "egg"), ("skim milk", "milk"), ("egg white", "egg")]
 )
-async def test_a_fining_names_the_animal_it_is_from(service: Service, material: str, origin: str) -> None:
-    assert service.record(Request("Demijohn 1", "addition", {"material": material, "amount": "0.5"})).saved
+async def test_a_fining_names_the_animal_it_is_from(service: OpenCellar, material: str, origin: str) -> None:
+    assert service.recorder.record(Request("Demijohn 1", "addition", {"material": material, "amount": "0.5"})).saved
     async with opened(service) as pilot:
         screen = await gate(pilot)
         assert any(f"{origin}: fined with {material}" in one for one in told(screen))
 
 
-async def test_bentonite_is_no_word_for_the_label(service: Service) -> None:
-    assert service.record(Request("Demijohn 1", "addition", {"material": "bentonite", "amount": "10"})).saved
+async def test_bentonite_is_no_word_for_the_label(service: OpenCellar) -> None:
+    assert service.recorder.record(Request("Demijohn 1", "addition", {"material": "bentonite", "amount": "10"})).saved
     async with opened(service) as pilot:
         assert not [one for one in told(await gate(pilot)) if "fined with" in one]
 
 
-async def test_a_fining_of_a_wine_that_was_poured_in_is_asked_about(service: Service) -> None:
-    service.add_vessel({"name": "Jar", "capacity": "5L", "material": "glass"})
+async def test_a_fining_of_a_wine_that_was_poured_in_is_asked_about(service: OpenCellar) -> None:
+    service.recorder.add_vessel({"name": "Jar", "capacity": "5L", "material": "glass"})
     fields = {"name": "Other", "style": "dry_white", "volume": "5", "finished": "yes", "alcohol": "12"}
-    service.start_wine(Request("Jar", "wine", fields, "2026-11-01"))
-    service.record(Request("Jar", "addition", {"material": "isinglass", "amount": "0.1"}, "2026-11-02"))
-    drawn = service.record(Request("Demijohn 1", "loss", {"volume": "1", "reason": "tasting"}, "2026-11-21"))
+    service.recorder.start_wine(Request("Jar", "wine", fields, "2026-11-01"))
+    service.recorder.record(Request("Jar", "addition", {"material": "isinglass", "amount": "0.1"}, "2026-11-02"))
+    drawn = service.recorder.record(Request("Demijohn 1", "loss", {"volume": "1", "reason": "tasting"}, "2026-11-21"))
     assert drawn.saved
-    blended = service.record(Request("Demijohn 1", "blend", {"with": "Jar", "volume": "1"}, "2026-11-22"))
+    blended = service.recorder.record(Request("Demijohn 1", "blend", {"with": "Jar", "volume": "1"}, "2026-11-22"))
     assert blended.saved, blended
     async with opened(service) as pilot:
         assert any("did it come in here?" in one for one in told(await gate(pilot)))
 
 
-async def test_bottles_and_corks_follow_the_size_chosen(service: Service) -> None:
+async def test_bottles_and_corks_follow_the_size_chosen(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         screen = await gate(pilot)
         # 22.7 L: 30 of 750 mL take 22.5 L; at 97 % 22.019 L fill 29.
@@ -130,10 +133,10 @@ async def test_bottles_and_corks_follow_the_size_chosen(service: Service) -> Non
         assert any("22 bottles of 1000 mL" in one for one in told(screen))
 
 
-async def test_the_way_to_bottling_is_dated(service: Service) -> None:
+async def test_the_way_to_bottling_is_dated(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         screen = await gate(pilot)
-        view = service.wine("Demijohn 1")
+        view = service.view.wine("Demijohn 1")
         assert view.day is not None
         steps = [one.action for one in view.day.path]
         missing = next(i for i, one in enumerate(told(screen)) if one.startswith("Missing"))
@@ -141,7 +144,7 @@ async def test_the_way_to_bottling_is_dated(service: Service) -> None:
         assert "bottle: every kind of stability shown" in "\n".join(told(screen)[missing:])
 
 
-async def test_w_opens_the_working_of_a_line_and_l_works_from_the_wine_too(service: Service) -> None:
+async def test_w_opens_the_working_of_a_line_and_l_works_from_the_wine_too(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         choose(pilot, "Demijohn 1")
         await pilot.press("enter")
@@ -158,20 +161,20 @@ async def test_w_opens_the_working_of_a_line_and_l_works_from_the_wine_too(servi
         assert "jurisdiction" in flat(pilot)
 
 
-async def test_what_was_let_pass_by_a_reason_is_told(service: Service) -> None:
+async def test_what_was_let_pass_by_a_reason_is_told(service: OpenCellar) -> None:
     waive_everything(service)
     async with opened(service) as pilot:
         found = "\n".join(told(await gate(pilot)))
         assert "yeast waived: own table only" in found
 
 
-async def test_crystals_that_were_accepted_are_told_to_whoever_pours(service: Service) -> None:
-    service.record(Request("Demijohn 1", "intent", {"crystals_accepted": "yes"}))
+async def test_crystals_that_were_accepted_are_told_to_whoever_pours(service: OpenCellar) -> None:
+    service.recorder.record(Request("Demijohn 1", "intent", {"crystals_accepted": "yes"}))
     async with opened(service) as pilot:
         assert any("crystals may fall" in one for one in told(await gate(pilot)))
 
 
-async def test_f_opens_the_bottling_with_what_was_reckoned_and_the_store_is_in_the_ledger(service: Service) -> None:
+async def test_f_opens_the_bottling_with_what_was_reckoned_and_the_store_is_in_the_ledger(service: OpenCellar) -> None:
     waive_everything(service)
     async with opened(service) as pilot:
         await gate(pilot)
@@ -192,8 +195,8 @@ async def test_f_opens_the_bottling_with_what_was_reckoned_and_the_store_is_in_t
     assert (entry.body.count, entry.body.size, entry.body.store) == (30, 750, "Terrace bottles")
 
 
-async def test_a_wine_left_to_the_sterile_filter_is_filled_through_it(service: Service) -> None:
-    service.record(Request("Demijohn 1", "intent", {"sterile_filtration": "yes"}))
+async def test_a_wine_left_to_the_sterile_filter_is_filled_through_it(service: OpenCellar) -> None:
+    service.recorder.record(Request("Demijohn 1", "intent", {"sterile_filtration": "yes"}))
     async with opened(service) as pilot:
         screen = await gate(pilot)
         await pilot.press("f")
@@ -201,7 +204,7 @@ async def test_a_wine_left_to_the_sterile_filter_is_filled_through_it(service: S
         assert screen.query_one(FormPanel).texts()["filter"] == "sterile"
 
 
-async def test_an_empty_vessel_has_nothing_to_release(service: Service) -> None:
+async def test_an_empty_vessel_has_nothing_to_release(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         choose(pilot, "Demijohn 9")
         await pilot.press("l")
@@ -210,10 +213,10 @@ async def test_an_empty_vessel_has_nothing_to_release(service: Service) -> None:
 
 
 async def test_where_nothing_may_be_written_the_gate_is_shown_and_nothing_filled(
-    service: Service, tmp_path: Path
+    service: OpenCellar, tmp_path: Path
 ) -> None:
     service.close()
-    looked_at = Service.open(tmp_path / "cellar.db", service.clock, by="ida", read_only=True)
+    looked_at = open_cellar(tmp_path / "cellar.db", clock_of(service), by="ida", read_only=True)
     async with opened(looked_at) as pilot:
         screen = await gate(pilot)
         await pilot.press("f")
@@ -224,9 +227,9 @@ async def test_where_nothing_may_be_written_the_gate_is_shown_and_nothing_filled
 
 
 @pytest.mark.parametrize("name", ["[/]", "[@click=app.quit]x[/]", "milk [b"])
-async def test_what_a_person_wrote_is_shown_as_text(service: Service, name: str) -> None:
-    service.record(Request("Demijohn 1", "waive", {"stability": "haze", "reason": name}))
-    service.record(Request("Demijohn 1", "addition", {"material": f"egg {name}", "amount": "1"}))
+async def test_what_a_person_wrote_is_shown_as_text(service: OpenCellar, name: str) -> None:
+    service.recorder.record(Request("Demijohn 1", "waive", {"stability": "haze", "reason": name}))
+    service.recorder.record(Request("Demijohn 1", "addition", {"material": f"egg {name}", "amount": "1"}))
     async with opened(service, (140, 45)) as pilot:
         await gate(pilot)
         assert f"haze waived: {name}" in text(pilot)

@@ -13,12 +13,13 @@ from textual.pilot import Pilot
 from textual.widgets import Static
 
 from cellar_tui.ledger.kinds import Check, Postpone, Skip
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar, create_cellar
 from cellar_tui.service.views import Request, Task
 from cellar_tui.tui.app import CellarApp
 from cellar_tui.tui.screens.round import RoundScreen
 from cellar_tui.tui.screens.round_text import carry, walking_order, weigh_out
 from cellar_tui.tui.widgets.form_panel import FormPanel
+from tests.opened import set_clock
 
 NOW = datetime(2026, 11, 26, 12, tzinfo=UTC)
 ROUNDS = 5
@@ -89,21 +90,21 @@ RESULTS = {
 
 
 @pytest.fixture
-def service(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Service]:
+def service(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[OpenCellar]:
     """A cellar of four wines: a red in oak, a white to be sweetened, a dry white, and plums that still ferment."""
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    made = Service.create(tmp_path / "cellar.db", lambda: NOW, by="ida", zone="UTC")
+    made = create_cellar(tmp_path / "cellar.db", lambda: NOW, by="ida", zone="UTC")
     for name, (capacity, material, place, wine, *story) in CELLAR.items():
-        made.add_vessel({"name": name, "capacity": capacity, "material": material, "place": place})
-        assert made.start_wine(Request(name, "wine", wine, "2026-09-10")).saved
+        made.recorder.add_vessel({"name": name, "capacity": capacity, "material": material, "place": place})
+        assert made.recorder.start_wine(Request(name, "wine", wine, "2026-09-10")).saved
         for on, kind, fields in story:
-            assert made.record(Request(name, kind, fields, on)).saved
+            assert made.recorder.record(Request(name, kind, fields, on)).saved
     yield made
     made.close()
 
 
-def due(service: Service) -> list[Task]:
-    return [one for one in service.tasks() if one.status != "ahead"]
+def due(service: OpenCellar) -> list[Task]:
+    return [one for one in service.view.tasks() if one.status != "ahead"]
 
 
 def told(pilot: Pilot[int]) -> str:
@@ -130,10 +131,10 @@ async def go_to(pilot: Pilot[int], screen: RoundScreen, rule: str) -> None:
     assert screen.asked is not None
 
 
-def typed(screen: RoundScreen, service: Service) -> None:
+def typed(screen: RoundScreen, service: OpenCellar) -> None:
     """Type the result of the action that is asked for."""
     assert screen.asked is not None
-    left = next(one for one in service.board().lines if one.name == screen.asked.vessel)
+    left = next(one for one in service.view.board().lines if one.name == screen.asked.vessel)
     for row in screen.panel.rows:
         name = row.slot.name if row.slot is not None else ""
         if name == "volume":
@@ -144,7 +145,7 @@ def typed(screen: RoundScreen, service: Service) -> None:
             row.entry.value = RESULTS[name]
 
 
-async def test_the_round_from_its_first_action_to_its_last_empties_the_list(service: Service) -> None:
+async def test_the_round_from_its_first_action_to_its_last_empties_the_list(service: OpenCellar) -> None:
     walked: list[str] = []
     for _ in range(ROUNDS):
         done = len(walked)
@@ -163,15 +164,15 @@ async def test_the_round_from_its_first_action_to_its_last_empties_the_list(serv
             assert due(service) == []
             assert f"{len(walked) - done} recorded" in told(pilot)
             assert "0 left for later" in told(pilot)
-            again = service.tasks()[0].action.show
+            again = service.view.tasks()[0].action.show
             assert f"Come back on {again.day}" in told(pilot)
         # The hand comes back on the day that the end of the round names.
-        service.clock = partial(datetime.combine, again, time(12), UTC)
+        set_clock(service, partial(datetime.combine, again, time(12), UTC))
     assert len(set(walked)) >= 10, set(walked)
     assert service.check() == []
 
 
-async def test_it_begins_with_what_to_weigh_out_and_carry(service: Service) -> None:
+async def test_it_begins_with_what_to_weigh_out_and_carry(service: OpenCellar) -> None:
     app = CellarApp(service, title="test")
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
@@ -184,7 +185,7 @@ async def test_it_begins_with_what_to_weigh_out_and_carry(service: Service) -> N
         assert not pilot.app.screen.query_one(FormPanel).is_open
 
 
-def test_what_shares_a_kit_is_walked_together_place_by_place(service: Service) -> None:
+def test_what_shares_a_kit_is_walked_together_place_by_place(service: OpenCellar) -> None:
     walk = [(one.place, one.action.kit) for one in sorted(due(service), key=walking_order)]
     stretches = [one for at, one in enumerate(walk) if at == 0 or walk[at - 1] != one]
     assert len(stretches) == len(set(stretches))
@@ -192,7 +193,7 @@ def test_what_shares_a_kit_is_walked_together_place_by_place(service: Service) -
     assert weigh_out([], "metric") == []
 
 
-async def test_the_dates_that_a_result_moves_are_said_with_the_next_action(service: Service) -> None:
+async def test_the_dates_that_a_result_moves_are_said_with_the_next_action(service: OpenCellar) -> None:
     app = CellarApp(service, title="test")
     async with app.run_test(size=(80, 24)) as pilot:
         screen = await begun(pilot)
@@ -200,12 +201,14 @@ async def test_the_dates_that_a_result_moves_are_said_with_the_next_action(servi
         await pilot.press(*"1.5", "enter")
         await pilot.pause()
         hint = " ".join(str(screen.query_one("#form-hint", Static).content).split())
-        moved = next(one for one in service.tasks() if one.vessel == "Demijohn 2" and one.action.rule == "so2_recheck")
+        moved = next(
+            one for one in service.view.tasks() if one.vessel == "Demijohn 2" and one.action.rule == "so2_recheck"
+        )
         assert "Demijohn 2: 1.5 g potassium metabisulfite" in hint
         assert f"SO2 recheck now {moved.action.show.day} {moved.action.show:%b}" in hint
 
 
-async def test_skip_and_postpone_ask_for_a_reason_and_are_entries(service: Service) -> None:
+async def test_skip_and_postpone_ask_for_a_reason_and_are_entries(service: OpenCellar) -> None:
     app = CellarApp(service, title="test")
     async with app.run_test(size=(80, 24)) as pilot:
         screen = await begun(pilot)
@@ -229,8 +232,10 @@ async def test_skip_and_postpone_ask_for_a_reason_and_are_entries(service: Servi
         assert skipped.body == Skip(action=second.action.rule, reason="no need")
 
 
-async def test_escape_leads_from_a_reason_to_the_action_and_then_out_and_keeps_what_is_typed(service: Service) -> None:
-    before = service.store.count()
+async def test_escape_leads_from_a_reason_to_the_action_and_then_out_and_keeps_what_is_typed(
+    service: OpenCellar,
+) -> None:
+    before = service.entries()
     app = CellarApp(service, title="test")
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         screen = await begun(pilot)
@@ -248,11 +253,11 @@ async def test_escape_leads_from_a_reason_to_the_action_and_then_out_and_keeps_w
         await pilot.press("f5")
         await pilot.pause()
         assert again.panel.texts()["reason"] == "beca"
-    assert service.store.count() == before
+    assert service.entries() == before
 
 
-async def test_an_action_left_for_later_stays_on_the_list(service: Service) -> None:
-    before = service.store.count()
+async def test_an_action_left_for_later_stays_on_the_list(service: OpenCellar) -> None:
+    before = service.entries()
     app = CellarApp(service, title="test")
     async with app.run_test(size=(80, 24)) as pilot:
         screen = await begun(pilot)
@@ -263,10 +268,10 @@ async def test_an_action_left_for_later_stays_on_the_list(service: Service) -> N
         assert screen.asked is None
         assert f"0 recorded {count} left for later" in told(pilot)
     assert len(due(service)) == count
-    assert service.store.count() == before
+    assert service.entries() == before
 
 
-async def test_another_way_of_recording_the_same_result(service: Service) -> None:
+async def test_another_way_of_recording_the_same_result(service: OpenCellar) -> None:
     app = CellarApp(service, title="test")
     async with app.run_test(size=(80, 24)) as pilot:
         screen = await begun(pilot)
@@ -278,17 +283,17 @@ async def test_another_way_of_recording_the_same_result(service: Service) -> Non
         assert entry.body == Check(test="chromatogram", result="fail")
 
 
-async def test_an_enter_meant_for_the_action_before_does_not_record_the_next_dose(service: Service) -> None:
+async def test_an_enter_meant_for_the_action_before_does_not_record_the_next_dose(service: OpenCellar) -> None:
     app = CellarApp(service, title="test")
     async with app.run_test(size=(80, 24)) as pilot:
         screen = await begun(pilot)
         screen.panel.settle = 60.0
         await go_to(pilot, screen, "sulfite")
         assert screen.panel.texts()["amount"]
-        before = service.store.count()
+        before = service.entries()
         await pilot.press("enter", "enter")
         await pilot.pause()
-        assert service.store.count() == before
+        assert service.entries() == before
         await pilot.press(*"1.2", "enter")
         await pilot.pause()
-        assert service.store.count() == before + 1
+        assert service.entries() == before + 1

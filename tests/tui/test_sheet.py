@@ -12,17 +12,18 @@ from textual.pilot import Pilot
 from cellar_tui.entry_form import drafts
 from cellar_tui.entry_form.sheet import Sheet
 from cellar_tui.ledger.kinds import Reading
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar, open_cellar
 from cellar_tui.service.views import Request
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens.home import HomeScreen
 from cellar_tui.tui.screens.sheet import SheetScreen
+from tests.opened import number_of
 from tests.tui.seen import NOW, SETTLED, cellar, choose, flat, lines, opened, text
 from tests.tui.test_text_as_text import CONTROLS, HOSTILE
 
 
 @pytest.fixture
-def service(tmp_path: Path) -> Iterator[Service]:
+def service(tmp_path: Path) -> Iterator[OpenCellar]:
     found = cellar(tmp_path)
     yield found
     assert [one.problem for one in found.check()] == []
@@ -48,9 +49,11 @@ def row(pilot: Pilot[int], vessel: str) -> str:
     return next(one for one in lines(pilot) if one.startswith(f" {vessel}"))
 
 
-def readings(service: Service, vessel: str) -> list[object]:
+def readings(service: OpenCellar, vessel: str) -> list[object]:
     """Return the standing readings of a vessel, newest first."""
-    found = [one for one in service.ledger(vessel) if isinstance(one.entry.body, Reading) and one.state == "standing"]
+    found = [
+        one for one in service.view.ledger(vessel) if isinstance(one.entry.body, Reading) and one.state == "standing"
+    ]
     return [one.entry.body for one in sorted(found, key=lambda one: -one.entry.seq)]
 
 
@@ -58,8 +61,8 @@ ROUND = ("Demijohn 1", "Steel 4", "Barrel 2")
 """The vessels in walking order: back wall, back wall, north wall."""
 
 
-async def test_a_column_typed_down_is_recorded_by_one_key_and_taken_back_by_one(service: Service) -> None:
-    count = service.store.count()
+async def test_a_column_typed_down_is_recorded_by_one_key_and_taken_back_by_one(service: OpenCellar) -> None:
+    count = service.entries()
     async with opened(service) as pilot:
         await sheet(pilot)
         await pilot.press(*"3.45", "enter", *"3.3", "enter", *"3.62", "f8")
@@ -68,7 +71,7 @@ async def test_a_column_typed_down_is_recorded_by_one_key_and_taken_back_by_one(
         assert "Recorded 3 readings as entries" in flat(pilot)
         assert "u takes all of them back" in flat(pilot)
         assert [readings(service, name)[0] for name in ROUND] == [Reading(ph=3.45), Reading(ph=3.3), Reading(ph=3.62)]
-        assert service.store.count() == count + 3
+        assert service.entries() == count + 3
         await pilot.press("u")
         await pilot.pause(SETTLED)
         assert "Taken back: 3 entries made together" in flat(pilot)
@@ -76,7 +79,7 @@ async def test_a_column_typed_down_is_recorded_by_one_key_and_taken_back_by_one(
     assert Reading(ph=3.62) not in readings(service, "Barrel 2")
 
 
-async def test_a_row_typed_along_goes_on_to_the_next_and_a_method_holds_for_those_below(service: Service) -> None:
+async def test_a_row_typed_along_goes_on_to_the_next_and_a_method_holds_for_those_below(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         screen = await sheet(pilot)
         await pilot.press(*"3.45", "tab", *"12", "tab", *"as", "tab", "tab", *"3.3", "tab", *"30", "tab")
@@ -90,8 +93,8 @@ async def test_a_row_typed_along_goes_on_to_the_next_and_a_method_holds_for_thos
     assert readings(service, "Steel 4")[0] == Reading(ph=3.3, free_so2=30, method="aspiration")
 
 
-async def test_what_cannot_be_right_says_so_beside_its_row_and_keeps_all_of_them_out(service: Service) -> None:
-    count = service.store.count()
+async def test_what_cannot_be_right_says_so_beside_its_row_and_keeps_all_of_them_out(service: OpenCellar) -> None:
+    count = service.entries()
     async with opened(service) as pilot:
         screen = await sheet(pilot)
         await pilot.press(*"3.45", "enter", *"9")
@@ -105,14 +108,14 @@ async def test_what_cannot_be_right_says_so_beside_its_row_and_keeps_all_of_them
         assert "Nothing was recorded: Steel 4: " in flat(pilot)
         assert screen.grid.selected is not None
         assert screen.grid.selected[0].name == "Steel 4"
-        assert service.store.count() == count
+        assert service.entries() == count
         await pilot.press(*"3.3", "f8")
         await pilot.pause(0.1)
         assert "Recorded 2 readings" in flat(pilot)
 
 
-async def test_a_row_that_a_guard_stops_is_named_and_nothing_is_kept(service: Service) -> None:
-    count = service.store.count()
+async def test_a_row_that_a_guard_stops_is_named_and_nothing_is_kept(service: OpenCellar) -> None:
+    count = service.entries()
     async with opened(service) as pilot:
         await sheet(pilot)
         # Demijohn 1 was filled on 1 November, Barrel 2 in May.
@@ -123,30 +126,32 @@ async def test_a_row_that_a_guard_stops_is_named_and_nothing_is_kept(service: Se
         await pilot.press("f8")
         await pilot.pause()
         assert "Nothing was recorded. Demijohn 1 is stopped:" in flat(pilot)
-    assert service.store.count() == count
+    assert service.entries() == count
 
 
-async def test_the_dates_that_a_row_moves_stand_beside_it_and_are_those_that_move(service: Service) -> None:
+async def test_the_dates_that_a_row_moves_stand_beside_it_and_are_those_that_move(service: OpenCellar) -> None:
     async with opened(service, (140, 45)) as pilot:
         screen = await sheet(pilot)
         await pilot.press("end", "tab", *"20", "tab", *"aspiration")
         await pilot.pause()
-        found = screen.sheet.found[service.number("Barrel 2")]
+        found = screen.sheet.found[number_of(service, "Barrel 2")]
         assert not isinstance(found, Exception)
         (moved,) = [one for one in found.changes if one.action == "so2_recheck"]
         assert moved.now is not None
         assert f"→ {moved.now.action.show.day} {moved.now.action.show:%b}" in row(pilot, "Barrel 2")
         await pilot.press("f8")
         await pilot.pause(0.1)
-    shown = [one.action.show for one in service.tasks() if (one.vessel, one.action.rule) == ("Barrel 2", "so2_recheck")]
+    shown = [
+        one.action.show for one in service.view.tasks() if (one.vessel, one.action.rule) == ("Barrel 2", "so2_recheck")
+    ]
     assert shown == [moved.now.action.show]
 
 
-async def test_from_the_cellar_it_begins_with_the_vessels_on_which_a_reading_is_due(service: Service) -> None:
+async def test_from_the_cellar_it_begins_with_the_vessels_on_which_a_reading_is_due(service: OpenCellar) -> None:
     for day in ("2026-11-23", "2026-11-26"):
-        service.record(Request("Demijohn 1", "reading", {"sg": "0.993"}, day))
+        service.recorder.record(Request("Demijohn 1", "reading", {"sg": "0.993"}, day))
     reads = ("gravity_check", "so2_recheck", "ph_check")
-    due = {one.vessel for one in service.tasks() if one.status != "ahead" and one.action.rule in reads}
+    due = {one.vessel for one in service.view.tasks() if one.status != "ahead" and one.action.rule in reads}
     assert due == {"Steel 4", "Barrel 2"}
     async with opened(service) as pilot:
         await pilot.press("R")
@@ -158,8 +163,8 @@ async def test_from_the_cellar_it_begins_with_the_vessels_on_which_a_reading_is_
         assert screen.grid.selected[1] in screen.grid.selected[0].asked
 
 
-async def test_from_a_wine_it_begins_with_the_vessels_of_that_wine(service: Service) -> None:
-    service.start_wine(Request("Demijohn 9", "wine", {"name": "Terrace", "volume": "9", "finished": "yes"}))
+async def test_from_a_wine_it_begins_with_the_vessels_of_that_wine(service: OpenCellar) -> None:
+    service.recorder.start_wine(Request("Demijohn 9", "wine", {"name": "Terrace", "volume": "9", "finished": "yes"}))
     async with opened(service) as pilot:
         choose(pilot, "Demijohn 1")
         await pilot.press("enter")
@@ -171,7 +176,7 @@ async def test_from_a_wine_it_begins_with_the_vessels_of_that_wine(service: Serv
         assert [one.name for one in screen.rows] == ["Demijohn 1", "Demijohn 9"]
 
 
-async def test_typed_cells_survive_escape_and_a_dropped_line(service: Service) -> None:
+async def test_typed_cells_survive_escape_and_a_dropped_line(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         await sheet(pilot)
         await pilot.press(*"3.45", "enter", *"3.", "ctrl+y", "escape")
@@ -192,30 +197,30 @@ async def test_typed_cells_survive_escape_and_a_dropped_line(service: Service) -
     assert drafts.load(drafts.place(service.path, "ida")) is None
 
 
-async def test_a_sheet_that_was_recorded_before_the_line_dropped_does_not_come_back(service: Service) -> None:
+async def test_a_sheet_that_was_recorded_before_the_line_dropped_does_not_come_back(service: OpenCellar) -> None:
     kept = Sheet(service, {})
-    kept.put(service.number("Demijohn 1"), "ph", "3.45")
+    kept.put(number_of(service, "Demijohn 1"), "ph", "3.45")
     assert kept.keep()
     draft = drafts.load(kept.shelf)
     assert draft is not None
     assert kept.record(kept.rows).saved
     drafts.save(kept.shelf, draft)
-    count = service.store.count()
+    count = service.entries()
     async with opened(service) as pilot:
         await pilot.pause()
         assert isinstance(pilot.app.screen, HomeScreen)
         assert "already recorded" in flat(pilot)
-    assert service.store.count() == count
+    assert service.entries() == count
 
 
 async def test_what_another_person_records_meanwhile_is_shown_before_anything_is_kept(
-    service: Service, tmp_path: Path
+    service: OpenCellar, tmp_path: Path
 ) -> None:
     async with opened(service) as pilot:
         await sheet(pilot)
         await pilot.press(*"3.45")
-        other = Service.open(tmp_path / "cellar.db", lambda: NOW, by="ben")
-        other.record(Request("Demijohn 1", "reading", {"ph": "3.5"}))
+        other = open_cellar(tmp_path / "cellar.db", lambda: NOW, by="ben")
+        other.recorder.record(Request("Demijohn 1", "reading", {"ph": "3.5"}))
         other.close()
         await pilot.press("f8")
         await pilot.pause()
@@ -226,12 +231,12 @@ async def test_what_another_person_records_meanwhile_is_shown_before_anything_is
     assert readings(service, "Demijohn 1")[:2] == [Reading(ph=3.45), Reading(ph=3.5)]
 
 
-async def test_a_vessel_emptied_meanwhile_keeps_what_was_typed_for_it(service: Service, tmp_path: Path) -> None:
+async def test_a_vessel_emptied_meanwhile_keeps_what_was_typed_for_it(service: OpenCellar, tmp_path: Path) -> None:
     async with opened(service) as pilot:
         screen = await sheet(pilot)
         await pilot.press(*"3.45")
-        other = Service.open(tmp_path / "cellar.db", lambda: NOW, by="ben")
-        assert other.record(Request("Demijohn 1", "loss", {"volume": "22.7", "reason": "spilt"})).saved
+        other = open_cellar(tmp_path / "cellar.db", lambda: NOW, by="ben")
+        assert other.recorder.record(Request("Demijohn 1", "loss", {"volume": "22.7", "reason": "spilt"})).saved
         other.close()
         screen.refresh_from_service()
         await pilot.pause()
@@ -240,8 +245,8 @@ async def test_a_vessel_emptied_meanwhile_keeps_what_was_typed_for_it(service: S
 
 
 @pytest.mark.parametrize("said", [*HOSTILE, *CONTROLS, "9" * 500])
-async def test_hostile_text_in_a_cell_is_text_that_cannot_be_right(service: Service, said: str) -> None:
-    count = service.store.count()
+async def test_hostile_text_in_a_cell_is_text_that_cannot_be_right(service: OpenCellar, said: str) -> None:
+    count = service.entries()
     async with opened(service) as pilot:
         screen = await sheet(pilot)
         screen.grid.post_message(events.Paste(said))
@@ -249,16 +254,16 @@ async def test_hostile_text_in_a_cell_is_text_that_cannot_be_right(service: Serv
         await pilot.pause()
         assert not [one for one in text(pilot) if one != "\n" and (ord(one) < 32 or 127 <= ord(one) < 160)]
         assert all(len(one) <= 24 for one in screen.sheet.texts.values())
-    assert service.store.count() == count
+    assert service.entries() == count
 
 
-async def test_pasted_lines_fill_the_column_and_record_nothing_by_themselves(service: Service) -> None:
-    count = service.store.count()
+async def test_pasted_lines_fill_the_column_and_record_nothing_by_themselves(service: OpenCellar) -> None:
+    count = service.entries()
     async with opened(service) as pilot:
         screen = await sheet(pilot)
         screen.grid.post_message(events.Paste("3.45\t12\n3.3\t30\n3.6\t25\n3.9\n"))
         await pilot.pause()
-        assert service.store.count() == count
+        assert service.entries() == count
         assert [screen.sheet.said(one.number, screen.rows) for one in screen.rows] == [
             {"ph": "3.45", "free_so2": "12"},
             {"ph": "3.3", "free_so2": "30"},
@@ -266,7 +271,7 @@ async def test_pasted_lines_fill_the_column_and_record_nothing_by_themselves(ser
         ]
 
 
-async def test_typed_readings_stay_when_other_rows_and_columns_are_chosen(service: Service) -> None:
+async def test_typed_readings_stay_when_other_rows_and_columns_are_chosen(service: OpenCellar) -> None:
     async with opened(service, (60, 20)) as pilot:
         screen = await sheet(pilot)
         await pilot.press(*"3.45")
@@ -276,7 +281,7 @@ async def test_typed_readings_stay_when_other_rows_and_columns_are_chosen(servic
         assert "Demijohn 1" in [one.name for one in screen.rows]
 
 
-async def test_on_a_narrow_screen_the_columns_that_do_not_fit_come_with_the_cursor(service: Service) -> None:
+async def test_on_a_narrow_screen_the_columns_that_do_not_fit_come_with_the_cursor(service: OpenCellar) -> None:
     async with opened(service, (60, 20)) as pilot:
         screen = await sheet(pilot, columns="every reading")
         assert "VA" not in lines(pilot)[2]
@@ -289,8 +294,8 @@ async def test_on_a_narrow_screen_the_columns_that_do_not_fit_come_with_the_curs
         assert all(len(one) <= 60 for one in lines(pilot))
 
 
-async def test_a_cellar_that_is_read_only_has_no_sheet(service: Service, tmp_path: Path) -> None:
-    reader = Service.open(tmp_path / "cellar.db", lambda: NOW, by="ida", read_only=True)
+async def test_a_cellar_that_is_read_only_has_no_sheet(service: OpenCellar, tmp_path: Path) -> None:
+    reader = open_cellar(tmp_path / "cellar.db", lambda: NOW, by="ida", read_only=True)
     async with opened(reader) as pilot:
         await pilot.press("R")
         await pilot.pause(0.1)

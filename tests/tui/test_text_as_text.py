@@ -9,7 +9,7 @@ from rich.segment import Segment
 from textual.color import Color
 from textual.content import Content
 
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import create_cellar
 from cellar_tui.service.views import Request
 from cellar_tui.tui.screens.wine import WineScreen
 from cellar_tui.tui.widgets.cells import ControlFilter, column, label
@@ -19,11 +19,11 @@ HOSTILE = ("[red]Barrel[/]", "[/]", "low [SO2] 25", "[@click=app.quit]x[/]", "[b
 
 
 async def test_every_name_stands_in_the_cellar_as_it_is_written(tmp_path: Path) -> None:
-    service = Service.create(tmp_path / "cellar.db", lambda: NOW, by="[/b]", zone="UTC")
+    service = create_cellar(tmp_path / "cellar.db", lambda: NOW, by="[/b]", zone="UTC")
     for name in HOSTILE:
-        service.add_vessel({"name": name, "capacity": "23L", "material": "glass", "place": name})
+        service.recorder.add_vessel({"name": name, "capacity": "23L", "material": "glass", "place": name})
         wine = {"name": f"W {name}", "style": "dry_white", "volume": "22", "finished": "yes", "alcohol": "12"}
-        service.start_wine(Request(name, "wine", wine, "2026-11-01"))
+        service.recorder.start_wine(Request(name, "wine", wine, "2026-11-01"))
     async with opened(service, (140, 45)) as pilot:
         for name in HOSTILE:
             # Where the column is narrower than the name its end is cut, never its signs.
@@ -35,11 +35,11 @@ async def test_every_name_stands_in_the_cellar_as_it_is_written(tmp_path: Path) 
 
 @pytest.mark.parametrize("name", ["[/]", "[@click=app.quit]x[/]"])
 async def test_a_name_is_shown_as_it_is_written_on_every_screen(name: str, tmp_path: Path) -> None:
-    service = Service.create(tmp_path / "cellar.db", lambda: NOW, by=name, zone="UTC")
-    service.add_vessel({"name": name, "capacity": "23L", "material": "glass", "place": name})
+    service = create_cellar(tmp_path / "cellar.db", lambda: NOW, by=name, zone="UTC")
+    service.recorder.add_vessel({"name": name, "capacity": "23L", "material": "glass", "place": name})
     wine = {"name": name, "style": "dry_white", "volume": "22", "finished": "yes", "alcohol": "12"}
-    service.start_wine(Request(name, "wine", wine, "2026-11-01"))
-    service.record(Request(name, "note", {"text": f"note {name}"}, by=name))
+    service.recorder.start_wine(Request(name, "wine", wine, "2026-11-01"))
+    service.recorder.record(Request(name, "note", {"text": f"note {name}"}, by=name))
     async with opened(service, (100, 40)) as pilot:
         await pilot.press("enter")
         await pilot.pause(0.1)

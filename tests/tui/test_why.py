@@ -9,8 +9,8 @@ import pytest
 from textual.pilot import Pilot
 
 from cellar_tui.language import explain
+from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.outcomes import task as as_task
-from cellar_tui.service.service import Service
 from cellar_tui.service.views import Line
 from cellar_tui.tui.screens.home import HomeScreen
 from cellar_tui.tui.screens.why import Row, WhyScreen, chains_of
@@ -26,7 +26,7 @@ CONSTANT = re.compile(r"house rule \w+|common practice|\(seen\)|from memory|comp
 
 
 @pytest.fixture(scope="module")
-def service() -> Iterator[Service]:
+def service() -> Iterator[OpenCellar]:
     with demo() as found:
         yield found
 
@@ -43,7 +43,7 @@ def holds(rows: list[Row]) -> bool:
     return "Source:" in told and (any(row.entries for row in rows) or bool(CONSTANT.search(told)))
 
 
-async def test_w_in_the_cellar_says_why_with_every_number_of_the_line(service: Service) -> None:
+async def test_w_in_the_cellar_says_why_with_every_number_of_the_line(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         home = pilot.app.screen
         assert isinstance(home, HomeScreen)
@@ -62,24 +62,24 @@ async def test_w_in_the_cellar_says_why_with_every_number_of_the_line(service: S
             await pilot.pause()
 
 
-def lines_of(service: Service, name: str) -> list[Item]:
+def lines_of(service: OpenCellar, name: str) -> list[Item]:
     """Return every line of a wine's page that is no entry: verdicts, figures, what is due, the way to bottling."""
-    view = service.wine(name)
+    view = service.view.wine(name)
     assert view.plan is not None
     assert view.day is not None
     tasks = [as_task(one, view.info, view.plan.wine, view.today) for one in view.day.actions]
     return [*figure_items(view), *due_items(tasks, view), *path_items(view)]
 
 
-def test_every_number_date_and_verdict_of_every_wine_has_a_why(service: Service) -> None:
-    for line in service.board().lines:
+def test_every_number_date_and_verdict_of_every_wine_has_a_why(service: OpenCellar) -> None:
+    for line in service.view.board().lines:
         for item in lines_of(service, line.name) if line.wine is not None else ():
             assert item.because is not None, f"{line.name}: {item.head} {item.text}"
             rows = [Row(one.text, one.entries) for one in explain.working(item.because)]
             assert holds(rows), f"{line.name}: {item.head} {item.text}"
 
 
-async def test_w_opens_the_why_of_every_line_of_a_wine(service: Service) -> None:
+async def test_w_opens_the_why_of_every_line_of_a_wine(service: OpenCellar) -> None:
     async with opened(service, (140, 45)) as pilot:
         choose(pilot, "Demijohn 3")
         await pilot.press("enter")
@@ -95,7 +95,7 @@ async def test_w_opens_the_why_of_every_line_of_a_wine(service: Service) -> None
                     await pilot.press("escape")
 
 
-async def test_enter_on_an_input_opens_its_entry(service: Service) -> None:
+async def test_enter_on_an_input_opens_its_entry(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         choose(pilot, "Barrel 2")
         await pilot.press("w")
@@ -117,8 +117,8 @@ async def test_enter_on_an_input_opens_its_entry(service: Service) -> None:
         assert "rests on no entry" in flat(pilot)
 
 
-def test_a_corrected_input_is_opened_with_its_whole_history(service: Service) -> None:
-    everything = {line.entry.seq: line for line in service.ledger()}
+def test_a_corrected_input_is_opened_with_its_whole_history(service: OpenCellar) -> None:
+    everything = {line.entry.seq: line for line in service.view.ledger()}
     corrected = next(line for line in everything.values() if line.state == "standing" and line.entry.supersedes)
     root = corrected.entry
     while root.supersedes is not None:
@@ -129,7 +129,7 @@ def test_a_corrected_input_is_opened_with_its_whole_history(service: Service) ->
     assert [one.state for one in found][:-1] != []
 
 
-async def test_an_open_form_shows_the_working_of_every_number_and_date_it_shows(service: Service) -> None:
+async def test_an_open_form_shows_the_working_of_every_number_and_date_it_shows(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         choose(pilot, "Barrel 2")
         await pilot.press("a", "5", "f2")
@@ -150,7 +150,7 @@ async def test_an_open_form_shows_the_working_of_every_number_and_date_it_shows(
         await pilot.press("escape")
 
 
-async def test_an_action_of_the_round_shows_the_working_of_its_dose(service: Service) -> None:
+async def test_an_action_of_the_round_shows_the_working_of_its_dose(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         await pilot.press("d", "enter")
         await pilot.pause()

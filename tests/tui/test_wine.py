@@ -9,7 +9,7 @@ import pytest
 from textual.pilot import Pilot
 
 from cellar_tui.ledger.kinds import Reading
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import Request
 from cellar_tui.tui.screens.home import HomeScreen
 from cellar_tui.tui.screens.why import WhyScreen
@@ -21,7 +21,7 @@ from tests.tui.seen import SETTLED, cellar, choose, flat, lines, opened, text
 
 
 @pytest.fixture
-def service(tmp_path: Path) -> Iterator[Service]:
+def service(tmp_path: Path) -> Iterator[OpenCellar]:
     found = cellar(tmp_path)
     yield found
     found.close()
@@ -41,10 +41,10 @@ def entry_of(wine: WineScreen, seq: int) -> None:
     found.select(next(i for i, one in enumerate(found.rows) if one.written and one.written.entry.seq == seq))
 
 
-async def test_all_five_verdicts_stand_in_words_with_their_evidence(service: Service) -> None:
+async def test_all_five_verdicts_stand_in_words_with_their_evidence(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         wine = await enter(pilot, "Barrel 2")
-        view = service.wine("Barrel 2")
+        view = service.view.wine("Barrel 2")
         assert view.day is not None
         rows = [one for one in wine.query_one("#figures", Lines).rows if isinstance(one, Item)][:5]
         for row, verdict in zip(rows, view.day.verdicts.values(), strict=True):
@@ -53,7 +53,7 @@ async def test_all_five_verdicts_stand_in_words_with_their_evidence(service: Ser
         assert "bacteria" in text(pilot)
 
 
-async def test_every_number_and_verdict_says_why(service: Service) -> None:
+async def test_every_number_and_verdict_says_why(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         wine = await enter(pilot, "Barrel 2")
         rows = wine.query_one("#figures", Lines).rows
@@ -67,7 +67,7 @@ async def test_every_number_and_verdict_says_why(service: Service) -> None:
         assert pilot.app.screen_stack[-1] is wine
 
 
-async def test_the_working_of_molecular_so2_names_its_inputs_and_entries(service: Service) -> None:
+async def test_the_working_of_molecular_so2_names_its_inputs_and_entries(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         wine = await enter(pilot, "Barrel 2")
         figures = wine.query_one("#figures", Lines)
@@ -79,7 +79,7 @@ async def test_the_working_of_molecular_so2_names_its_inputs_and_entries(service
         assert "pH 3.61 on 1 Jun 2026 (entry" in flat(pilot)
 
 
-async def test_the_why_of_the_forecast_tells_how_forecasts_have_done(service: Service) -> None:
+async def test_the_why_of_the_forecast_tells_how_forecasts_have_done(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         wine = await enter(pilot, "Barrel 2")
         figures = wine.query_one("#figures", Lines)
@@ -91,7 +91,7 @@ async def test_the_why_of_the_forecast_tells_how_forecasts_have_done(service: Se
         assert "forecasts so far 2 of your last 2 readings fell inside the interval" in flat(pilot)
 
 
-async def test_free_so2_is_drawn_with_its_target_and_forecast(service: Service) -> None:
+async def test_free_so2_is_drawn_with_its_target_and_forecast(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         await enter(pilot, "Barrel 2")
         drawn = [one[44:] for one in lines(pilot)[1:13]]
@@ -106,7 +106,7 @@ async def test_free_so2_is_drawn_with_its_target_and_forecast(service: Service) 
         assert "malic acid g/L: not read yet" in text(pilot)
 
 
-async def test_a_due_action_opens_the_form_for_its_result(service: Service) -> None:
+async def test_a_due_action_opens_the_form_for_its_result(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         wine = await enter(pilot, "Barrel 2")
         rows = wine.query_one("#lines", Lines).rows
@@ -124,11 +124,11 @@ async def test_a_due_action_opens_the_form_for_its_result(service: Service) -> N
         assert last.body.free_so2 == 30
 
 
-async def test_an_entry_opens_with_what_was_typed_and_by_whom(service: Service) -> None:
-    service.record(Request("Barrel 2", "note", {"text": "smells of cherry"}, by="ben"))
+async def test_an_entry_opens_with_what_was_typed_and_by_whom(service: OpenCellar) -> None:
+    service.recorder.record(Request("Barrel 2", "note", {"text": "smells of cherry"}, by="ben"))
     async with opened(service) as pilot:
         wine = await enter(pilot, "Barrel 2")
-        entry_of(wine, service.ledger("Barrel 2")[0].entry.seq)
+        entry_of(wine, service.view.ledger("Barrel 2")[0].entry.seq)
         await pilot.press("enter")
         await pilot.pause()
         assert "smells of cherry" in text(pilot)
@@ -136,8 +136,8 @@ async def test_an_entry_opens_with_what_was_typed_and_by_whom(service: Service) 
         assert "It stands." in text(pilot)
 
 
-async def test_a_reading_is_corrected_where_it_stands(service: Service) -> None:
-    seq = next(one.entry.seq for one in service.ledger("Barrel 2") if one.entry.on.isoformat() == "2026-10-20")
+async def test_a_reading_is_corrected_where_it_stands(service: OpenCellar) -> None:
+    seq = next(one.entry.seq for one in service.view.ledger("Barrel 2") if one.entry.on.isoformat() == "2026-10-20")
     async with opened(service) as pilot:
         wine = await enter(pilot, "Barrel 2")
         entry_of(wine, seq)
@@ -151,15 +151,15 @@ async def test_a_reading_is_corrected_where_it_stands(service: Service) -> None:
         await pilot.press("enter")
         await pilot.pause()
         assert any("[corrected]" in one.text for one in wine.query_one("#lines", Lines).rows)
-    plan = service.wine("Barrel 2").plan
+    plan = service.view.wine("Barrel 2").plan
     assert plan is not None
     assert plan.readings["free_so2"].value == 24
 
 
-async def test_u_takes_back_the_selected_entry_of_ones_own_and_no_other(service: Service) -> None:
-    service.record(Request("Barrel 2", "note", {"text": "not yours"}, by="ben"))
-    foreign = service.ledger("Barrel 2")[0].entry.seq
-    own = next(one.entry.seq for one in service.ledger("Barrel 2") if isinstance(one.entry.body, Reading))
+async def test_u_takes_back_the_selected_entry_of_ones_own_and_no_other(service: OpenCellar) -> None:
+    service.recorder.record(Request("Barrel 2", "note", {"text": "not yours"}, by="ben"))
+    foreign = service.view.ledger("Barrel 2")[0].entry.seq
+    own = next(one.entry.seq for one in service.view.ledger("Barrel 2") if isinstance(one.entry.body, Reading))
     async with opened(service) as pilot:
         wine = await enter(pilot, "Barrel 2")
         entry_of(wine, foreign)
@@ -170,20 +170,20 @@ async def test_u_takes_back_the_selected_entry_of_ones_own_and_no_other(service:
         await pilot.press("u")
         await pilot.pause(SETTLED)
         assert "Taken back" in flat(pilot)
-    states = {one.entry.seq: one.state for one in service.ledger("Barrel 2")}
+    states = {one.entry.seq: one.state for one in service.view.ledger("Barrel 2")}
     assert states[foreign] == "standing"
     assert states[own] == "withdrawn"
 
 
-async def test_what_happened_before_a_racking_comes_along(service: Service) -> None:
-    service.record(Request("Demijohn 1", "racking", {"to": "Demijohn 9", "volume": "9.8"}))
+async def test_what_happened_before_a_racking_comes_along(service: OpenCellar) -> None:
+    service.recorder.record(Request("Demijohn 1", "racking", {"to": "Demijohn 9", "volume": "9.8"}))
     async with opened(service) as pilot:
         wine = await enter(pilot, "Demijohn 9")
         told = [one.text for one in wine.query_one("#lines", Lines).rows if one.written]
         assert any("free SO2 8.0 mg/L" in one and "in Demijohn 1" in one for one in told)
 
 
-async def test_escape_goes_back_to_the_cellar_and_f9_does_too(service: Service) -> None:
+async def test_escape_goes_back_to_the_cellar_and_f9_does_too(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         for key in ("escape", "f9"):
             await enter(pilot, "Barrel 2")
@@ -192,7 +192,7 @@ async def test_escape_goes_back_to_the_cellar_and_f9_does_too(service: Service) 
             assert isinstance(pilot.app.screen, HomeScreen)
 
 
-async def test_a_narrow_screen_draws_the_chart_in_place_of_the_figures(service: Service) -> None:
+async def test_a_narrow_screen_draws_the_chart_in_place_of_the_figures(service: OpenCellar) -> None:
     async with opened(service, (60, 20)) as pilot:
         await enter(pilot, "Barrel 2")
         assert "●" not in text(pilot)
@@ -204,13 +204,13 @@ async def test_a_narrow_screen_draws_the_chart_in_place_of_the_figures(service: 
         assert "●" not in text(pilot)
 
 
-async def test_u_on_a_withdrawal_brings_the_entry_back(service: Service) -> None:
-    own = next(one.entry for one in service.ledger("Barrel 2") if isinstance(one.entry.body, Reading))
-    gone = service.undo(own.seq).outcomes[0].entry.seq
+async def test_u_on_a_withdrawal_brings_the_entry_back(service: OpenCellar) -> None:
+    own = next(one.entry for one in service.view.ledger("Barrel 2") if isinstance(one.entry.body, Reading))
+    gone = service.recorder.undo(own.seq).outcomes[0].entry.seq
     async with opened(service) as pilot:
         wine = await enter(pilot, "Barrel 2")
         entry_of(wine, gone)
         await pilot.press("u")
         await pilot.pause(SETTLED)
         assert "Brought back" in flat(pilot)
-    assert {one.entry.seq: one.state for one in service.ledger("Barrel 2")}[own.seq] == "standing"
+    assert {one.entry.seq: one.state for one in service.view.ledger("Barrel 2")}[own.seq] == "standing"

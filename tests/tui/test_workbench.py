@@ -12,7 +12,7 @@ from textual.widgets import Digits, Static
 
 from cellar_tui.enology.calculations import CALCULATIONS
 from cellar_tui.ledger.kinds import Trial
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
 from cellar_tui.tui.app import CellarApp
 from cellar_tui.tui.screens.bench_trial import BenchTrialScreen
 from cellar_tui.tui.screens.home import HomeScreen
@@ -22,7 +22,7 @@ from tests.one_wine import EMPTY, WINE, cellar
 
 
 @pytest.fixture
-def service(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Service]:
+def service(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[OpenCellar]:
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     opened = cellar(tmp_path)
     yield opened
@@ -31,7 +31,7 @@ def service(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Service
 
 @asynccontextmanager
 async def bench(
-    service: Service, vessel: str = WINE, size: tuple[int, int] = (80, 24)
+    service: OpenCellar, vessel: str = WINE, size: tuple[int, int] = (80, 24)
 ) -> AsyncIterator[tuple[Pilot[int], WorkbenchScreen]]:
     """Open the workbench on a vessel."""
     app = CellarApp(service, title="test")
@@ -43,7 +43,7 @@ async def bench(
 
 
 @asynccontextmanager
-async def planner(service: Service, size: tuple[int, int] = (80, 24)) -> AsyncIterator[Pilot[int]]:
+async def planner(service: OpenCellar, size: tuple[int, int] = (80, 24)) -> AsyncIterator[Pilot[int]]:
     """Open the bench-trial planner from the workbench."""
     async with bench(service, size=size) as (pilot, _):
         await pilot.press("t")
@@ -71,7 +71,7 @@ def choose(screen: WorkbenchScreen, name: str) -> None:
 # -- calculations
 
 
-async def test_the_first_calculation_is_worked_out_for_the_wine_without_a_key(service: Service) -> None:
+async def test_the_first_calculation_is_worked_out_for_the_wine_without_a_key(service: OpenCellar) -> None:
     async with bench(service) as (pilot, screen):
         assert "Demijohn 1 · Solaris · dry white" in text(pilot, "#bench-head")
         assert row(pilot, "ph").entry.value == "3.20"
@@ -81,7 +81,7 @@ async def test_the_first_calculation_is_worked_out_for_the_wine_without_a_key(se
         assert "28 Sep, entry 7" in text(pilot, ".working-lines")
 
 
-async def test_the_result_follows_each_letter_typed(service: Service) -> None:
+async def test_the_result_follows_each_letter_typed(service: OpenCellar) -> None:
     async with bench(service) as (pilot, screen):
         choose(screen, "sulfite_addition")
         await pilot.pause()
@@ -96,7 +96,7 @@ async def test_the_result_follows_each_letter_typed(service: Service) -> None:
         assert "stands aside" in beside(pilot, "ph")
 
 
-async def test_what_cannot_be_read_is_told_beside_its_field_at_once(service: Service) -> None:
+async def test_what_cannot_be_read_is_told_beside_its_field_at_once(service: OpenCellar) -> None:
     async with bench(service) as (pilot, _):
         row(pilot, "ph").entry.focus()
         await pilot.press("x")
@@ -107,7 +107,7 @@ async def test_what_cannot_be_read_is_told_beside_its_field_at_once(service: Ser
         assert "x does not fit pH; type the number alone" in text(pilot, ".working-lines")
 
 
-async def test_the_list_is_found_by_words_and_escape_shows_it_whole_again(service: Service) -> None:
+async def test_the_list_is_found_by_words_and_escape_shows_it_whole_again(service: OpenCellar) -> None:
     async with bench(service) as (pilot, screen):
         await pilot.press("slash", *"pressure")
         await pilot.pause()
@@ -121,7 +121,7 @@ async def test_the_list_is_found_by_words_and_escape_shows_it_whole_again(servic
         assert isinstance(pilot.app.screen, WorkbenchScreen)
 
 
-async def test_what_was_typed_is_there_again_when_one_comes_back_to_a_calculation(service: Service) -> None:
+async def test_what_was_typed_is_there_again_when_one_comes_back_to_a_calculation(service: OpenCellar) -> None:
     async with bench(service) as (pilot, screen):
         row(pilot, "ph").entry.value = "3.55"
         await pilot.pause()
@@ -135,7 +135,7 @@ async def test_what_was_typed_is_there_again_when_one_comes_back_to_a_calculatio
         assert row(pilot, "ph").entry.value == "3.20"
 
 
-async def test_enter_goes_to_what_is_still_to_be_typed_and_on_from_there(service: Service) -> None:
+async def test_enter_goes_to_what_is_still_to_be_typed_and_on_from_there(service: OpenCellar) -> None:
     async with bench(service) as (pilot, screen):
         choose(screen, "fortification")
         await pilot.pause()
@@ -144,7 +144,7 @@ async def test_enter_goes_to_what_is_still_to_be_typed_and_on_from_there(service
         assert (row(pilot, "strength").entry.value, row(pilot, "wanted").entry.value) == ("40", "18.5")
 
 
-async def test_an_empty_vessel_has_every_figure_typed_and_no_bench_trial(service: Service) -> None:
+async def test_an_empty_vessel_has_every_figure_typed_and_no_bench_trial(service: OpenCellar) -> None:
     async with bench(service, EMPTY) as (pilot, _):
         assert "Demijohn 2 is empty" in text(pilot, "#bench-head")
         assert row(pilot, "ph").entry.value == ""
@@ -155,7 +155,7 @@ async def test_an_empty_vessel_has_every_figure_typed_and_no_bench_trial(service
 
 
 @pytest.mark.parametrize("size", [(60, 20), (80, 24), (140, 45)])
-async def test_every_calculation_can_be_looked_at_in_every_size(service: Service, size: tuple[int, int]) -> None:
+async def test_every_calculation_can_be_looked_at_in_every_size(service: OpenCellar, size: tuple[int, int]) -> None:
     async with bench(service, size=size) as (pilot, screen):
         for index in range(len(CALCULATIONS)):
             screen.lines.select(index)
@@ -179,7 +179,7 @@ async def test_a_name_with_brackets_and_controls_is_shown_as_text(tmp_path: Path
 # -- the bench trial
 
 
-async def test_a_bench_trial_is_planned_told_and_recorded_by_keys_alone(service: Service) -> None:
+async def test_a_bench_trial_is_planned_told_and_recorded_by_keys_alone(service: OpenCellar) -> None:
     async with planner(service) as pilot:
         await pilot.press(*"be", "enter")
         await pilot.pause()
@@ -199,36 +199,36 @@ async def test_a_bench_trial_is_planned_told_and_recorded_by_keys_alone(service:
         await pilot.pause(0.3)
         assert isinstance(pilot.app.screen, WorkbenchScreen)
         assert "Recorded as entry" in text(pilot, "#bench-foot")
-    bodies = [line.entry.body for line in service.ledger(WINE) if isinstance(line.entry.body, Trial)]
+    bodies = [line.entry.body for line in service.view.ledger(WINE) if isinstance(line.entry.body, Trial)]
     assert bodies == [Trial("bentonite", (0, 25, 50, 75, 100), 50, "0 hazy; 50 clear")]
 
 
-async def test_a_trial_without_a_chosen_dose_is_recorded_by_a_second_enter_only(service: Service) -> None:
+async def test_a_trial_without_a_chosen_dose_is_recorded_by_a_second_enter_only(service: OpenCellar) -> None:
     async with planner(service) as pilot:
         await pilot.press(*"ge", "enter")
         row(pilot, "chosen").entry.focus()
-        before = service.store.count()
+        before = service.entries()
         await pilot.press("enter")
         await pilot.pause()
-        assert service.store.count() == before
+        assert service.entries() == before
         assert "No dose is chosen" in text(pilot, "#trial-hint")
         await pilot.press("enter", "enter", "enter")
         await pilot.pause()
-        assert service.store.count() == before + 1
+        assert service.entries() == before + 1
 
 
-async def test_a_dose_that_no_glass_ever_needs_is_not_recorded(service: Service) -> None:
+async def test_a_dose_that_no_glass_ever_needs_is_not_recorded(service: OpenCellar) -> None:
     async with planner(service) as pilot:
         await pilot.press(*"be", "enter")
         row(pilot, "chosen").entry.focus()
-        before = service.store.count()
+        before = service.entries()
         await pilot.press(*"5050", "enter")
         await pilot.pause()
-        assert service.store.count() == before
+        assert service.entries() == before
         assert "Nothing was recorded: dose 5050 g/hL is outside 0 to 1000" in text(pilot, "#trial-hint")
 
 
-async def test_a_trial_that_was_not_recorded_comes_back_as_it_was(service: Service) -> None:
+async def test_a_trial_that_was_not_recorded_comes_back_as_it_was(service: OpenCellar) -> None:
     async with planner(service) as pilot:
         await pilot.press(*"be", "enter")
         await pilot.pause()
@@ -244,7 +244,7 @@ async def test_a_trial_that_was_not_recorded_comes_back_as_it_was(service: Servi
         assert row(pilot, "glass 25").entry.value == "faint"
 
 
-async def test_doses_that_cannot_be_poured_are_told_and_the_words_stay(service: Service) -> None:
+async def test_doses_that_cannot_be_poured_are_told_and_the_words_stay(service: OpenCellar) -> None:
     async with planner(service) as pilot:
         await pilot.press(*"be", "enter")
         await pilot.pause()
@@ -260,7 +260,7 @@ async def test_doses_that_cannot_be_poured_are_told_and_the_words_stay(service: 
         assert "dilute the stock" in text(pilot, "#trial-ask")
 
 
-async def test_the_chosen_dose_is_offered_at_the_workbench_afterwards(service: Service) -> None:
+async def test_the_chosen_dose_is_offered_at_the_workbench_afterwards(service: OpenCellar) -> None:
     async with planner(service) as pilot:
         await pilot.press(*"be", "enter")
         row(pilot, "chosen").entry.focus()
@@ -275,7 +275,7 @@ async def test_the_chosen_dose_is_offered_at_the_workbench_afterwards(service: S
 
 
 @pytest.mark.parametrize("size", [(60, 20), (80, 24), (140, 45)])
-async def test_the_planner_shows_glasses_and_result_in_every_size(service: Service, size: tuple[int, int]) -> None:
+async def test_the_planner_shows_glasses_and_result_in_every_size(service: OpenCellar, size: tuple[int, int]) -> None:
     async with planner(service, size) as pilot:
         await pilot.press(*"be", "enter")
         row(pilot, "chosen").entry.focus()
@@ -287,7 +287,7 @@ async def test_the_planner_shows_glasses_and_result_in_every_size(service: Servi
         assert pilot.app.screen.query_one(".main-words", Static).region.height
 
 
-async def test_escape_leads_back_to_the_cellar_step_by_step(service: Service) -> None:
+async def test_escape_leads_back_to_the_cellar_step_by_step(service: OpenCellar) -> None:
     async with planner(service) as pilot:
         for expected in (WorkbenchScreen, HomeScreen):
             await pilot.press("escape")

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from cellar_tui.cli import calc
 from cellar_tui.enology.calculations import CALCULATIONS
 from cellar_tui.language import quantities
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import Request
 from cellar_tui.workbench import bench_trial
 from cellar_tui.workbench.calculate import Unworked, Worked, beside, default_of, in_use, run_typed
@@ -21,14 +21,14 @@ from tests.one_wine import EMPTY, WINE, cellar
 
 
 @pytest.fixture(scope="module")
-def wine(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Service]:
+def wine(tmp_path_factory: pytest.TempPathFactory) -> Iterator[OpenCellar]:
     service = cellar(tmp_path_factory.mktemp("cellar"))
     yield service
     service.close()
 
 
-def offers(service: Service, name: str, vessel: str = WINE) -> dict[str, Prefilled]:
-    return dict(prefill(service.wine(vessel), service.house, name))
+def offers(service: OpenCellar, name: str, vessel: str = WINE) -> dict[str, Prefilled]:
+    return dict(prefill(service.view.wine(vessel), service.view.house, name))
 
 
 def worked(name: str, typed: dict[str, str], offered: dict[str, Prefilled] | None = None) -> Worked:
@@ -46,13 +46,13 @@ def unworked(name: str, typed: dict[str, str], offered: dict[str, Prefilled] | N
 # -- what a wine offers
 
 
-def test_a_wine_offers_its_last_readings_with_their_day_and_entry(wine: Service) -> None:
+def test_a_wine_offers_its_last_readings_with_their_day_and_entry(wine: OpenCellar) -> None:
     found = offers(wine, "molecular_so2")
     assert found["ph"] == Prefilled("3.20", "28 Sep, entry 7")
     assert found["free_so2"] == Prefilled("26", "2 Oct, entry 9")
 
 
-def test_every_offer_names_where_it_is_from_and_can_be_read_back(wine: Service) -> None:
+def test_every_offer_names_where_it_is_from_and_can_be_read_back(wine: OpenCellar) -> None:
     for name, calculation in CALCULATIONS.items():
         for one, offer in offers(wine, name).items():
             asked = next(item for item in calculation.inputs if item.name == one)
@@ -60,7 +60,7 @@ def test_every_offer_names_where_it_is_from_and_can_be_read_back(wine: Service) 
             assert asked.choices or quantities.parse(offer.text, unit_of(one, asked.unit)).text == offer.text
 
 
-def test_a_calculation_is_offered_nothing_it_does_not_ask_for(wine: Service) -> None:
+def test_a_calculation_is_offered_nothing_it_does_not_ask_for(wine: OpenCellar) -> None:
     for name, calculation in CALCULATIONS.items():
         assert set(offers(wine, name)) <= {one.name for one in calculation.inputs}
 
@@ -68,43 +68,43 @@ def test_a_calculation_is_offered_nothing_it_does_not_ask_for(wine: Service) -> 
 def test_sulfite_added_since_the_reading_counts_by_its_staying_share(tmp_path: Path) -> None:
     service = cellar(tmp_path)
     added = {"material": "potassium_metabisulfite", "amount": "1 g"}
-    service.record(Request(WINE, "addition", added, "2026-11-01"))
+    service.recorder.record(Request(WINE, "addition", added, "2026-11-01"))
     offer = offers(service, "molecular_so2")["free_so2"]
-    raised = 1000 * 0.5762 / 22 * service.house.number("share_later")
+    raised = 1000 * 0.5762 / 22 * service.view.house.number("share_later")
     assert float(offer.text) == pytest.approx(26 + raised, abs=0.6)
     assert offer.source == "2 Oct, entry 9 and sulfite since, entry 12"
     service.close()
 
 
-def test_an_empty_vessel_offers_the_house_rules_and_what_is_usual_alone(wine: Service) -> None:
+def test_an_empty_vessel_offers_the_house_rules_and_what_is_usual_alone(wine: OpenCellar) -> None:
     assert set(offers(wine, "legal_limits", EMPTY)) == {"jurisdiction"}
     assert set(offers(wine, "bottle_count", EMPTY)) == {"bottle"}
-    assert dict(prefill(None, wine.house, "molecular_so2")) == {}
+    assert dict(prefill(None, wine.view.house, "molecular_so2")) == {}
 
 
 def test_a_changed_house_rule_is_offered_with_the_entry_that_changed_it(tmp_path: Path) -> None:
     service = cellar(tmp_path)
     assert offers(service, "legal_limits")["jurisdiction"].source == "house rule jurisdiction, default"
-    entry = service.set_rule("jurisdiction", "eu").outcomes[0].entry.seq
+    entry = service.recorder.set_rule("jurisdiction", "eu").outcomes[0].entry.seq
     found = offers(service, "legal_limits")["jurisdiction"]
     assert found == Prefilled("eu", f"house rule jurisdiction, entry {entry}")
     service.close()
 
 
-def test_the_must_is_told_by_its_gravity_and_the_wine_by_its_last(wine: Service) -> None:
+def test_the_must_is_told_by_its_gravity_and_the_wine_by_its_last(wine: OpenCellar) -> None:
     found = offers(wine, "alcohol_from_gravity")
     assert (found["original_gravity"].text, found["final_gravity"].text) == ("1.090", "0.993")
     assert set(offers(wine, "potential_alcohol")) == {"sg"}
 
 
-def test_a_corrected_gravity_is_never_offered_as_one_read_off_the_stem(wine: Service) -> None:
+def test_a_corrected_gravity_is_never_offered_as_one_read_off_the_stem(wine: OpenCellar) -> None:
     assert "sg" not in offers(wine, "hydrometer_correction")
 
 
 def test_the_dose_chosen_in_the_last_bench_trial_is_offered_for_the_vessel(tmp_path: Path) -> None:
     service = cellar(tmp_path)
     for doses, chosen in (("0 25 50", "50"), ("40 50", "40")):
-        service.record(Request(WINE, "trial", {"material": "bentonite", "doses": doses, "chosen": chosen}))
+        service.recorder.record(Request(WINE, "trial", {"material": "bentonite", "doses": doses, "chosen": chosen}))
     found = offers(service, "fining_dose")
     assert found["dose"].text == "40"
     assert found["dose"].source.startswith("trial of bentonite, 20 Nov")
@@ -114,7 +114,7 @@ def test_the_dose_chosen_in_the_last_bench_trial_is_offered_for_the_vessel(tmp_p
 
 def test_a_house_in_gallons_is_offered_gallons(tmp_path: Path) -> None:
     service = cellar(tmp_path)
-    service.set_rule("units", "us")
+    service.recorder.set_rule("units", "us")
     found = offers(service, "sulfite_addition")
     assert found["volume"].text == "5.81"
     result = run_typed("sulfite_addition", {"raise": "30"}, found, system="us")
@@ -126,7 +126,7 @@ def test_a_house_in_gallons_is_offered_gallons(tmp_path: Path) -> None:
 # -- what is typed
 
 
-def test_what_is_typed_outdoes_what_is_offered_and_says_so(wine: Service) -> None:
+def test_what_is_typed_outdoes_what_is_offered_and_says_so(wine: OpenCellar) -> None:
     found = worked("molecular_so2", {"ph": "3,50"}, offers(wine, "molecular_so2"))
     inputs = {one.name: (one.text, one.source) for one in found.inputs}
     assert inputs["ph"] == ("3.50", "")
@@ -135,24 +135,24 @@ def test_what_is_typed_outdoes_what_is_offered_and_says_so(wine: Service) -> Non
     assert found.lines[0] == "molecular SO2 0.52 mg/L"
 
 
-def test_a_field_emptied_by_hand_stays_empty(wine: Service) -> None:
+def test_a_field_emptied_by_hand_stays_empty(wine: OpenCellar) -> None:
     found = unworked("molecular_so2", {"ph": ""}, offers(wine, "molecular_so2"))
     assert (set(found.missing), dict(found.faults)) == ({"ph"}, {})
 
 
-def test_a_typed_rise_makes_the_readings_stand_aside(wine: Service) -> None:
+def test_a_typed_rise_makes_the_readings_stand_aside(wine: OpenCellar) -> None:
     found = worked("sulfite_addition", {"raise": "30 mg/L"}, offers(wine, "sulfite_addition"))
     assert found.lines[1] == "rise 30 mg/L"
     assert not {"ph", "free_so2", "molecular_so2"} & {one.name for one in found.inputs}
 
 
-def test_without_a_typed_rise_the_readings_say_what_to_add(wine: Service) -> None:
+def test_without_a_typed_rise_the_readings_say_what_to_add(wine: OpenCellar) -> None:
     typed = {"molecular_so2": "1.2"}
     found = worked("sulfite_addition", typed, offers(wine, "sulfite_addition"))
     assert {"ph", "free_so2", "molecular_so2", "share"} <= {one.name for one in found.inputs}
 
 
-def test_a_lone_ph_does_not_ask_for_a_potassium_reading(wine: Service) -> None:
+def test_a_lone_ph_does_not_ask_for_a_potassium_reading(wine: OpenCellar) -> None:
     offered = offers(wine, "tartrate_stability")
     assert worked("tartrate_stability", {"conductivity_drop": "3"}, offered).lines == ["stable yes"]
     assert "ph" in in_use("tartrate_stability", {"potassium": "900"}, offered)
@@ -284,7 +284,7 @@ def test_what_the_glasses_showed_can_be_told_apart_again(said: dict[str, str]) -
     assert set(bench_trial.said_of(once)) == {dose for dose, word in said.items() if word.replace(";", ",").strip()}
 
 
-def test_the_chosen_dose_is_scaled_to_the_vessel(wine: Service) -> None:
+def test_the_chosen_dose_is_scaled_to_the_vessel(wine: OpenCellar) -> None:
     found = bench_trial.scaled("50", "5", offers(wine, "fining_dose"))
     assert isinstance(found, Worked)
     assert found.lines[:2] == ["amount 11 g", "slurry 220 mL"]

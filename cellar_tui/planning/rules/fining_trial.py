@@ -51,7 +51,7 @@ class Cause:
     task: str
     by: Callable[[str], bool] = treats
 
-    def open(self, s: Subject) -> bool:
+    def still_asked(self, s: Subject) -> bool:
         """Return whether nothing that answers it has gone in since."""
         return not any(True for _ in additions(s.c, self.by, self.seen.index))
 
@@ -113,7 +113,7 @@ def causes(s: Subject) -> list[Cause]:
     if stink is not None:
         reason = "air did not take the rotten egg away"
         found.append(Cause(stink, reason, "try copper in glasses, by the tenth of a mg/L"))
-    return sorted((one for one in found if one.open(s)), key=lambda one: one.seen.index)
+    return sorted((one for one in found if one.still_asked(s)), key=lambda one: one.seen.index)
 
 
 def _asks(entry: int, task: str) -> Callable[[Subject], bool]:

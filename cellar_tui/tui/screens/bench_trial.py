@@ -14,7 +14,7 @@ from textual.widgets import Input, Static
 from cellar_tui.entry_form import drafts
 from cellar_tui.language import describe_entry, quantities
 from cellar_tui.ledger.materials import MATERIALS
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import CellarError, WineView
 from cellar_tui.tui.widgets import short
 from cellar_tui.tui.widgets.cells import joined, label
@@ -65,11 +65,11 @@ class BenchTrialScreen(Screen[str]):
         Binding("pagedown", "page(1)", show=False),
     ]
 
-    def __init__(self, service: Service, view: WineView) -> None:
+    def __init__(self, service: OpenCellar, view: WineView) -> None:
         super().__init__()
         self.service = service
         self.view = view
-        self.offered: Mapping[str, Prefilled] = prefill(view, service.house, "fining_dose")
+        self.offered: Mapping[str, Prefilled] = prefill(view, service.view.house, "fining_dose")
         self.work = Work(service, view.info.name, KIND)
         self.said: dict[str, str] = {}
         """What each glass showed, by its dose: it stays while the doses are changed."""
@@ -100,7 +100,7 @@ class BenchTrialScreen(Screen[str]):
         """Show the fields, with what was typed before and not recorded."""
         wine = "" if self.view.plan is None else self.view.plan.wine
         self.query_one("#trial-head", Static).update(label(joined((f"Bench trial · {self.view.info.name}", wine))))
-        sample = prefill(None, self.service.house, "bench_trial")["sample"].text
+        sample = prefill(None, self.service.view.house, "bench_trial")["sample"].text
         texts = {"sample": sample, **self._left()}
         fields = (
             Slot("material", "material", "", STUFF),
@@ -177,7 +177,7 @@ class BenchTrialScreen(Screen[str]):
         if not self.rows:
             return
         self._complete()
-        system = self.service.units
+        system = self.service.view.units
         found = bench_trial.glasses(self._text("doses"), self._text("sample"), self._text("stock"), system=system)
         if not found.faults:
             self.tried = found.glasses
@@ -198,7 +198,7 @@ class BenchTrialScreen(Screen[str]):
         if isinstance(scaled, Worked):
             volume = self.offered["volume"].text
             stuff = describe_entry.words(self._text("material")) or "fining"
-            return f"{stuff.capitalize()} for {volume} {quantities.shown_unit('L', self.service.units)}:"
+            return f"{stuff.capitalize()} for {volume} {quantities.shown_unit('L', self.service.view.units)}:"
         if not self.tried:
             return "Type the material, then the doses to be tried."
         careful = dict.fromkeys(one.caution for one in found.glasses if one.caution)
@@ -310,7 +310,9 @@ class BenchTrialScreen(Screen[str]):
 
     def _weigh(self) -> str:
         """Return what to weigh for the vessel, in a sentence."""
-        scaled = bench_trial.scaled(self._text("chosen"), self._text("stock"), self.offered, system=self.service.units)
+        scaled = bench_trial.scaled(
+            self._text("chosen"), self._text("stock"), self.offered, system=self.service.view.units
+        )
         if not isinstance(scaled, Worked):
             return ""
         grams, slurry = (one.text for one in scaled.results[:2])

@@ -66,7 +66,7 @@ def parts(work: Work) -> list[Part]:
             found += _moved(change)
     if work.form.numbers:
         name = next((one.vessel for one in work.answer.outcomes), work.target) if work.answer else work.target
-        for one in figure_items(work.service.wine(name)) if ":" not in name else []:
+        for one in figure_items(work.service.view.wine(name)) if ":" not in name else []:
             if one.because is not None:
                 found.append((f"before: {' '.join(f'{one.head} {one.text}'.split())}", one.because))
     return found

@@ -15,8 +15,8 @@ from textual.widgets import Input, Static
 from cellar_tui.entry_form import drafts
 from cellar_tui.language import days
 from cellar_tui.language.clean_text import cells
-from cellar_tui.service.as_of import Past
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
+from cellar_tui.service.view import CellarView
 from cellar_tui.service.views import Answer, Board, CellarError, Line, Task, WineView
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import about
@@ -56,7 +56,9 @@ class HomeScreen(ListScreen):
         Binding("escape,f9", "back", show=False, priority=True),
     ]
 
-    def __init__(self, service: Service, title: str, *, invented: bool = False, past: Past | None = None) -> None:
+    def __init__(
+        self, service: OpenCellar, title: str, *, invented: bool = False, past: CellarView | None = None
+    ) -> None:
         super().__init__(service, past)
         self.title_given, self.invented = title, invented
         self.heading = f"{title}, invented" if invented else title
@@ -123,7 +125,7 @@ class HomeScreen(ListScreen):
         if self.board is None or not self.is_mounted:
             return
         width = self.listing.scrollable_content_region.width or self.app.size.width
-        self.table = table(self.board.lines, self.board.today, self.service.units, width)
+        self.table = table(self.board.lines, self.board.today, self.service.view.units, width)
         self.query_one("#columns", Static).update(label(self.table.heads()))
         self.query_one("#head", Static).update(label(self._head()))
         self.listing.refresh()
@@ -175,7 +177,7 @@ class HomeScreen(ListScreen):
         told = ["Nothing here holds these words."] if self.words else []
         if isinstance(line, Line):
             width = (area.size.width or self.app.size.width) - 2
-            known = (line, self.board.problems, self.board.today, self.service.units, width)
+            known = (line, self.board.problems, self.board.today, self.service.view.units, width)
             told = about.beside(*known, self._seen(line)) if wide else about.below(*known)
         area.show(["", *(f" {one}" for one in told)])
 
@@ -192,7 +194,7 @@ class HomeScreen(ListScreen):
         line = self.listing.selected
         if isinstance(line, Line) and line.wine is not None and self.has_class("-wide"):
             with suppress(CellarError):
-                self._views[line.number] = self.service.wine(line.name)
+                self._views[line.number] = self.service.view.wine(line.name)
                 self._selected()
 
     def target(self) -> str | None:
@@ -267,7 +269,7 @@ class HomeScreen(ListScreen):
         line = self.listing.selected
         if not isinstance(line, Line):
             return
-        entries = (one.entry for one in self.service.ledger(line.name) if one.state == "standing")
+        entries = (one.entry for one in self.service.view.ledger(line.name) if one.state == "standing")
         found = next((one for one in entries if one.body.kind == "vessel" and one.vessel == line.number), None)
         if found is None:
             self.say(f"{line.name} came from a bottling: correct that entry on its page.")
@@ -306,15 +308,15 @@ class HomeScreen(ListScreen):
             return
         parts: list[Part] = []
         for task in line.actions:
-            when_due = due_words(task.action.show, task.action.latest, self.service.today)
+            when_due = due_words(task.action.show, task.action.latest, self.service.view.today)
             parts.append((f"{task.action.task}, {when_due}", task.action.because))
             if task.action.dose is not None:
                 parts.append((f"{task.action.task}: the dose", task.action.dose.because))
-        items = figure_items(self.service.wine(line.name))
+        items = figure_items(self.service.view.wine(line.name))
         parts += [(" ".join(f"{one.head} {one.text}".split()), one.because) for one in items if one.because is not None]
         self.explain(joined(("Why", line.name, line.wine)), line.name, *parts)
 
-    def in_the_past(self, past: Past) -> ListScreen:
+    def in_the_past(self, past: CellarView) -> ListScreen:
         """Return the cellar as it was known on a past day."""
         return HomeScreen(self.service, self.title_given, invented=self.invented, past=past)
 

@@ -11,7 +11,7 @@ from textual.widgets import Input, Static
 
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.house import SETTINGS
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import Task
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens.house_lines import MARK, Rule, below, heads, page, parts, rules
@@ -34,9 +34,9 @@ class HouseScreen(ListScreen):
         for one in keys_of("house")
     ]
 
-    def __init__(self, service: Service) -> None:
+    def __init__(self, service: OpenCellar) -> None:
         super().__init__(service)
-        self.house = service.house
+        self.house = service.view.house
         self.entries: dict[int, Entry] = {}
         self.tasks: list[Task] = []
 
@@ -62,8 +62,8 @@ class HouseScreen(ListScreen):
 
     def refresh_from_service(self) -> None:
         """Read the house rules again; the cursor stays on its own."""
-        self.house, self.entries = self.service.house, self.service.house_entries()
-        self.tasks = self.service.tasks()
+        self.house, self.entries = self.service.view.house, self.service.view.house_entries()
+        self.tasks = self.service.view.tasks()
         changed = len(self.house.values)
         head = joined((" House rules", f"{len(SETTINGS)} of them", f"{changed} changed, marked {MARK}"))
         self.query_one("#head", Static).update(label(column(head, self.app.size.width - 1)))
@@ -89,7 +89,7 @@ class HouseScreen(ListScreen):
 
     def paint(self, rule: Rule, width: int) -> list[tuple[str, str]]:
         """Return one line of the list."""
-        return parts(rule, self.listing.scrollable_content_region.width or width, self.service.units)
+        return parts(rule, self.listing.scrollable_content_region.width or width, self.service.view.units)
 
     @on(Lines.Moved)
     def _selected(self) -> None:
@@ -98,7 +98,7 @@ class HouseScreen(ListScreen):
         width = (area.size.width or self.app.size.width) - 2
         told = ["No house rule holds these words."] if self.words else []
         if rule is not None:
-            told = below(rule, self.tasks, self.service.units, width)
+            told = below(rule, self.tasks, self.service.view.units, width)
         area.show(["", *(f" {one}" for one in told)])
 
     # -- keys
@@ -109,7 +109,7 @@ class HouseScreen(ListScreen):
         if rule is None or rule.setting is None:
             return
         name = rule.setting.name
-        value = shown_value(rule.setting, rule.value, self.service.units)
+        value = shown_value(rule.setting, rule.value, self.service.view.units)
         self.open_form(name, "rule", prefill={"value": value}, fixed={"name": name})
         if empty:
             self.panel.put("value", "")
@@ -126,8 +126,8 @@ class HouseScreen(ListScreen):
         """Say where the selected house rule is from, and which entry changed it."""
         rule = self.rule
         if rule is not None and rule.setting is not None:
-            written = self.service.house_ledger("rule", rule.setting.name)
-            told = list(page(rule, written, self.tasks, self.service.units))
+            written = self.service.view.house_ledger("rule", rule.setting.name)
+            told = list(page(rule, written, self.tasks, self.service.view.units))
             self.app.push_screen(TextScreen(f"Why · {rule.setting.name}", told))
 
     def undo(self) -> None:

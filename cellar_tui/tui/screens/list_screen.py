@@ -15,8 +15,8 @@ from cellar_tui.language import days, describe_entry
 from cellar_tui.language.clean_text import cells
 from cellar_tui.ledger.cellar_kinds import KINDS
 from cellar_tui.ledger.entry import Entry
-from cellar_tui.service.as_of import Past
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
+from cellar_tui.service.view import CellarView
 from cellar_tui.service.views import CellarError, Outcome, Task
 from cellar_tui.tui.keys import Place
 from cellar_tui.tui.screens import form_why
@@ -38,16 +38,16 @@ class ListScreen(Screen[None]):
 
     PLACE: Place = "cellar"
 
-    def __init__(self, service: Service, past: Past | None = None) -> None:
+    def __init__(self, service: OpenCellar, past: CellarView | None = None) -> None:
         super().__init__()
         self.service, self.past = service, past
         self.told = ""
         self.words = ""
 
     @property
-    def seen(self) -> Service | Past:
+    def seen(self) -> CellarView:
         """What is shown: the cellar as it is, or as it was known on a past day."""
-        return self.past or self.service
+        return self.past or self.service.view
 
     @property
     def only_read(self) -> bool:
@@ -141,8 +141,8 @@ class ListScreen(Screen[None]):
 
     def say_entry(self, entry: Entry) -> str:
         """Return an entry in words."""
-        names = {one.number: one.name for one in self.service.vessels()}
-        return describe_entry.entry(entry, names, self.service.units)
+        names = {one.number: one.name for one in self.service.view.vessels()}
+        return describe_entry.entry(entry, names, self.service.view.units)
 
     # -- forms
 
@@ -262,7 +262,7 @@ class ListScreen(Screen[None]):
             self.say(f"Entry {entry.seq} is by {entry.by}: u takes back only your own.")
             return
         try:
-            answer = self.service.undo(entry.seq)
+            answer = self.service.recorder.undo(entry.seq)
         except CellarError as error:
             self.say(str(error))
             return
@@ -338,7 +338,7 @@ class ListScreen(Screen[None]):
         """Show this place as it was; what is no day stays to be put right."""
         event.stop()
         try:
-            past = Past(self.service, event.value)
+            past = self.service.known_as_typed(event.value)
             screen = self.in_the_past(past)
         except CellarError as error:
             self.say(str(error))
@@ -347,7 +347,7 @@ class ListScreen(Screen[None]):
         self.say("")
         self.app.push_screen(screen)
 
-    def in_the_past(self, past: Past) -> ListScreen:
+    def in_the_past(self, past: CellarView) -> ListScreen:
         """Return this place as it was known on a past day.
 
         Raises:

@@ -14,7 +14,7 @@ from textual.widgets import Input, Static
 from cellar_tui.language import describe_entry, describe_supply, explain, quantities
 from cellar_tui.ledger.materials import material
 from cellar_tui.planning.shopping import WITHIN, Supply
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens.list_screen import ListScreen
 from cellar_tui.tui.screens.why import TextScreen
@@ -53,7 +53,7 @@ class MaterialsScreen(ListScreen):
         for one in keys_of("materials")
     ]
 
-    def __init__(self, service: Service) -> None:
+    def __init__(self, service: OpenCellar) -> None:
         super().__init__(service)
         self.supplies: tuple[Supply, ...] = ()
 
@@ -80,11 +80,11 @@ class MaterialsScreen(ListScreen):
 
     def refresh_from_service(self) -> None:
         """Read the shelf again; the cursor stays on its material."""
-        self.supplies = self.service.supplies()
-        last = self.service.today + timedelta(days=WITHIN)
+        self.supplies = self.service.view.supplies()
+        last = self.service.view.today + timedelta(days=WITHIN)
         head = joined((" Materials on hand", f"needs of the next {WITHIN} days, to {explain.short_day(last)}"))
         self.query_one("#head", Static).update(label(column(head, self.app.size.width - 1)))
-        told = describe_supply.shopping(self.supplies, last, self.service.units)
+        told = describe_supply.shopping(self.supplies, last, self.service.view.units)
         self.query_one("#shopping", Static).update(label(told))
         self.narrow()
         if self.panel.is_open:
@@ -113,7 +113,7 @@ class MaterialsScreen(ListScreen):
 
     def paint(self, one: Supply, width: int) -> list[tuple[str, str]]:
         """Return one line of the list: what is to be got stands out."""
-        units, stock = self.service.units, one.stock
+        units, stock = self.service.view.units, one.stock
         strength = material(one.material).strength if stock is None or stock.strength is None else stock.strength
         opened = None if stock is None or stock.opened is None else date.fromisoformat(stock.opened)
         need = describe_entry.amount(one.need, one.unit, units) if one.need > 0 else "?" if one.unknown else "-"
@@ -139,8 +139,8 @@ class MaterialsScreen(ListScreen):
             head = joined(
                 (
                     describe_entry.words(one.material),
-                    describe_supply.on_hand(one, self.service.units),
-                    describe_supply.needed(one, self.service.units),
+                    describe_supply.on_hand(one, self.service.view.units),
+                    describe_supply.needed(one, self.service.view.units),
                 )
             )
             told = [*wrapped(head, width), *(f"  {line}" for line in self._needs(one, width - 2))]
@@ -150,7 +150,7 @@ class MaterialsScreen(ListScreen):
 
     def _needs(self, one: Supply, width: int) -> Iterator[str]:
         for need in one.needs:
-            yield from wrapped(describe_supply.need(need, one.unit, self.service.units), width)
+            yield from wrapped(describe_supply.need(need, one.unit, self.service.view.units), width)
 
     # -- keys
 
@@ -171,14 +171,14 @@ class MaterialsScreen(ListScreen):
 
     def action_why(self) -> None:
         """Show the working of every need of the selected material."""
-        one, units = self.supply, self.service.units
+        one, units = self.supply, self.service.view.units
         if one is None:
             return
         told = [f"On hand: {describe_supply.on_hand(one, units)}.", f"Of it: {describe_supply.needed(one, units)}."]
         if one.stock is not None:
             told.append(f"Counted by entry {one.stock.entry}; what went into the wines since is taken off.")
         if one.old:
-            days, source = self.service.house.days("bag_days"), self.service.house.source("bag_days")
+            days, source = self.service.view.house.days("bag_days"), self.service.view.house.source("bag_days")
             by = f"entry {source[0]}" if source else "the default"
             told.append(f"Old: an opened bag of sulfite is trusted for {days} d (house rule bag_days, {by}).")
         for need in one.needs:
@@ -192,7 +192,7 @@ class MaterialsScreen(ListScreen):
         if one is None or one.stock is None:
             self.say("It was not counted yet: there is nothing to take back.")
         else:
-            self.take_back(self.service.house_entries()[one.stock.entry])
+            self.take_back(self.service.view.house_entries()[one.stock.entry])
 
     def leave(self) -> None:
         """Go back to the cellar."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from cellar_tui.entry_form.open_form import Form
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import Answer, CellarError
 from cellar_tui.tui.screens import questions
 from cellar_tui.tui.screens.questions import Page
@@ -21,7 +21,7 @@ class NewVesselScreen(StepScreen):
 
     def pages(self) -> tuple[Page, ...]:
         """Return what is asked of a vessel."""
-        return questions.vessel_pages(self.texts, self.lines, self.service.units)
+        return questions.vessel_pages(self.texts, self.lines, self.service.view.units)
 
     def weigh(self) -> Answer:
         """Return what Enter would record."""
@@ -33,8 +33,8 @@ class NewVesselScreen(StepScreen):
 
     def _add(self, *, preview: bool) -> Answer:
         fields = questions.fields_of(self.texts, self.pages())
-        bare = bare_units(self.service.units)
-        return self.service.add_vessel(fields, key=self.key, preview=preview, bare=bare)
+        bare = bare_units(self.service.view.units)
+        return self.service.recorder.add_vessel(fields, key=self.key, preview=preview, bare=bare)
 
 
 class NewWineScreen(StepScreen):
@@ -43,13 +43,13 @@ class NewWineScreen(StepScreen):
     KIND = "wine"
     TITLE = "New wine"
 
-    def __init__(self, service: Service, vessel: str | None = None) -> None:
+    def __init__(self, service: OpenCellar, vessel: str | None = None) -> None:
         super().__init__(service, {} if vessel is None else {"vessel": vessel})
         self.form: Form | None = None
 
     def pages(self) -> tuple[Page, ...]:
         """Return what is asked of a wine."""
-        return questions.wine_pages(self.texts, self.lines, self.service.units)
+        return questions.wine_pages(self.texts, self.lines, self.service.view.units)
 
     def _told(self) -> tuple[Form, Mapping[str, str], str]:
         """Return the form of the vessel chosen, the fields of the entry and its day."""
@@ -58,7 +58,7 @@ class NewWineScreen(StepScreen):
         if not vessel:
             raise CellarError("vessel is missing.", field="vessel")
         if self.form is None or self.form.target != vessel:
-            self.form = Form(self.service, vessel, key=self.key, bare=bare_units(self.service.units))
+            self.form = Form(self.service, vessel, key=self.key, bare=bare_units(self.service.view.units))
         return self.form, fields, at
 
     def weigh(self) -> Answer:

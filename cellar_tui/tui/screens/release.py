@@ -8,7 +8,7 @@ from textual.binding import Binding
 from textual.widgets import Input, Static
 
 from cellar_tui.planning.subject import Subject
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import CellarError, Outcome, Request, WineView
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import release_lines
@@ -29,7 +29,7 @@ class ReleaseScreen(ListScreen):
         for one in keys_of("release")
     ]
 
-    def __init__(self, service: Service, vessel: str) -> None:
+    def __init__(self, service: OpenCellar, vessel: str) -> None:
         super().__init__(service)
         self.vessel = vessel
         self.view: WineView | None = None
@@ -51,7 +51,7 @@ class ReleaseScreen(ListScreen):
     def refresh_from_service(self) -> None:
         """Read the wine again."""
         try:
-            self.view = self.service.wine(self.vessel)
+            self.view = self.service.view.wine(self.vessel)
             found = self._items(self.view)
         except CellarError as error:
             self.say(str(error))
@@ -65,9 +65,8 @@ class ReleaseScreen(ListScreen):
     def _items(self, view: WineView) -> list[Item]:
         if view.contents is None:
             return []
-        base = self.service.standing(self.service.store, (view.info.number,), until=self.service.today)
-        s = Subject(view.contents, view.info, base.cellar.house)
-        return list(release_lines.items(view, s, base.ordered, self._would_say(s), self.size_ml))
+        s = Subject(view.contents, view.info, view.house)
+        return list(release_lines.items(view, s, view.entries, self._would_say(s), self.size_ml))
 
     def _filling(self, s: Subject) -> dict[str, str]:
         """Return the fields of the bottling that this page speaks of."""
@@ -81,7 +80,7 @@ class ReleaseScreen(ListScreen):
             return None
         request = Request(self.vessel, "bottle", self._filling(s))
         try:
-            return self.service.record(request, preview=True).outcomes[0]
+            return self.service.recorder.record(request, preview=True).outcomes[0]
         except CellarError:
             return None
 
@@ -103,7 +102,7 @@ class ReleaseScreen(ListScreen):
     def _show_full(self) -> None:
         """Say the line under the cursor in full."""
         item = self.listing.selected
-        text = explained(item, self.service.units) if isinstance(item, Item) else ""
+        text = explained(item, self.service.view.units) if isinstance(item, Item) else ""
         area = self.query_one("#full", Told)
         area.show([f" {one}" for one in wrapped(text, max(20, area.size.width - 2))])
 
@@ -127,7 +126,7 @@ class ReleaseScreen(ListScreen):
         if view is None or view.contents is None or view.contents.store:
             self.say("There is nothing in it to bottle.")
             return
-        s = Subject(view.contents, view.info, self.service.house)
+        s = Subject(view.contents, view.info, view.house)
         self.open_form(self.vessel, kind, prefill=self._filling(s))
 
     def action_why(self) -> None:

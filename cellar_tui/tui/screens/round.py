@@ -13,7 +13,7 @@ from cellar_tui.language import describe_entry
 from cellar_tui.planning.rules.base import Answer as Way
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import CellarError, Task
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import form_why, round_text
@@ -43,7 +43,7 @@ class RoundScreen(Screen[None]):
         for one in keys_of("round")
     ]
 
-    def __init__(self, service: Service) -> None:
+    def __init__(self, service: OpenCellar) -> None:
         super().__init__()
         self.service = service
         self.left: dict[tuple[str, str], Task] = {}
@@ -67,7 +67,7 @@ class RoundScreen(Screen[None]):
         if not tasks:
             self.action_begin()
             return
-        self._page(f"{len(tasks)} due", round_text.start(tasks, self.service.units), "Enter begin  Esc back")
+        self._page(f"{len(tasks)} due", round_text.start(tasks, self.service.view.units), "Enter begin  Esc back")
 
     @property
     def panel(self) -> FormPanel:
@@ -82,16 +82,16 @@ class RoundScreen(Screen[None]):
 
     def open_tasks(self) -> list[Task]:
         """Return what is due and not yet left for later, in walking order."""
-        due = [one for one in self.service.tasks() if one.status != "ahead"]
+        due = [one for one in self.service.view.tasks() if one.status != "ahead"]
         open_ones = (one for one in due if (one.vessel, one.action.key) not in self.left)
         return sorted(open_ones, key=round_text.walking_order)
 
     def ways(self, task: Task) -> tuple[Way, ...]:
         """Return the ways in which this wine's result may be recorded."""
-        base = self.service.standing(self.service.store, (task.action.vessel,), until=self.service.today)
-        held = base.cellar.holds[task.action.vessel]
-        s = Subject(held, base.cellar.vessels[held.vessel], base.cellar.house)
-        return RULE_BY_ID[task.action.rule].open_answers(s)
+        view = self.service.view.wine(task.vessel)
+        if view.contents is None:
+            return ()
+        return RULE_BY_ID[task.action.rule].open_answers(Subject(view.contents, view.info, view.house))
 
     def _page(self, head: str, told: list[str], foot: str) -> None:
         self.query_one("#head", Static).update(label(joined((" Due round", head))))
@@ -111,7 +111,7 @@ class RoundScreen(Screen[None]):
 
     def _show(self, count: int) -> None:
         assert self.asked is not None
-        task, units = self.asked, self.service.units
+        task, units = self.asked, self.service.view.units
         found = self.ways(task)
         way = found[self.way % len(found)]
         self.overriding = False
@@ -138,18 +138,18 @@ class RoundScreen(Screen[None]):
     def _end(self) -> None:
         self.panel.shut()
         self.set_focus(None)
-        ahead = [one for one in self.service.tasks() if one.status == "ahead"]
+        ahead = [one for one in self.service.view.tasks() if one.status == "ahead"]
         self._page("", round_text.end(self.done, list(self.left.values()), ahead), "Esc back")
 
     @on(form_messages.Recorded)
     def result_recorded(self, event: form_messages.Recorded) -> None:
         """Note what was done, go on, and say which dates it moved."""
-        names = {one.number: one.name for one in self.service.vessels()}
+        names = {one.number: one.name for one in self.service.view.vessels()}
         first = event.answer.outcomes[0]
-        self.done.append(joined((first.vessel, describe_entry.entry(first.entry, names, self.service.units))))
+        self.done.append(joined((first.vessel, describe_entry.entry(first.entry, names, self.service.view.units))))
         self.go_on()
         if self.panel.is_open:
-            self.panel.tell(round_text.recorded(event.answer, names, self.service.units))
+            self.panel.tell(round_text.recorded(event.answer, names, self.service.view.units))
 
     @on(form_messages.Why)
     def result_asked_why(self, event: form_messages.Why) -> None:

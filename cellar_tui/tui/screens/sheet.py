@@ -12,7 +12,7 @@ from textual.widgets import Static
 from cellar_tui.entry_form.sheet import ALL, AS_ASKED, DUE, SETS, Row, Sheet
 from cellar_tui.language import days
 from cellar_tui.service.build_entries import place_of
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import Answer, CellarError, Outcome
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import sheet_text
@@ -40,10 +40,10 @@ class SheetScreen(Screen[str]):
         if one.id != "down"
     ]
 
-    def __init__(self, service: Service, wine: str | None = None) -> None:
+    def __init__(self, service: OpenCellar, wine: str | None = None) -> None:
         super().__init__()
         self.service, self.wine = service, wine
-        self.sheet = Sheet(service, bare_units(service.units))
+        self.sheet = Sheet(service, bare_units(service.view.units))
         self.choices = (*((wine,) if wine else ()), DUE, ALL)
         self.choice = self.choices[0] if self.sheet.listed(self.choices[0]) else ALL
         self.set_name = AS_ASKED
@@ -133,7 +133,7 @@ class SheetScreen(Screen[str]):
         if here is None:
             return []
         row, name = here
-        cell = sheet_text.cell(row, name, self.sheet.last(row.number, name), self.service.units)
+        cell = sheet_text.cell(row, name, self.sheet.last(row.number, name), self.service.view.units)
         found = self.sheet.found.get(row.number)
         told = [] if found is None else sheet_text.effect(found)
         return [text for one in (cell, *told) for text in wrapped(one, width)]
@@ -143,7 +143,9 @@ class SheetScreen(Screen[str]):
 
     def _day(self) -> Part:
         try:
-            return days.echo(place_of(self.sheet.at, self.service.today, self.service.house.word("zone"))[0]), "quiet"
+            return days.echo(
+                place_of(self.sheet.at, self.service.view.today, self.service.view.house.word("zone"))[0]
+            ), "quiet"
         except CellarError as error:
             return str(error), "warn"
 

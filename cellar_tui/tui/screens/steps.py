@@ -18,7 +18,7 @@ from textual.timer import Timer
 from textual.widgets import Input, Static
 
 from cellar_tui.entry_form import drafts
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import Answer, CellarError
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import questions, steps_text
@@ -60,13 +60,13 @@ class StepScreen(Screen[Answer]):
         Binding("down", "choose(1)", show=False, priority=True),
     ]
 
-    def __init__(self, service: Service, texts: Mapping[str, str] | None = None) -> None:
+    def __init__(self, service: OpenCellar, texts: Mapping[str, str] | None = None) -> None:
         super().__init__()
         self.service = service
         self.texts: dict[str, str] = dict(texts or {})
         """What stands in every field that was shown or is known beforehand."""
         self.begun = dict(self.texts)
-        self.lines = service.board().lines
+        self.lines = service.view.board().lines
         self.key = uuid.uuid4().bytes
         self.page = 0
         self.at = 0
@@ -244,7 +244,7 @@ class StepScreen(Screen[Answer]):
         self.query_one("#head", Static).update(label(joined((f" {self.TITLE}", count, pages[self.page].title))))
         area = self.query_one("#main", Told)
         told = steps_text.choices(self.question, self.row.entry.value, width - 4)
-        told += ["", *steps_text.due_first(self.answer, self.service.today, self.service.units, width - 4)]
+        told += ["", *steps_text.due_first(self.answer, self.service.view.today, self.service.view.units, width - 4)]
         if self.page + 1 == len(pages) and self.at + 1 == len(self.rows):
             told += ["", "Enter records it."]
         area.show([f" {one}" for one in told])
@@ -381,6 +381,6 @@ class StepScreen(Screen[Answer]):
 
     def refresh_from_service(self) -> None:
         """Another program has recorded something: ask and weigh anew."""
-        self.lines = self.service.board().lines
+        self.lines = self.service.view.board().lines
         self._lay_out()
         self._weigh()

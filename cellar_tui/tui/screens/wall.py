@@ -13,7 +13,7 @@ from textual.screen import Screen
 from textual.widgets import Digits, Static
 
 from cellar_tui.language import days
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import Board
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import wall_text
@@ -49,7 +49,7 @@ class WallScreen(Screen[None]):
     VERTICAL_BREAKPOINTS = [(0, "-short"), (24, "-tall")]
     BINDINGS = [Binding(one.key, one.action, one.label, show=False, id=f"wall.{one.id}") for one in keys_of("wall")]
 
-    def __init__(self, service: Service, title: str) -> None:
+    def __init__(self, service: OpenCellar, title: str) -> None:
         super().__init__()
         self.service = service
         self.heading = title
@@ -73,7 +73,7 @@ class WallScreen(Screen[None]):
 
     def refresh_from_service(self) -> None:
         """Read the board again: another program has recorded something, or a new day has begun."""
-        board = self.service.board()
+        board = self.service.view.board()
         self.query_one("#head", Static).update(label(joined((" Cellar", self.heading, days.echo(board.today)))))
         numbers = (board.late, board.due_today, board.week)
         short_one = self.has_class("-short")

@@ -14,7 +14,7 @@ from textual.widgets import Static
 
 from cellar_tui.language import explain
 from cellar_tui.planning.plan import Because
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import Written
 from cellar_tui.tui.screens.entry import entry_page
 from cellar_tui.tui.widgets.cells import column, label, wrapped
@@ -67,7 +67,7 @@ class WhyScreen(Screen[None]):
         Binding("enter", "entry", "the entry", show=False, priority=True),
     ]
 
-    def __init__(self, service: Service, title: str, vessel: str | None, parts: Sequence[Part]) -> None:
+    def __init__(self, service: OpenCellar, title: str, vessel: str | None, parts: Sequence[Part]) -> None:
         super().__init__()
         self.service, self.heading, self.vessel, self.parts = service, title, vessel, parts
 
@@ -94,7 +94,7 @@ class WhyScreen(Screen[None]):
         for name, because in self.parts:
             if len(self.parts) > 1:
                 found += [Row(""), *(Row(one, head=True) for one in wrapped(name, width))]
-            for told in explain.working(because, units=self.service.units):
+            for told in explain.working(because, units=self.service.view.units):
                 indent = len(told.text) - len(told.text.lstrip())
                 for place, one in enumerate(wrapped(told.text, width - indent - 2)):
                     found.append(Row(" " * (indent + 2 * (place > 0)) + one, told.entries))
@@ -110,10 +110,10 @@ class WhyScreen(Screen[None]):
             told = "This line rests on no entry: it is a rule, a formula or a default."
             self.query_one("#foot", Static).update(label(told))
             return
-        names = {one.number: one.name for one in self.service.vessels()}
+        names = {one.number: one.name for one in self.service.view.vessels()}
         page: list[str] = []
-        for written in chains_of(self.service.ledger(self.vessel, also=row.entries), row.entries):
-            page += [*entry_page(written, names, self.service.units), ""]
+        for written in chains_of(self.service.view.ledger(self.vessel, also=row.entries), row.entries):
+            page += [*entry_page(written, names, self.service.view.units), ""]
         self.app.push_screen(TextScreen(f"Entry {', '.join(map(str, row.entries))}", page))
 
     def action_back(self) -> None:

@@ -14,9 +14,9 @@ from cellar_tui.language import days, describe_entry
 from cellar_tui.planning.forecast.calibration import scored
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
-from cellar_tui.service.as_of import Past
+from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.outcomes import task as as_task
-from cellar_tui.service.service import Service
+from cellar_tui.service.view import CellarView
 from cellar_tui.service.views import CellarError, Task, WineView
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import about
@@ -47,7 +47,7 @@ class WineScreen(ListScreen):
         Binding(one.key, one.action, one.label, show=False, priority=True, id=one.id) for one in keys_of("wine")
     ]
 
-    def __init__(self, service: Service, vessel: str, past: Past | None = None) -> None:
+    def __init__(self, service: OpenCellar, vessel: str, past: CellarView | None = None) -> None:
         super().__init__(service, past)
         self.vessel = vessel
         self.view: WineView | None = None
@@ -119,7 +119,7 @@ class WineScreen(ListScreen):
         style = describe_entry.words(plan.style) if plan else ""
         place = ", ".join(one for one in (view.info.material, view.info.place) if one)
         stage = describe_entry.words(plan.stage) if plan else ""
-        then = "" if self.past is None else f"As known at the end of {days.echo(self.past.day)}"
+        then = "" if self.past is None else f"As known at the end of {days.echo(self.past.today)}"
         return " " + joined((then, self.vessel, plan.wine if plan else "empty", style, held, place, stage))
 
     def paint(self, item: Item, width: int) -> list[tuple[str, str]]:
@@ -139,7 +139,7 @@ class WineScreen(ListScreen):
         """Say the line under the cursor in full."""
         item, text = self.listing.selected, ""
         if isinstance(item, Item):
-            text = explained(item, self.service.units)
+            text = explained(item, self.service.view.units)
         elif self.view is not None and self.view.plan is None:
             text = about.BEGIN if self.past is None else "It was empty on that day."
         area = self.query_one("#full", Told)
@@ -181,7 +181,7 @@ class WineScreen(ListScreen):
             return
         if item.written is not None:
             names = {one.number: one.name for one in self.seen.vessels()}
-            page = entry_page(item.written, names, self.service.units)
+            page = entry_page(item.written, names, self.service.view.units)
             self.app.push_screen(TextScreen(f"Entry {item.written.entry.seq}", page))
         elif item.task is not None and not self.only_read:
             self._result(item.task)
@@ -193,7 +193,7 @@ class WineScreen(ListScreen):
         view = self.view
         if view is None or view.contents is None:
             return
-        way = RULE_BY_ID[task.action.rule].open_answers(Subject(view.contents, view.info, self.service.house))[0]
+        way = RULE_BY_ID[task.action.rule].open_answers(Subject(view.contents, view.info, self.service.view.house))[0]
         dose = task.action.dose
         prefill = {} if dose is None or "amount" not in way.fields else {"amount": f"{dose.amount:.2f}"}
         self.open_form(self.vessel, way.kind, prefill=prefill, fixed=dict(way.fixed), names=way.fields)
@@ -205,7 +205,7 @@ class WineScreen(ListScreen):
             said = " ".join(f"{item.head} {item.text}".split())
             because = item.because
             if because.rule == "so2_recheck":
-                because = scored(because, self.service.calibration())
+                because = scored(because, self.service.view.calibration())
             parts = [(said, because)]
             if item.task is not None and item.task.action.dose is not None:
                 parts.append(("the dose", item.task.action.dose.because))
@@ -231,7 +231,7 @@ class WineScreen(ListScreen):
         kind = written.entry.body.kind
         self.open_form(written.vessel or self.vessel, kind, amend=written.entry)
 
-    def in_the_past(self, past: Past) -> ListScreen:
+    def in_the_past(self, past: CellarView) -> ListScreen:
         """Return this vessel as it was known on a past day."""
         past.wine(self.vessel)
         return WineScreen(self.service, self.vessel, past)

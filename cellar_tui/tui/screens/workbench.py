@@ -15,7 +15,7 @@ from cellar_tui.enology.calculations import CALCULATIONS, Calculation
 from cellar_tui.enology.calculations import Input as Asked
 from cellar_tui.language.clean_text import shown
 from cellar_tui.language.describe_entry import words
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import CellarError, WineView
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens.bench_trial import BenchTrialScreen
@@ -89,7 +89,7 @@ class WorkbenchScreen(Screen[None]):
         Binding("pagedown", "page(1)", show=False),
     ]
 
-    def __init__(self, service: Service, vessel: str | None = None) -> None:
+    def __init__(self, service: OpenCellar, vessel: str | None = None) -> None:
         super().__init__()
         self.service = service
         self.vessel = vessel
@@ -154,7 +154,7 @@ class WorkbenchScreen(Screen[None]):
     def _look(self) -> None:
         """Read the selected wine."""
         try:
-            self.view = None if self.vessel is None else self.service.wine(self.vessel)
+            self.view = None if self.vessel is None else self.service.view.wine(self.vessel)
         except CellarError:
             self.view = None
         self.query_one("#bench-head", Static).update(label(head_of(self.view)))
@@ -176,8 +176,8 @@ class WorkbenchScreen(Screen[None]):
 
     def _fill(self, typed: Mapping[str, str]) -> None:
         """Show the inputs of the selected calculation: what was typed, else what the wine offers."""
-        system = self.service.units
-        self.offered = prefill(self.view, self.service.house, self.found.name)
+        system = self.service.view.units
+        self.offered = prefill(self.view, self.service.view.house, self.found.name)
         self.query_one("#bench-title", Static).update(label(self.found.title))
         every = list(self.query(FieldRow))
         for row, asked in zip(every, [*self.found.inputs, *[None] * (ROWS - len(self.found.inputs))], strict=True):
@@ -210,7 +210,7 @@ class WorkbenchScreen(Screen[None]):
         """Work it out anew, and say beside each input where it is from or what is wrong with it."""
         self._pending = False
         typed = self._typed()
-        result = run_typed(self.found.name, typed, self.offered, system=self.service.units)
+        result = run_typed(self.found.name, typed, self.offered, system=self.service.view.units)
         self.query_one(Working).show(result)
         used = in_use(self.found.name, typed, self.offered)
         room = self.query_one("#bench-fields").size.width - AHEAD
@@ -221,7 +221,7 @@ class WorkbenchScreen(Screen[None]):
             row.beside(shown(told, room - (WORDY if asked.choices else 0)))
 
     def _where(self, asked: Asked, typed: Mapping[str, str], used: Mapping[str, Prefilled], result: object) -> str:
-        unit = beside(asked, self.service.units)
+        unit = beside(asked, self.service.view.units)
         if asked.name in used:
             return joined((unit, used[asked.name].source), "  ")
         if asked.name in self.offered and asked.name not in typed:

@@ -16,8 +16,8 @@ from textual.widgets import Input, Static
 from cellar_tui.entry_form import drafts
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.materials import named
-from cellar_tui.service.reader import WINE
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
+from cellar_tui.service.records import WINE
 from cellar_tui.service.views import Answer, CellarError
 from cellar_tui.tui.widgets import form_ahead, form_messages, form_reach, form_turn, short
 from cellar_tui.tui.widgets.cells import label
@@ -126,7 +126,7 @@ class FormPanel(Vertical):
 
     def open(
         self,
-        service: Service,
+        service: OpenCellar,
         target: str,
         kind: str,
         *,
@@ -145,7 +145,7 @@ class FormPanel(Vertical):
             CellarError: there is no such vessel.
         """
         if draft is not None and draft.amends is not None:
-            lines = service.ledger(None)
+            lines = service.view.ledger(None)
             amend = next((line.entry for line in lines if line.entry.seq == draft.amends), None)
         given = draft.fixed if draft is not None else fixed
         work = Work(service, target, kind, fixed=given, amending=amend)
@@ -205,7 +205,7 @@ class FormPanel(Vertical):
     def _lay_out(self, names: tuple[str, ...] | None, texts: Mapping[str, str]) -> None:
         assert self.work is not None
         also, stuff = [name for name in texts if texts[name]], self.work.fixed.get("name", "")
-        shown = slots(self.work.kind, names, self.work.service.units, also, stuff)
+        shown = slots(self.work.kind, names, self.work.service.view.units, also, stuff)
         used = [slot for slot in shown if slot.name not in self.work.fixed]
         every = list(self.query(FieldRow))
         for row, slot in zip(every, [*used, *[None] * (len(every) - len(used))], strict=False):
@@ -296,7 +296,7 @@ class FormPanel(Vertical):
             return
         for name in ("amount", REACH, "strength"):
             if (row := self._row(name)) is not None:
-                row.beside(unit_beside(self.work.kind, name, self._stuff(), self.work.service.units))
+                row.beside(unit_beside(self.work.kind, name, self._stuff(), self.work.service.view.units))
 
     def _follow_reach(self) -> None:
         """Let the amount follow what it should reach while that is typed, and the other way round."""

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from cellar_tui.language import describe_entry
 from cellar_tui.service.build_entries import GOVERNING
-from cellar_tui.service.reader import WINE
+from cellar_tui.service.records import WINE
 from cellar_tui.tui.widgets.cells import joined
 from cellar_tui.tui.widgets.form_fields import DATE, ORDER, REACH
 from cellar_tui.tui.widgets.form_work import Work
@@ -43,10 +43,10 @@ def vessels(work: Work) -> tuple[str, tuple[str, ...]]:
     held = work.form.base(frozenset(work.form.numbers)).cellar.holds.get(work.form.numbers[0])
     if held is None or work.kind in ONE_VESSEL or work.amending is not None:
         return "", ()
-    numbers = work.service.targets(f"{WINE}{held.wine}")
+    numbers = work.form.wine_vessels(held.wine)
     if len(numbers) < 2 or held.vessel not in numbers:
         return held.wine, ()
-    names = {one.number: one.name for one in work.service.vessels()}
+    names = {one.number: one.name for one in work.service.view.vessels()}
     return held.wine, tuple(names[number] for number in numbers)
 
 

@@ -20,7 +20,7 @@ from cellar_tui.planning.rules import cautions
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.wine_figures import Look
 from cellar_tui.service.build_entries import GOVERNING
-from cellar_tui.service.service import Service
+from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import Answer, CellarError, Outcome
 from cellar_tui.tui.widgets.cells import joined, wrapped
 from cellar_tui.tui.widgets.form_fields import DATE, REACH, WAIVE, bare_units
@@ -45,14 +45,14 @@ class Work:
 
     def __init__(
         self,
-        service: Service,
+        service: OpenCellar,
         target: str,
         kind: str,
         *,
         fixed: Mapping[str, str] | None = None,
         amending: Entry | None = None,
     ) -> None:
-        bare = bare_units(service.units)
+        bare = bare_units(service.view.units)
         governs = kind in GOVERNING and amending is None
         self.form = HouseForm(service, kind, target, bare=bare) if governs else Form(service, target, bare=bare)
         self.kind, self.fixed, self.amending = kind, dict(fixed or {}), amending
@@ -60,7 +60,7 @@ class Work:
         self.answer: Answer | None = None
 
     @property
-    def service(self) -> Service:
+    def service(self) -> OpenCellar:
         """The cellar."""
         return self.form.service
 
@@ -163,7 +163,7 @@ class Work:
             return weigh(self.kind, fields, at, waive or None)
         changed = {name: text for name, text in fields.items() if text != self.begun.get(name, "")}
         moved = at if at != self.begun.get(DATE, "") else ""
-        return self.service.amend(
+        return self.service.recorder.amend(
             self.amending.seq,
             changed,
             at=moved,
@@ -182,10 +182,10 @@ class Work:
     def foreign(self) -> str:
         """Return what another person has recorded here since the form opened, "" where nobody has."""
         fresh = self.form.fresh()
-        for line in self.service.ledger(None) if fresh else ():
+        for line in self.service.view.ledger(None) if fresh else ():
             if line.entry.seq in fresh:
-                names = {one.number: one.name for one in self.service.vessels()}
-                said = describe_entry.entry(line.entry, names, self.service.units)
+                names = {one.number: one.name for one in self.service.view.vessels()}
+                said = describe_entry.entry(line.entry, names, self.service.view.units)
                 return f"{line.entry.by} recorded on {line.vessel or 'the cellar'}: {said}"
         return ""
 
@@ -199,7 +199,7 @@ class Work:
         `careful` adds the cautions of the work, `brief` leaves out figures that stay as they are.
         """
         outcomes = () if self.answer is None else self.answer.outcomes
-        found = about_lines(self.kind, self.target, self.service.units, width)
+        found = about_lines(self.kind, self.target, self.service.view.units, width)
         found += [("as last typed in full:", "quiet")] if stale and outcomes else []
         many = len(outcomes) > 1
         for outcome in outcomes if many else ():
@@ -208,7 +208,7 @@ class Work:
             found += [(outcome.vessel, "head")] if many else []
             found += lines(
                 outcome,
-                self.service.units,
+                self.service.view.units,
                 width,
                 waived=bool(texts.get(WAIVE)),
                 limit=self.limit(outcome.after),
@@ -219,13 +219,13 @@ class Work:
     def _care(self, fields: Mapping[str, str]) -> list[str]:
         """Return the cautions of the work behind what is typed, in these vessels."""
         found = care(self.kind, fields)
-        lifted = cautions.LIFTING in found and not in_glass(self.service.vessels(), self.target, fields.get("to"))
+        lifted = cautions.LIFTING in found and not in_glass(self.service.view.vessels(), self.target, fields.get("to"))
         return care(self.kind, fields, glass=False) if lifted else found
 
     def _said(self, outcome: Outcome) -> str:
         """Return what an entry for every vessel says of one of them."""
-        names = {one.number: one.name for one in self.service.vessels()}
-        return f"{outcome.vessel}: {describe_entry.entry(outcome.entry, names, self.service.units)}"
+        names = {one.number: one.name for one in self.service.view.vessels()}
+        return f"{outcome.vessel}: {describe_entry.entry(outcome.entry, names, self.service.view.units)}"
 
     # -- what is aimed at
 

@@ -1,11 +1,9 @@
-"""The one service that front ends use: open a cellar, look at it, weigh an entry, record it, correct it."""
+"""Entries weighed and recorded: made, corrected, withdrawn; vessels, wines, house rules and materials."""
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
-from pathlib import Path
+from dataclasses import replace
 
 from cellar_tui.language.clean_text import safe
 from cellar_tui.ledger import kinds as k
@@ -19,85 +17,27 @@ from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.standing import chains
 from cellar_tui.planning.consider import Standing
 from cellar_tui.planning.forecast.learn import Learned, learned
-from cellar_tui.planning.plan import PLAN_VERSION
-from cellar_tui.service import build_entries, rows, soundness
-from cellar_tui.service.clock import Clock, day_in, machine_zone
-from cellar_tui.service.reader import Names, plainly
-from cellar_tui.service.saver import Build, Saver
+from cellar_tui.service import build_entries
+from cellar_tui.service.records import Names
+from cellar_tui.service.saving import Build, Saving
 from cellar_tui.service.views import Answer, CellarError, Request
-from storage.check import Tip
-from storage.restore import restore
-from storage.rows import CELLAR
-from storage.store import Store
-from storage.tx import Tx
-
-FIRST_KEY = b"the first entry."
-"""Key of the entry that begins a cellar and sets its zone; 16 bytes."""
 
 
-@dataclass(frozen=True, slots=True)
-class Restored:
-    """What a restore came to: the tip of the cellar that now stands there, and where the old file is kept."""
+class Recorder:
+    """What is written into a cellar: every entry is weighed, and kept or refused whole."""
 
-    tip: Tip
-    kept: Path | None
+    def __init__(self, saving: Saving) -> None:
+        self._saving = saving
+        self._records = saving.records
 
+    @property
+    def clock_reason(self) -> str | None:
+        """Why entries are made although the clock is behind the ledger; None where they are not."""
+        return self._saving.clock_reason
 
-def _plan_version(store: Store) -> int:
-    """Return the version of the plans on the board; 0, so that they are worked out again, where damage took it."""
-    text = str(store.meta("plan_version"))
-    return int(text) if text.isascii() and text.isdigit() else 0
-
-
-class Service(Saver):
-    """A cellar that is open: everything a `Reader` shows, and everything that is written."""
-
-    @classmethod
-    def open(cls, path: str | os.PathLike[str], clock: Clock, *, by: str, read_only: bool = False) -> Service:
-        """Open an existing cellar; a plan worked out by an older program is worked out anew.
-
-        Raises:
-            CellarError: in one sentence, what is wrong with the file.
-        """
-        with plainly():
-            service = cls(Store.open(path, read_only=read_only), clock, by)
-            known = _plan_version(service.file)
-            if known > PLAN_VERSION and not read_only:
-                service.close()
-                told = "a newer version of this program keeps this cellar: open it with --read-only."
-                raise CellarError(told, code="newer")
-            if not read_only and (known < PLAN_VERSION or service.file.unsealed()):
-                service.rebuild(note=True)
-        return service
-
-    @classmethod
-    def create(cls, path: str | os.PathLike[str], clock: Clock, *, by: str, zone: str | None = None) -> Service:
-        """Make a new, empty cellar in the machine's zone (or `zone`)."""
-        name, now = zone or machine_zone(), clock()
-        stamp = build_entries.Stamp(day_in(now, name), None, now.replace(microsecond=0), by, FIRST_KEY)
-        entry = stamp.entry(1, HouseRule("zone", name), None)
-
-        def begin(tx: Tx) -> None:
-            tx.append([rows.new_entry(entry, {CELLAR}, ())])
-            tx.set_meta("plan_version", str(PLAN_VERSION))
-
-        with plainly():
-            return cls(Store.create(Path(path), begin), clock, by)
-
-    @classmethod
-    def restore(cls, path: str | os.PathLike[str], backup: str | os.PathLike[str], clock: Clock) -> Restored:
-        """Put a copy of a backup in the place of the cellar, checked first; the old file is kept.
-
-        Raises:
-            CellarError: the backup is no sound cellar, or could not be put there; nothing was lost.
-        """
-        with plainly():
-            tip, kept = restore(
-                Path(path).absolute(), Path(backup).absolute(), clock(), lambda copy: soundness.faults(copy)[0]
-            )
-        return Restored(tip, kept)
-
-    # -- writing
+    @clock_reason.setter
+    def clock_reason(self, reason: str | None) -> None:
+        self._saving.clock_reason = reason
 
     def record(self, request: Request, *, preview: bool = False) -> Answer:
         """Make one entry, or one for every filling of a wine; `preview` does everything but keep it.
@@ -116,11 +56,11 @@ class Service(Saver):
             RowsError: what was typed in some of them cannot be an entry; of one request alone its own CellarError.
             CellarError: it could not be kept.
         """
-        aimed = [(request, self.targets(request.target)) for request in build_entries.recordable(requests)]
+        aimed = [(request, self._records.targets(request.target)) for request in build_entries.recordable(requests)]
         heads = [one.heads for one in requests if one.heads is not None]
         seen = {vessel: seq for one in heads for vessel, seq in one.items()} if heads else None
         lead = replace(requests[0], heads=seen)
-        return self._save(build_entries.apart(aimed), self._made_of(aimed), lead, preview=preview)
+        return self._saving.save(build_entries.apart(aimed), self._made_of(aimed), lead, preview=preview)
 
     def weighed(
         self, names: Names, reach: Callable[[frozenset[int]], Standing], aimed: Sequence[build_entries.Aimed]
@@ -128,11 +68,13 @@ class Service(Saver):
         """Preview requests, each with its vessels, for an open form: names and reach are what it keeps in memory."""
         request, targets = aimed[0]
         if request.kind in build_entries.GOVERNING:
-            return self._weigh(names, reach, targets, lambda read, base: self._governing(read, base, request))[0]
+            return self._saving.weigh(names, reach, targets, lambda read, base: self._governing(read, base, request))[0]
         if request.kind == "wine":
-            return self._weigh(names, reach, targets, lambda read, base: self._begun(read, base, request, targets))[0]
+            return self._saving.weigh(
+                names, reach, targets, lambda read, base: self._begun(read, base, request, targets)
+            )[0]
         build_entries.recordable([request for request, _ in aimed])
-        return self._weigh(names, reach, build_entries.apart(aimed), self._made_of(aimed))[0]
+        return self._saving.weigh(names, reach, build_entries.apart(aimed), self._made_of(aimed))[0]
 
     def _made_of(self, aimed: Sequence[build_entries.Aimed]) -> Build:
         """Return what makes the entries of several requests; more than one entry is a batch."""
@@ -142,7 +84,7 @@ class Service(Saver):
             wrong: dict[int, CellarError] = {}
             for index, one in enumerate(aimed):
                 try:
-                    made += self._recorded(read, base, *one, made)
+                    made += self.entries_of(read, base, *one, made)
                 except CellarError as error:
                     wrong[index] = error
             if wrong:
@@ -159,12 +101,12 @@ class Service(Saver):
 
         return build
 
-    def _recorded(
+    def entries_of(
         self, read: Names, base: Standing, request: Request, targets: Sequence[int], before: Sequence[Entry]
     ) -> list[Entry]:
         """Return the entries of a request; `before` are those made with it so far."""
-        stamp = self._stamp(request.at, request.key, request.by)
-        typist = self.typist(read, build_entries.bare_units(request, base.cellar))
+        stamp = self._saving.stamp(request.at, request.key, request.by)
+        typist = self._records.typist(read, build_entries.bare_units(request, base.cellar))
         whole = build_entries.read_body(request.kind, request.fields, typist)
         total = sum(base.cellar.holds[t].now.volume for t in targets if t in base.cellar.holds)
         made: list[Entry] = []
@@ -202,36 +144,36 @@ class Service(Saver):
         """Enter a vessel; its fields are name, capacity, material, place, lid."""
 
         def build(read: Names, base: Standing) -> list[Entry]:
-            body = build_entries.read_body("vessel", fields, self.typist(read, bare or {}))
+            body = build_entries.read_body("vessel", fields, self._records.typist(read, bare or {}))
             assert isinstance(body, Vessel)
             self._free_name(read, body.name or "")
             seq = read.next_seq()
-            return [self._stamp("", key, by).entry(seq, body, seq, typed=dict(fields))]
+            return [self._saving.stamp("", key, by).entry(seq, body, seq, typed=dict(fields))]
 
-        return self._save((), build, Request("", "vessel", fields, by=by, key=key), preview=preview)
+        return self._saving.save((), build, Request("", "vessel", fields, by=by, key=key), preview=preview)
 
     def retire_vessel(self, name: str, *, by: str = "", key: bytes | None = None) -> Answer:
         """Take an empty vessel out of use."""
-        number = self.number(name)
+        number = self._records.number(name)
         return self.amend(number, {"retired": "yes"}, by=by, key=key)
 
     def start_wine(self, request: Request, *, preview: bool = False) -> Answer:
         """Start a wine in an empty vessel; `request.target` is the vessel, the fields those of a wine."""
-        targets = self.targets(request.target)
+        targets = self._records.targets(request.target)
 
         def build(read: Names, base: Standing) -> list[Entry]:
             return self._begun(read, base, request, targets)
 
-        return self._save(targets, build, request, preview=preview)
+        return self._saving.save(targets, build, request, preview=preview)
 
     def _begun(self, read: Names, base: Standing, request: Request, targets: Sequence[int]) -> list[Entry]:
-        stamp = self._stamp(request.at, request.key, request.by)
+        stamp = self._saving.stamp(request.at, request.key, request.by)
         fields = dict(request.fields)
         known = read.by_wine(safe(fields.get("name", "")).casefold())
         if known and known[0].wine:
             fields |= {"name": known[0].wine, "style": fields.get("style") or known[0].style or ""}
         body = build_entries.read_body(
-            "wine", fields, self.typist(read, build_entries.bare_units(request, base.cellar))
+            "wine", fields, self._records.typist(read, build_entries.bare_units(request, base.cellar))
         )
         return [
             stamp.entry(read.next_seq(), body, targets[0], typed=fields, waived=build_entries.reason(request.waive))
@@ -258,9 +200,9 @@ class Service(Saver):
                 why = "what the readings show is in force already" if shown else "no wine has shown its own loss yet"
                 raise CellarError(f"{why}: read free SO2 twice or more in a wine, then learn again.")
             rules = [HouseRule(one.rule, str(one.after)) for one in moved]
-            return build_entries.ruled(self._stamp("", key, by), read.next_seq(), rules)
+            return build_entries.ruled(self._saving.stamp("", key, by), read.next_seq(), rules)
 
-        answer = self._save(None, build, Request("", "rule", {}, by=by, key=key), preview=preview)
+        answer = self._saving.save(None, build, Request("", "rule", {}, by=by, key=key), preview=preview)
         return tuple(shown), answer
 
     def set_material(self, name: str, fields: Mapping[str, str], *, by: str = "", key: bytes | None = None) -> Answer:
@@ -281,20 +223,20 @@ class Service(Saver):
                 build_entries.unmoved(base, request, seen)
             return self._governing(read, base, request)
 
-        return self._save(None, build, request, preview=preview)
+        return self._saving.save(None, build, request, preview=preview)
 
     def _governing(self, read: Names, base: Standing, request: Request) -> list[Entry]:
         bare = build_entries.bare_units(request, base.cellar)
-        body = build_entries.read_body(request.kind, request.fields, self.typist(read, bare))
+        body = build_entries.read_body(request.kind, request.fields, self._records.typist(read, bare))
         build_entries.governs(body, base.cellar.house)
         typed = {name: text for name, text in request.fields.items() if name != "name"}
-        return [self._stamp("", request.key, request.by).entry(read.next_seq(), body, None, typed=typed)]
+        return [self._saving.stamp("", request.key, request.by).entry(read.next_seq(), body, None, typed=typed)]
 
     def undo(self, seq: int, *, by: str = "", key: bytes | None = None) -> Answer:
         """Withdraw an entry and every correction of it; an undo of an undo brings it back."""
 
         def build(read: Names, base: Standing) -> list[Entry]:
-            stamp = self._stamp("", key, by)
+            stamp = self._saving.stamp("", key, by)
             pairs = build_entries.withdrawal(chains(base.entries), seq)
             first = read.next_seq()
             made = []
@@ -315,7 +257,7 @@ class Service(Saver):
                 made.append(void)
             return made
 
-        return self._save(self.reach(seq), build, Request("", "void", {}, by=by, key=key))
+        return self._saving.save(self._records.reach(seq), build, Request("", "void", {}, by=by, key=key))
 
     def amend(
         self,
@@ -332,46 +274,46 @@ class Service(Saver):
     ) -> Answer:
         """Correct an entry: what is not named stays, an empty text drops a field, the place in time is kept."""
         request = Request("", "amend", fields, at, by, waive, key, bare=bare or {})
-        reach = self.reach(seq)
-        moved = self.number(vessel) if vessel else None
+        reach = self._records.reach(seq)
+        moved = self._records.number(vessel) if vessel else None
 
         def build(read: Names, base: Standing) -> list[Entry]:
-            stamp = self._stamp(at, key, by)
-            chain = next((c for c in chains(base.entries).values() if any(link.seq == seq for link in c.links)), None)
-            if chain is None or chain.standing is None:
-                raise CellarError(f"entry {seq} is withdrawn or is not there: nothing to correct.", field="entry")
-            old = chain.standing
-            kept = old.body
-            if isinstance(kept, k.Addition) and "dose" in {**old.typed, **fields} and "amount" not in fields:
-                kept = replace(kept, amount=None)
-            elif isinstance(kept, k.Addition):
-                kept = replace(kept, dose=None)
-            typist = self.typist(read, build_entries.bare_units(request, base.cellar))
-            body = build_entries.read_body(kept.kind, fields, typist, kept)
-            if isinstance(body, Vessel) and isinstance(old.body, Vessel):
-                self._vessel_change(read, old, old.body, body, base)
-            on, minute = (stamp.on, stamp.minute) if at else (old.on, old.minute)
-            entry = Entry(
-                read.next_seq(),
-                stamp.key,
-                on,
-                minute,
-                stamp.recorded_at,
-                stamp.by,
-                body,
-                old.vessel if moved is None else moved,
-                chain.tip.seq,
-                None,
-                {**old.typed, **fields},
-                (),
-                build_entries.reason(waive),
-                old.root,
-            )
-            fresh = getattr(body, "material", None) != getattr(old.body, "material", None)
-            return [replace(entry, body=build_entries.completed(body, entry, base, "dose" in fields, on_shelf=fresh))]
+            return [self._corrected(read, base, seq, request, moved)]
 
         targets = None if reach is None else [*reach, *([moved] if moved is not None else [])]
-        return self._save(targets, build, request, preview=preview)
+        return self._saving.save(targets, build, request, preview=preview)
+
+    def _corrected(self, read: Names, base: Standing, seq: int, request: Request, moved: int | None) -> Entry:
+        """Return the entry that corrects another; `moved` is the vessel it is meant for, None where that stays."""
+        stamp, fields = self._saving.stamp(request.at, request.key, request.by), request.fields
+        chain = next((c for c in chains(base.entries).values() if any(link.seq == seq for link in c.links)), None)
+        if chain is None or chain.standing is None:
+            raise CellarError(f"entry {seq} is withdrawn or is not there: nothing to correct.", field="entry")
+        old = chain.standing
+        typist = self._records.typist(read, build_entries.bare_units(request, base.cellar))
+        kept = build_entries.to_be_corrected(old, fields)
+        body = build_entries.read_body(kept.kind, fields, typist, kept)
+        if isinstance(body, Vessel) and isinstance(old.body, Vessel):
+            self._vessel_change(read, old, old.body, body, base)
+        on, minute = (stamp.on, stamp.minute) if request.at else (old.on, old.minute)
+        entry = Entry(
+            read.next_seq(),
+            stamp.key,
+            on,
+            minute,
+            stamp.recorded_at,
+            stamp.by,
+            body,
+            old.vessel if moved is None else moved,
+            chain.tip.seq,
+            None,
+            {**old.typed, **fields},
+            (),
+            build_entries.reason(request.waive),
+            old.root,
+        )
+        fresh = getattr(body, "material", None) != getattr(old.body, "material", None)
+        return replace(entry, body=build_entries.completed(body, entry, base, "dose" in fields, on_shelf=fresh))
 
     # -- small helps
 

@@ -18,15 +18,13 @@ from cellar_tui.planning.plan import PLAN_VERSION
 from cellar_tui.planning.planner import derived
 from cellar_tui.service import build_entries, rows, soundness
 from cellar_tui.service.build_entries import Stamp
-from cellar_tui.service.clock import Clock
 from cellar_tui.service.components import links
 from cellar_tui.service.outcomes import outcomes
-from cellar_tui.service.reader import Names, Reader, plainly
+from cellar_tui.service.records import Names, Records, plainly
 from cellar_tui.service.views import Answer, Request
 from storage.check import Tip, tip
 from storage.reads import Reads
 from storage.rows import CELLAR
-from storage.store import Store
 from storage.tx import Tx
 
 Build = Callable[[Names, Standing], list[Entry]]
@@ -61,37 +59,42 @@ class Stopped(Exception):
         self.answer = answer
 
 
-class Saver(Reader):
-    """An open cellar that can keep what is weighed."""
+class Saving:
+    """The one way into the ledger: every entry is weighed and kept here.
 
-    def __init__(self, store: Store, clock: Clock, by: str) -> None:
-        super().__init__(store, clock, by)
+    Attributes:
+        clock_reason: why an entry is made although the clock is behind the ledger, None where it is not.
+        after_save: what is to be done with the new end of the ledger.
+    """
+
+    def __init__(self, records: Records) -> None:
+        self.records = records
         self.clock_reason: str | None = None
         self.after_save: Callable[[Tip], None] = lambda tip: None
 
-    def _save(self, targets: Sequence[int] | None, build: Build, request: Request, *, preview: bool = False) -> Answer:
+    def save(self, targets: Sequence[int] | None, build: Build, request: Request, *, preview: bool = False) -> Answer:
         """Weigh what `build` makes and keep it; `targets` are the vessels it begins from, None for all.
 
         It is weighed before the lock is taken, so that nobody waits for it, and again under the lock where another
         entry was made meanwhile.
         """
         with plainly():
-            self.trust(targets)
+            self.records.trust(targets)
             if preview:
-                with self.store.snapshot():
-                    if request.key is not None and (old := self.store.by_key(request.key)) is not None:
-                        return self._already(self.store, old.seq)
-                    return self._weigh_on(self.store, targets, build, request)[0]
-            if self._mended is not None:
+                with self.records.store.snapshot():
+                    if request.key is not None and (old := self.records.store.by_key(request.key)) is not None:
+                        return self._already(self.records.store, old.seq)
+                    return self._weigh_on(self.records.store, targets, build, request)[0]
+            if self.records.mended is not None:
                 self.rebuild(note=True)
             try:
                 weighed = self._weighed_before(targets, build, request)
-                with self.file.write() as tx:
+                with self.records.file.write() as tx:
                     answer = self._keep(tx, targets, build, request, weighed)
             except Stopped as stop:
                 return stop.answer
-            self.after_save(tip(self.file))
-        self.forget()
+            self.after_save(tip(self.records.file))
+        self.records.forget()
         return answer
 
     def _weighed_before(self, targets: Sequence[int] | None, build: Build, request: Request) -> Before | None:
@@ -100,11 +103,11 @@ class Saver(Reader):
         Raises:
             Stopped: a guard stops it; nothing need be locked for that.
         """
-        with self.file.snapshot():
-            if request.key is not None and self.file.by_key(request.key) is not None:
+        with self.records.file.snapshot():
+            if request.key is not None and self.records.file.by_key(request.key) is not None:
                 return None
-            seen = self.file.count(), self.file.last_hash()
-            weighed = self._weigh_on(self.file, targets, build, request)
+            seen = self.records.file.count(), self.records.file.last_hash()
+            weighed = self._weigh_on(self.records.file, targets, build, request)
         if request.heads is None and _stopped(weighed[0]):
             raise Stopped(weighed[0])
         return seen, weighed
@@ -129,7 +132,7 @@ class Saver(Reader):
         reached = [links(entry, tx.vessels_of) for entry in kept]
         tx.append([rows.new_entry(e, seen, joins) for e, (seen, joins) in zip(kept, reached, strict=True)])
         self._write_board(tx, found, targets is None)
-        self._derived.update(derived(found.cellar, found.new))
+        self.records.derived.update(derived(found.cellar, found.new))
         shown = tuple(replace(one, entry=entry) for one, entry in zip(answer.outcomes, kept, strict=True))
         return Answer(shown, True)
 
@@ -148,7 +151,7 @@ class Saver(Reader):
         else:
             tx.replace(vessels, *lines)
 
-    def _weigh(
+    def weigh(
         self, names: Names, reach: Callable[[frozenset[int]], Standing], targets: Sequence[int], build: Build
     ) -> Weighed:
         """Weigh what `build` makes; an entry that names another vessel reaches that one's entries too."""
@@ -159,17 +162,17 @@ class Saver(Reader):
         if not named <= set(base.cellar.vessels):
             base = reach(frozenset([*targets, *named]))
             made = build(names, base)
-        late = self.clock_behind()
+        late = self.records.clock_behind()
         if late is not None and self.clock_reason:
             made = [replace(entry, waived=entry.waived or self.clock_reason) for entry in made]
         found = consider(base, made)
-        shown = outcomes(found, made, base, self.today)
+        shown = outcomes(found, made, base, self.records.today)
         answer = Answer(shown, False)
         return (answer if late is None else _beside(answer, soundness.clock_stop(late))), found, made
 
     def _weigh_on(self, read: Reads, targets: Sequence[int] | None, build: Build, request: Request) -> Weighed:
         """Weigh what is read now; without a key of a form's own it may be the second try of a script or a hand."""
-        answer, found, made = self._weigh(read, self._reacher(read, targets), targets or (), build)
+        answer, found, made = self.weigh(read, self._reacher(read, targets), targets or (), build)
         twice = self._doubled(read, made) if request.key is None else None
         return (answer if twice is None else _beside(answer, twice)), found, made
 
@@ -192,33 +195,35 @@ class Saver(Reader):
         return None
 
     def _already(self, tx: Reads, seq: int) -> Answer:
-        base = self.standing(tx, self.reach(seq))
+        base = self.records.standing(tx, self.records.reach(seq))
         first = next(entry for entry in base.entries if entry.seq == seq)
         made = [entry for entry in base.entries if entry.seq == seq or (first.batch and entry.batch == first.batch)]
         fresh = {entry.seq for entry in made}
         before = Standing([entry for entry in base.entries if entry.seq not in fresh and entry.seq < seq])
         found = consider(before, made)
-        shown = tuple(replace(one, already=True, changes=()) for one in outcomes(found, made, before, self.today))
+        shown = tuple(
+            replace(one, already=True, changes=()) for one in outcomes(found, made, before, self.records.today)
+        )
         return Answer(shown, True)
 
     def rebuild(self, *, note: bool = False) -> None:
         """Work out the whole board from the ledger, in one transaction; `note` says so in the ledger."""
         with plainly():
-            with self.file.write() as tx:
+            with self.records.file.write() as tx:
                 if note and tx.count():
-                    entry = self._stamp("", None, "").entry(tx.next_seq(), Rebuild(PLAN_VERSION), None)
+                    entry = self.stamp("", None, "").entry(tx.next_seq(), Rebuild(PLAN_VERSION), None)
                     tx.append([rows.new_entry(entry, {CELLAR}, ())])
                 soundness.rebuild(tx)
-            self._believe_the_file()
-            self.after_save(tip(self.file))
-        self.forget()
+            self.records.believe_the_file()
+            self.after_save(tip(self.records.file))
+        self.records.forget()
 
     def _reacher(self, read: Reads, targets: Sequence[int] | None) -> Callable[[frozenset[int]], Standing]:
         """Return how the entries that vessels can reach are read; where everything is concerned, all of them."""
-        today = self.today
-        return lambda vessels: self.standing(read, None if targets is None else vessels, until=today)
+        today = self.records.today
+        return lambda vessels: self.records.standing(read, None if targets is None else vessels, until=today)
 
-    def _stamp(self, at: str, key: bytes | None, by: str) -> Stamp:
-        on, minute = build_entries.place_of(at, self.today, self.house.word("zone"))
-        now: datetime = self.clock()
-        return Stamp(on, minute, now.replace(microsecond=0), by or self.by, key or uuid.uuid4().bytes)
+    def stamp(self, at: str, key: bytes | None, by: str) -> Stamp:
+        on, minute = build_entries.place_of(at, self.records.today, self.records.house.word("zone"))
+        now: datetime = self.records.clock()
+        return Stamp(on, minute, now.replace(microsecond=0), by or self.records.by, key or uuid.uuid4().bytes)

@@ -1,0 +1,289 @@
+"""What is shown of a cellar, today or as it was known at the end of a past day; nothing here writes."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import NamedTuple, Protocol
+
+from cellar_tui.language.clean_text import safe
+from cellar_tui.ledger.cellar import Cellar, VesselInfo
+from cellar_tui.ledger.entry import Entry
+from cellar_tui.ledger.fold import replay
+from cellar_tui.ledger.house import House
+from cellar_tui.ledger.standing import standing
+from cellar_tui.planning import shopping
+from cellar_tui.planning.consider import Standing
+from cellar_tui.planning.forecast.calibration import Calibration, calibration
+from cellar_tui.planning.planner import on_day
+from cellar_tui.service import rows, soundness
+from cellar_tui.service.board import board_of
+from cellar_tui.service.ledger_lines import governing, listed
+from cellar_tui.service.records import Records, plainly
+from cellar_tui.service.views import Board, CellarError, Task, WineView, Written
+from storage.rows import CELLAR, ActionRow, FillingRow, ProblemRow
+
+
+class BoardLines(NamedTuple):
+    """The lines that the home screen is made of."""
+
+    fillings: list[FillingRow]
+    actions: list[ActionRow]
+    problems: list[ProblemRow]
+
+
+class LedgerOf(NamedTuple):
+    """The entries that a ledger shows, with what they are shown with.
+
+    Attributes:
+        vessel: number of the vessel, None for the whole cellar.
+        names: names of vessels by number.
+        problems: what cannot be right, by entry.
+    """
+
+    entries: Sequence[Entry]
+    vessel: int | None
+    names: dict[int, str]
+    problems: dict[int, str]
+
+
+class Source(Protocol):
+    """Where a view looks: at the file as it is now, or at what was known on a past day."""
+
+    @property
+    def day(self) -> date:
+        """The day called today."""
+
+    def board_lines(self, day: date) -> BoardLines:
+        """Return the lines of the board of the vessels in use; entries dated after a day count for nothing."""
+
+    def everything(self, day: date) -> Standing:
+        """Return every entry, with what follows from it; those dated after a day count for nothing."""
+
+    def contents(self) -> Cellar:
+        """Return what every vessel holds."""
+
+    def house_entries(self) -> list[Entry]:
+        """Return the entries on house rules and materials."""
+
+    def ledger(self, vessel: str | None) -> LedgerOf:
+        """Return the entries that a vessel can reach, None for all.
+
+        Raises:
+            CellarError: there is no such vessel.
+        """
+
+    def around(self, vessel: str, day: date) -> tuple[Standing, int]:
+        """Return the entries that a vessel can reach, those dated after a day left out, and its number.
+
+        Raises:
+            CellarError: there is no such vessel.
+        """
+
+
+class Now:
+    """The file as it is now: the board as it is kept, a wine's own entries decoded."""
+
+    def __init__(self, records: Records) -> None:
+        self._records = records
+
+    @property
+    def day(self) -> date:
+        """Today in the cellar's zone."""
+        return self._records.today
+
+    def board_lines(self, day: date) -> BoardLines:
+        """Return the board as it is kept, one small query, unless entries are dated after that day."""
+        with plainly():
+            self._records.trust()
+            store = self._records.store
+            with store.snapshot():
+                lines = BoardLines(store.fillings(retired=False), store.actions(), store.problems())
+                later = store.after(day.isoformat())
+                return self._without(later, day, lines) if later else lines
+
+    def _without(self, later: Sequence[int], day: date, lines: BoardLines) -> BoardLines:
+        """Return lines of the board with those of the vessels that later entries touch as they stand on a day."""
+        store = self._records.store
+        touched = store.component({one for seq in later for one in store.vessels_of(seq)} - {CELLAR})
+        base = self._records.standing(store, touched, until=day)
+        fresh = rows.board(base.cellar, base.plans, store.last_entries(), touched)
+        ahead = rows.problem_rows(soundness.ahead(base, max(day, self.day)), touched)
+        return BoardLines(
+            [row for row in lines.fillings if row.vessel not in touched] + [one for one in fresh[0] if not one.retired],
+            [row for row in lines.actions if row.vessel not in touched] + fresh[1],
+            [row for row in lines.problems if row.vessel not in touched] + fresh[2] + ahead,
+        )
+
+    def everything(self, day: date) -> Standing:
+        """Return every entry; a plan that is known is not made again."""
+        with plainly(), self._records.store.snapshot():
+            return self._records.standing(self._records.store, None, until=day)
+
+    def contents(self) -> Cellar:
+        """Return what every vessel holds: no plan is needed for it."""
+        with plainly():
+            return replay(standing([rows.entry_of(row) for row in self._records.store.entries(None)]))
+
+    def house_entries(self) -> list[Entry]:
+        """Return the entries on house rules and materials: no other is read."""
+        with plainly():
+            return [rows.entry_of(row) for row in self._records.store.entries(())]
+
+    def ledger(self, vessel: str | None) -> LedgerOf:
+        """Return the entries of the vessel's component, as they are kept."""
+        store = self._records.store
+        number = None if vessel is None else self._records.number(vessel)
+        with plainly(), store.snapshot():
+            kept = store.entries(None if number is None else store.component((number,)))
+            names = {one.vessel: one.name for one in store.vessels()}
+            problems = {one.entry: one.problem for one in store.problems() if one.entry is not None}
+        return LedgerOf([rows.entry_of(row) for row in kept], number, names, problems)
+
+    def around(self, vessel: str, day: date) -> tuple[Standing, int]:
+        """Return the entries of the vessel's component, and its number."""
+        number = self._records.number(vessel)
+        with plainly(), self._records.store.snapshot():
+            return self._records.standing(self._records.store, (number,), until=day), number
+
+
+class Then:
+    """What was known at the end of a past day, in memory."""
+
+    def __init__(self, day: date, known: Standing) -> None:
+        self._day = day
+        self._known = known
+        self._until: dict[date, Standing] = {}
+
+    @property
+    def day(self) -> date:
+        """That day."""
+        return self._day
+
+    def board_lines(self, day: date) -> BoardLines:
+        """Return the board as it was."""
+        base = self.everything(day)
+        fillings, actions, problems = rows.board(base.cellar, base.plans, {}, set(base.cellar.vessels))
+        return BoardLines([one for one in fillings if not one.retired], actions, problems)
+
+    def everything(self, day: date) -> Standing:
+        """Return all that was known."""
+        if day not in self._until:
+            self._until[day] = Standing(self._known.entries, until=day)
+        return self._until[day]
+
+    def contents(self) -> Cellar:
+        """Return what every vessel held."""
+        return self.everything(self._day).cellar
+
+    def house_entries(self) -> list[Entry]:
+        """Return the entries on house rules and materials that were known."""
+        return [one for one in self._known.entries if one.vessel is None]
+
+    def ledger(self, vessel: str | None) -> LedgerOf:
+        """Return all that was known."""
+        cellar = self._known.cellar
+        number = None if vessel is None else self.around(vessel, self._day)[1]
+        problems = {one.entry: one.problem for one in cellar.problems if one.entry is not None}
+        names = {number: one.name for number, one in cellar.vessels.items()}
+        return LedgerOf(self._known.entries, number, names, problems)
+
+    def around(self, vessel: str, day: date) -> tuple[Standing, int]:
+        """Return all that was known, and the vessel's number."""
+        base = self.everything(day)
+        for number, info in base.cellar.vessels.items():
+            if info.name.casefold() == safe(vessel).casefold():
+                return base, number
+        raise CellarError(f"there was no vessel {vessel} on that day.", field="vessel")
+
+
+@dataclass(frozen=True, slots=True)
+class CellarView:
+    """The cellar to be looked at; what is handed out is immutable.
+
+    Attributes:
+        source: the file as it is now, or what was known on a past day.
+        records: house rules and units, as they are now: how figures are written is the reader's, not the day's.
+    """
+
+    source: Source
+    records: Records
+
+    @property
+    def past(self) -> bool:
+        """It is the cellar as it was known on a past day."""
+        return isinstance(self.source, Then)
+
+    @property
+    def today(self) -> date:
+        """The day called today: the civil day in the cellar's zone, or the past day."""
+        return self.source.day
+
+    @property
+    def house(self) -> House:
+        """The house rules in force and the materials on hand."""
+        return self.source.contents().house if self.past else self.records.house
+
+    @property
+    def units(self) -> str:
+        """Units shown: metric, us or imperial."""
+        return self.records.house.word("units")
+
+    def board(self, on: date | None = None) -> Board:
+        """Return the home screen as it stands on a day, from the lines of the board alone."""
+        day = on or self.today
+        return board_of(*self.source.board_lines(day), day)
+
+    def tasks(self, on: date | None = None) -> list[Task]:
+        """Return every action that can be done, as it stands on a day, sorted by day shown, vessel and action."""
+        everything = [one for line in self.board(on).lines for one in line.actions]
+        return sorted(everything, key=lambda one: (one.action.show, one.vessel, one.action.rule))
+
+    def wine(self, name: str, on: date | None = None) -> WineView:
+        """Return one filling, whole, as it stands on a day.
+
+        Raises:
+            CellarError: there is no such vessel.
+        """
+        day = on or self.today
+        base, number = self.source.around(name, day)
+        if number not in base.cellar.vessels:
+            raise CellarError(f"there is no vessel {name} on that day.", field="vessel")
+        plan, info = base.plans.get(number), base.cellar.vessels[number]
+        late = soundness.ahead(base, max(day, self.today))
+        problems = tuple(one for one in (*base.cellar.problems, *late) if one.vessel == number)
+        shown = None if plan is None else on_day(plan, day)
+        held, house = base.cellar.holds.get(number), base.cellar.house
+        return WineView(info, day, plan, shown, problems, self.units, held, house, tuple(base.ordered))
+
+    def calibration(self) -> Calibration:
+        """Return how the last forecasts of free SO2 have done, over the whole cellar."""
+        return calibration(self.source.contents())
+
+    def ledger(
+        self, vessel: str | None = None, limit: int | None = None, *, also: Collection[int] = ()
+    ) -> list[Written]:
+        """Return the ledger of a vessel, or of the whole cellar, newest first.
+
+        `also` names entries on other vessels to be kept with it: those of a wine before it came into this one.
+        """
+        entries, number, names, problems = self.source.ledger(vessel)
+        return listed(entries, names, problems, number, also)[:limit]
+
+    def vessels(self) -> list[VesselInfo]:
+        """Return the vessels and stores in use, by name."""
+        lines = sorted(self.source.board_lines(self.today).fillings, key=lambda row: row.name.casefold())
+        return [VesselInfo(row.vessel, row.name, row.capacity, row.material, row.place, False, False) for row in lines]
+
+    def supplies(self, within: int = shopping.WITHIN) -> tuple[shopping.Supply, ...]:
+        """Return the materials on hand, and what the wines need of each in the next days."""
+        return shopping.supplies(self.source.everything(self.today), self.today, within)
+
+    def house_ledger(self, kind: str, name: str) -> list[Written]:
+        """Return every entry on a house rule or a material (`kind` rule or material), newest first."""
+        return governing(self.source.house_entries(), kind, name)
+
+    def house_entries(self) -> dict[int, Entry]:
+        """Return the standing entries on house rules and materials by number, as `House` names them."""
+        return {one.root: one for one in standing(self.source.house_entries())}
