@@ -9,7 +9,7 @@ from datetime import date
 from cellar_tui.enology import legal, so2
 from cellar_tui.enology.errors import SUGAR
 from cellar_tui.ledger import kinds as k
-from cellar_tui.planning.forecast.priors import loss_rule, share_rule
+from cellar_tui.planning.forecast.priors import about_to_be_sweetened, loss_rule, share_rule
 from cellar_tui.planning.forecast.track import track
 from cellar_tui.planning.plan import Because, Dose, Fact
 from cellar_tui.planning.small_lot import weighed
@@ -101,7 +101,8 @@ def share(s: Subject) -> tuple[float, tuple[Fact, ...]]:
     """
     rule = share_rule(s)
     usual, found = s.house.number(rule), track(s)
-    if found is None or not found.told:
+    if found is None or not found.told or about_to_be_sweetened(s):
+        # What the dry wine showed of itself says little of the sweet one it is to be.
         return usual, (s.fact(rule),)
     own = round(found.belief.staying(usual), 2)
     return own, (

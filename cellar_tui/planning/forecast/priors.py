@@ -27,4 +27,9 @@ def share_rule(s: Subject) -> str:
         return "share_sweet"
     if s.sulfited is not True:
         return "share_first"
-    return "share_sweet" if s.sweetened or cloudy else "share_later"
+    return "share_sweet" if s.sweetened or cloudy or about_to_be_sweetened(s) else "share_later"
+
+
+def about_to_be_sweetened(s: Subject) -> bool:
+    """Return whether its sorbate is in and its sugar comes next: what is dosed now must serve the sweet wine."""
+    return s.sweet_style and not s.sweetened and s.sorbate > 0

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.sugar import NOISE, SWEETEST
-from cellar_tui.planning import sorbate
+from cellar_tui.planning import so2, sorbate
 from cellar_tui.planning.guards.base import Act, Finding
 from cellar_tui.planning.subject import Subject
 
@@ -39,6 +39,7 @@ def guard(act: Act) -> Iterator[Finding]:
     if before is None or after is None or not isinstance(act.entry.body, k.Addition | k.Topping | k.Blend):
         return
     yield from _unknown(act, before, after)
+    yield from _unprotected(act, before, after)
     dry = act.before.house.number("dry_sugar") - NOISE
     rose = after.sugar_gained > before.sugar_gained + NOISE
     open_before = _surely(before) >= dry and not held(before)
@@ -71,6 +72,19 @@ def _told(act: Act, before: Subject, after: Subject) -> str:
     return (
         f"bottles can burst: this makes {sugar:.0f} g/L of sugar in a finished wine whose yeast is not held. {remedy}"
     )
+
+
+def _unprotected(act: Act, before: Subject, after: Subject) -> Iterator[Finding]:
+    """Caution sugar that goes in while free SO2 was last read under its target: it thins and binds what there is."""
+    if before.end is None or before.free is None or after.sugar_gained <= before.sugar_gained + NOISE:
+        return
+    wanted = so2.target(before)
+    if after.sugar_gained >= act.before.house.number("dry_sugar") - NOISE and before.free.value < wanted.free - NOISE:
+        told = (
+            f"free SO2 was {before.free.value:.0f} mg/L on {before.free.on}, under its target of {wanted.free:.0f}: "
+            "sulfite first, sugar once a reading is on target."
+        )
+        yield Finding("sugar_before_sulfite", told, None, so2.target_rules(before))
 
 
 def _unknown(act: Act, before: Subject, after: Subject) -> Iterator[Finding]:

@@ -11,6 +11,8 @@ from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.ferment import steps
 from cellar_tui.ledger.history import Evidence, additions, checks, free_readings, readings
 from cellar_tui.planning import arrested, coldhold, so2
+from cellar_tui.planning.forecast.priors import about_to_be_sweetened
+from cellar_tui.planning.forecast.track import track
 from cellar_tui.planning.plan import Fact
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.base import Kind
@@ -91,6 +93,20 @@ def low(s: Subject) -> bool:
     """Return whether the last free SO2 reading is under the target and its margin."""
     margin = s.house.number("keeping_margin")
     return s.free is not None and s.free.value < so2.target(s).free + margin
+
+
+def doubtful(s: Subject) -> bool:
+    """Return whether free SO2 was read low before the sugar, far from what was expected, and not again that day."""
+    found = track(s) if about_to_be_sweetened(s) else None
+    if found is None or not found.far or not s.reads or not low(s):
+        return False
+    last = s.reads[-1]
+    return not any(one.on == last.on for one in s.reads[:-1]) and not found.dosed
+
+
+def under_target(s: Subject) -> bool:
+    """Return whether the latest free SO2 reading of the wine is under the target, or there is none."""
+    return s.free is None or s.free.value < so2.target(s).free - 1e-9
 
 
 def on_target(s: Subject, setting: str) -> list[Evidence]:

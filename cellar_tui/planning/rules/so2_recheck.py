@@ -14,7 +14,16 @@ from datetime import timedelta
 from cellar_tui.planning import so2
 from cellar_tui.planning.forecast import outlook
 from cellar_tui.planning.plan import Due
-from cellar_tui.planning.rules import cautions, cold_hold_start, final_so2, needs, so2_reading, sorbate, sulfiting
+from cellar_tui.planning.rules import (
+    cautions,
+    cold_hold_start,
+    final_so2,
+    needs,
+    so2_reading,
+    sorbate,
+    sulfiting,
+    sweeten,
+)
 from cellar_tui.planning.rules.base import Answer, Rule, window
 from cellar_tui.planning.small_lot import small, standing_dose
 from cellar_tui.planning.subject import Subject
@@ -113,6 +122,38 @@ def _reckoned(s: Subject, since: needs.Moment) -> Iterator[Due]:
     yield asked if name in ALWAYS_READ else _offered(s, asked)
 
 
+def _again(s: Subject) -> Iterator[Due]:
+    """Yield the repetition of a reading far from what was expected, the same day and before its dose."""
+    if s.reads and needs.doubtful(s):
+        last = s.reads[-1]
+        yield window(
+            ID,
+            last.on,
+            None,
+            last.entry,
+            "it lies far from what was expected: read it again today, before a dose rests on it",
+            (needs.free_fact(last), s.fact("reading_far")),
+            task="read free SO2 again",
+        )
+
+
+def _sweetening(s: Subject) -> Iterator[Due]:
+    """Yield the reading that sugar waits for once the sulfite before it is in."""
+    waits = sweeten.waits_for_so2(s)
+    jobs = [needs.moment((i, s.c.log[i])) for i, _ in s.sulfites if s.free is None or i > s.free.index]
+    if waits and jobs:
+        fact, rule = jobs[-1].fact("sulfite before the sugar"), s.fact("recheck_after_work")
+        yield window(
+            ID,
+            jobs[-1].on + s.days("recheck_after_work"),
+            None,
+            jobs[-1].entry,
+            "sugar waits for free SO2 on target by a reading",
+            (fact, rule),
+            formula=f"sulfite addition + {s.house.days('recheck_after_work')} d",
+        )
+
+
 def _serving(s: Subject, since: needs.Moment) -> Iterator[Due]:
     """Yield the reading that sorbate or the cold hold waits for."""
     jobs = [index for index, _ in work(s) if index >= since.index]
@@ -151,7 +192,7 @@ def due(s: Subject) -> Iterator[Due]:
         *needs.changed((*sorbate.rules(s), *needs.arrest_facts(s))),
         *s.changed("small_lot"),
     )
-    for one in (*_reckoned(s, since), *_serving(s, since)):
+    for one in (*_again(s), *_reckoned(s, since), *_serving(s, since), *_sweetening(s)):
         told = replace(one, because=replace(one.because, facts=(*one.because.facts, *behind)))
         yield from final_so2.unless_open(s, told)
 

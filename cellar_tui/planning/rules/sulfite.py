@@ -56,7 +56,8 @@ def _first(s: Subject) -> Iterator[Due]:
 
 def _slipping(s: Subject) -> bool:
     unanswered = s.free is not None and not any(index > s.free.index for index, _ in s.sulfites)
-    return s.sulfited is True and needs.ml_settled(s) and unanswered and needs.low(s)
+    low = unanswered and needs.low(s) and not needs.doubtful(s)
+    return s.sulfited is True and needs.ml_settled(s) and low
 
 
 def _no_room(s: Subject) -> bool:

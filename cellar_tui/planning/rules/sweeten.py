@@ -37,8 +37,25 @@ def _sweet_enough(s: Subject) -> bool:
     return will.sugar < LEAST_RISE * will.volume
 
 
+def _on_target(s: Subject) -> bool:
+    return not needs.under_target(s)
+
+
 def _sterile_ready(s: Subject) -> bool:
     return s.sterile and s.end is not None and needs.to_be_sweetened(s) and sorbate.stable(s)
+
+
+def _held(s: Subject) -> chemistry.Effective | None:
+    """Return the sorbate that holds its yeast for the sugar still to come, None where there is none."""
+    fit = None if s.sterile else chemistry.effective(s)
+    if fit is None or sorbate.short(s) or (any(index > fit.index for index, _ in s.sweetenings) and _sweet_enough(s)):
+        return None
+    return fit
+
+
+def waits_for_so2(s: Subject) -> bool:
+    """Return whether its sugar waits for nothing but free SO2 on target."""
+    return not s.c.store and s.sweet_style and _held(s) is not None and not s.sweetened and needs.under_target(s)
 
 
 def due(s: Subject) -> Iterator[Due]:
@@ -47,7 +64,7 @@ def due(s: Subject) -> Iterator[Due]:
         return
     dose, task = _dose(s)
     facts = dose.because.facts if dose else (Fact("sweetness wished", "not said"),)
-    fit = None if s.sterile else chemistry.effective(s)
+    fit = _held(s)
     filtered = needs.came_true(s, _sterile_ready)
     if filtered is not None:
         yield window(
@@ -60,16 +77,19 @@ def due(s: Subject) -> Iterator[Due]:
             dose=dose,
             task=task,
         )
-    elif fit is not None and not sorbate.short(s) and not any(index > fit.index for index, _ in s.sweetenings):
+    elif fit is not None and s.free is not None and not needs.under_target(s):
         event = s.c.log[fit.index]
         anchor = needs.last_of(needs.moment((fit.index, event)), sorbate.sweetness_said(s)).entry
+        # Sugar waits for the target: a reading later than the sorbate that found it puts the window off.
+        ready = needs.came_true(s, _on_target)
+        met = event.on + s.days("sweeten_from")
         yield window(
             ID,
-            event.on + s.days("sweeten_from"),
+            met if ready is None else max(met, ready.on),
             event.on + s.days("sweeten_to"),
             anchor,
-            "the sorbate is in and stirred",
-            (*fit.facts, s.fact("sweeten_from"), s.fact("sweeten_to"), *facts),
+            "the sorbate is in and stirred, free SO2 on target",
+            (*fit.facts, needs.free_fact(s.free), s.fact("sweeten_from"), s.fact("sweeten_to"), *facts),
             formula=f"sorbate + {s.figure('sweeten_from')} to {s.figure('sweeten_to')} d",
             dose=dose,
             task=task,
