@@ -48,6 +48,13 @@ _TABLE = (
     Setting("units", "metric", "", "units shown", words=("metric", "us", "imperial")),
     Setting("jurisdiction", "home", "", "whose legal limits count", words=("home", "oiv", "eu", "us")),
     Setting("skip_holds", 30, "d", "days after which a skipped action comes back", low=1, high=365),
+    Setting(
+        "ph_meter",
+        "yes",
+        "",
+        "whether the cellar can read pH: without, sorbate goes in at the legal ceiling",
+        words=("yes", "no"),
+    ),
     # Must and ferment
     Setting("full_ferment", 80, "%", "share of a vessel that a young ferment may fill, for the foam", low=40, high=100),
     Setting("strong_must", 16, "% vol", "potential strength that few yeasts finish", low=12, high=20),

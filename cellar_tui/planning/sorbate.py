@@ -37,7 +37,22 @@ def asked(s: Subject, alcohol: float | None = None, ph: float | None = None) -> 
     # Too much spirit by a slip is no wine; the table has ended long before.
     strength = min((s.alcohol if alcohol is None else alcohol) or WEAKEST, ALCOHOL.high)
     ceiling = legal.find(s.house.word("jurisdiction"), "sorbic_acid", s.intents.colour).value
+    if ph is None and s.ph is None:
+        most = chemistry.sorbate_ceiling(ceiling)
+        # Too weak for sorbate at the lowest pH of the table is too weak at any.
+        enough = chemistry.planner_dose(chemistry.PH_COLUMNS[0], strength, ceiling).enough
+        return chemistry.SafeDose(most, ("pH not known: the legal ceiling, as it may need that much",), enough)
     return chemistry.planner_dose(so2.charted_ph(s) if ph is None else ph, strength, ceiling)
+
+
+def ph_first(s: Subject) -> bool:
+    """Return whether the pH is to be read before a dose can rest on it: it never was, and the cellar can."""
+    return s.ph is None and s.house.word("ph_meter") == "yes"
+
+
+def ph_facts(s: Subject) -> tuple[Fact, ...]:
+    """Return the pH that a dose of sorbate rests on, as inputs of an explanation; it is never assumed."""
+    return so2.ph_facts(s) if s.ph is not None else (Fact("pH", "not known"), s.fact("ph_meter"))
 
 
 def effect_rules(s: Subject) -> tuple[Fact, ...]:
@@ -105,12 +120,13 @@ def dose(s: Subject) -> tuple[Dose | None, Sweetened]:
     will = as_it_will_be(s)
     wanted = asked(s, will.alcohol)
     grams = max(0.0, wanted.dose * will.volume / 1000 - s.c.now.sorbate * will.stays / max(s.volume, 0.001))
-    note = f"{wanted.dose:.0f} mg/L in {will.volume:.1f} L at {will.alcohol:.1f} %, pH {so2.charted_ph(s):.2f}"
+    note = f"{wanted.dose:.0f} mg/L in {will.volume:.1f} L at {will.alcohol:.1f} %"
+    note += "" if s.ph is None else f", pH {s.ph.value:.2f}"
     if wanted.notes:
         note += "; " + "; ".join(wanted.notes)
     facts = (
         *will.facts,
-        *so2.ph_facts(s),
+        *ph_facts(s),
         Fact("dose by the table", round(wanted.dose), "mg/L"),
         s.fact("jurisdiction"),
     )

@@ -159,6 +159,8 @@ class Subject:
             names.append("strip_most")
         if self.alive_by_cold:
             names.append("cold_rackings")
+        if wanted == "arrested" or self.alive_by_cold:
+            names.append("arrest_cold")
         if history.readings(self.c, "turbidity"):
             names.append(self.clear_rule)
         return self.changed(*names)

@@ -213,15 +213,7 @@ ARRESTED = (
 ARRESTED_READ = ARRESTED + "2026-10-01 reading sg=1.015\n"
 ARRESTED_READ_TWICE = ARRESTED_READ + "2026-10-05 reading sg=1.015\n"
 ARRESTED_RACKED = ARRESTED + "2026-10-02 racking to=V cold=yes\n"
-ARRESTED_MILD = (
-    ARRESTED_READ_TWICE
-    + """2026-10-11 reading temperature=5C
-2026-10-12 reading sg=1.015
-2026-10-13 chill end=yes temperature=5C
-2026-10-14 waive stability=haze reason="a known wine"
-2026-10-20 reading free_so2=60 method=aspiration
-"""
-)
+ARRESTED_MILD = ARRESTED_READ_TWICE + "2026-10-11 reading temperature=3C\n"
 FORTIFIED = f"""{vessel()}
 wine 2026-09-20 style=fortified colour=red volume=19L sg=1.090
 2026-09-21 addition material=yeast amount=6g
@@ -413,6 +405,7 @@ SWEET_STABLE = (
 """
 )
 SWEET_SOUR = SWEET.replace("ph=3.3", "ph=3.0") + "2026-11-03 reading free_so2=12 method=aspiration\n"
+SWEET_NO_PH = SWEET_STABLE.replace("2026-10-13 reading ph=3.3\n", "").replace("free_so2=38", "free_so2=42")
 SORBATE_IN = SWEET_STABLE + "2026-11-05 addition material=potassium_sorbate amount=3g\n"
 SORBATE_LATE = SWEET_STABLE + "2026-11-20 addition material=potassium_sorbate amount=3g\n"
 SORBATE_SHORT = SWEET_STABLE + "2026-11-05 addition material=potassium_sorbate amount=2.52g\n"

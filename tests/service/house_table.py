@@ -43,6 +43,7 @@ WORDS = (
     Row("zone", "Pacific/Auckland", told.KEPT, "today"),
     Row("units", "us", told.KEPT, "units"),
     Row("jurisdiction", "eu", told.KEPT, "guard legal_total_so2", sulfite("8g")),
+    Row("ph_meter", "no", told.SWEET_NO_PH, "sorbate"),
 )
 
 MUST = (
@@ -97,7 +98,7 @@ FERMENT = (
     Row("arrest_hours", "6", told.TO_ARREST_NEAR, "gravity_check"),
     Row("arrest_at", "0.006", told.TO_ARREST_NEAR, "arrest"),
     Row("arrest_chill", "0", told.TO_ARREST_NOW, "arrest"),
-    Row("arrest_cold", "6", told.ARRESTED_MILD, "cold_hold_start"),
+    Row("arrest_cold", "2", told.ARRESTED_MILD, "arrest"),
     Row("arrest_first", "4", told.ARRESTED, "gravity_check"),
     Row("arrest_second", "8", told.ARRESTED_READ, "gravity_check"),
     Row("arrest_third", "15", told.ARRESTED_READ_TWICE, "gravity_check"),

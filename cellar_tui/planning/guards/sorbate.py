@@ -29,8 +29,14 @@ def guard(act: Act) -> Iterator[Finding]:
             "at this strength and pH the sorbate allowed cannot hold the yeast: lower the pH, filter sterile, or leave "
             "the wine dry.",
             True,
-            (s.fact("jurisdiction"), *so2.ph_facts(s)[1:]),
+            (s.fact("jurisdiction"), *sorbate.ph_facts(s)[1:]),
         )
+    if sorbate.ph_first(s):
+        told = (
+            "pH is not known, and the dose follows it: read it first. A cellar without a meter sets the house rule "
+            f"ph_meter=no and doses the legal ceiling, {sorbate.asked(s).dose:.0f} mg/L."
+        )
+        yield Finding("sorbate_ph", told, None, (s.fact("ph_meter"),))
     yield from _limit(after)
     if s.clear is None or not s.rackings:
         lacks = "not shown clear" if s.clear is None else "not racked"

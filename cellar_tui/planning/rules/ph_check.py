@@ -70,8 +70,24 @@ def _for(s: Subject, dose: Due, name: str, first: bool) -> Iterator[Due]:
         )
 
 
+def _before_sorbate(s: Subject) -> Iterator[Due]:
+    """Yield the first pH, which sorbate waits for where the cellar can read it."""
+    since = None if s.c.store else needs.came_true(s, sorbate.needs_ph)
+    if since is not None:
+        yield window(
+            ID,
+            since.on,
+            None,
+            since.entry,
+            "the sorbate dose follows the pH, and too little of it is none",
+            (Fact("pH", "not known"), s.fact("ph_meter")),
+            task="read pH: the sorbate waits for it",
+        )
+
+
 def due(s: Subject) -> Iterator[Due]:
     """Yield the pH readings that the doses now due ask for."""
+    yield from _before_sorbate(s)
     for rule in DOSED:
         for dose in rule.due(s):
             yield from _for(s, dose, rule.ID, rule in (arrest, sulfite) and s.sulfited is not True)

@@ -58,6 +58,15 @@ def sweetness_said(s: Subject) -> needs.Moment | None:
 
 def needs_but_reading(s: Subject) -> bool:
     """Return whether sorbate is wanted and waits for nothing but a fresh free SO2 reading."""
+    return _asked(s) and not chemistry.ph_first(s)
+
+
+def needs_ph(s: Subject) -> bool:
+    """Return whether sorbate is wanted and its dose waits for the first pH."""
+    return _asked(s) and chemistry.ph_first(s)
+
+
+def _asked(s: Subject) -> bool:
     return wanted(s) and stable(s) and not s.ml.live and short(s) and not _stirring(s)
 
 
@@ -72,14 +81,57 @@ def rules(s: Subject) -> tuple[Fact, ...]:
     return (
         s.fact("clarity_after"),
         s.fact("sorbate_effect"),
-        *s.changed("dry_sugar"),
+        *s.changed("dry_sugar", *(("ph_meter",) if s.ph is None else ())),
         *so2.target_rules(s),
         *needs.behind(s, "crystals", "haze"),
     )
 
 
+def too_little(s: Subject) -> bool:
+    """Return whether sorbate is in a wine with its sugar, and less than its strength and pH ask for now."""
+    found = arrested.cold(s)
+    loose = s.sweetened or (found is not None and found.freed is not None)
+    if not loose or s.sterile or s.strong is not None or not s.added("sorbate", after=s.end_index):
+        return False
+    asked = chemistry.asked(s)
+    return not asked.enough or s.sorbate < asked.dose * s.house.number("sorbate_effect") / 100
+
+
+def _more(s: Subject) -> Iterator[Due]:
+    """Yield what is open where the sorbate in a sweet wine is no longer enough, by a later pH or strength."""
+    since, asked = needs.came_true(s, too_little), chemistry.asked(s)
+    if since is None:
+        return
+    dose = chemistry.dose(s)[0] if asked.enough else None
+    ways = "lower its pH by a trial, filter it sterile, or keep it cold and drink it"
+    facts = (
+        since.fact("not enough since"),
+        Fact("potassium sorbate", round(s.sorbate), "mg/L"),
+        Fact("asked at this strength and pH", round(asked.dose), "mg/L"),
+        Fact("strength", round(s.alcohol or chemistry.WEAKEST, 1), "% vol"),
+        *chemistry.ph_facts(s),
+        *chemistry.effect_rules(s),
+    )
+    asks = f"{asked.dose:.0f} mg/L are asked" if asked.enough else "none that is allowed holds it here"
+    yield window(
+        ID,
+        since.on,
+        None,
+        since.entry,
+        f"its {s.sorbate:.0f} mg/L of sorbate no longer hold the yeast: {asks}",
+        facts,
+        dose=dose,
+        formula="table dose x volume / 1000, less what is in",
+        source="sorbate table (seen)",
+        task=f"add more sorbate, or {ways}" if dose else ways,
+    )
+
+
 def due(s: Subject) -> Iterator[Due]:
     """Yield the sorbate addition."""
+    if not s.c.store and too_little(s):
+        yield from _more(s)
+        return
     ready = None if s.c.store else needs.came_true(s, needs_but_reading)
     run = needs.on_target(s, AGE)
     if ready is None or not run:
