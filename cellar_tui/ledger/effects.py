@@ -140,7 +140,8 @@ def _total(after: Amounts, contents: Contents, total: float, house: House) -> tu
     ledger = after.mg_l(after.so2_total)
     known = contents.given.stated_total or contents.given.untouched
     told = f"measured {total:g} mg/L total SO2 where the ledger has {ledger:.0f}; the measured total counts from here."
-    doubt = known and abs(total - ledger) > house.number("total_tolerance")
+    # Less than the sum is information: part of every sulfite leaves the wine. More than was ever added is a slip.
+    doubt = known and total - ledger > house.number("total_tolerance")
     return replace(after, so2_total=total * after.volume), [told] if doubt else []
 
 

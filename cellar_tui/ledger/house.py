@@ -564,6 +564,22 @@ _TABLE = (
         high=2,
     ),
     Setting("bag_days", 365, "d", "an opened bag of sulfite older than this is doubted", "from memory", high=3650),
+    Setting("slip_ph", 0.25, "pH", "a pH this far from the last is asked to be read again", low=0.05, high=2),
+    Setting("slip_ph_low", 2.7, "pH", "a pH under this is asked to be read again", low=2.2, high=3.2),
+    Setting("slip_ph_high", 4.2, "pH", "a pH over this is asked to be read again", low=3.6, high=4.8),
+    Setting(
+        "slip_sg",
+        0.003,
+        "SG",
+        "a gravity that rises by this without sugar is asked to be read again",
+        low=0.001,
+        high=0.05,
+    ),
+    Setting("slip_malic", 0.3, "g/L", "malic acid that rises by this is asked to be read again", low=0.05, high=5),
+    Setting(
+        "slip_temperature", 12, "C", "a temperature this far off within a day is asked to be read again", low=2, high=40
+    ),
+    Setting("slip_ta", 2, "g/L", "a TA this far from the last is asked to be read again", low=0.2, high=10),
     Setting("volume_tolerance", 3, "%", "a measured volume may differ from the ledger by this", high=50),
     Setting("total_tolerance", 25, "mg/L", "a measured total SO2 may differ from the ledger by this", high=200),
     *(
@@ -598,7 +614,8 @@ _BEGINS = {
     "smell_days": "Smell and taste",
     "heat_rise": "Cold and haze",
     "sweeten_from": "Sorbate, sweetening, bottling",
-    "acid_undoes": "Doses and slips",
+    "acid_undoes": "Doses",
+    "slip_ph": "Slips and second hands",
 }
 """The first house rule of each topic: those that follow it in the table belong to the same one."""
 

@@ -6,7 +6,7 @@ Preview and record go through this one function, so that what is shown before En
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from cellar_tui.ledger.cellar import Cellar, house_of, vessels_of
@@ -18,6 +18,7 @@ from cellar_tui.ledger.house import House
 from cellar_tui.ledger.standing import standing
 from cellar_tui.planning.guards.base import Act, Finding
 from cellar_tui.planning.guards.table import judge
+from cellar_tui.planning.guards.volume import filled_later
 from cellar_tui.planning.plan import Plan
 from cellar_tui.planning.planner import Derived, derived, plans
 
@@ -114,6 +115,7 @@ def consider(base: Standing, new: Sequence[Entry]) -> Considered:
         findings = judge(Act(entry, before, after, cellar.problems[told:]))
         target = getattr(entry.body, "to", None) or entry.vessel
         weighed.append(Weighed(entry, before.holds.get(entry.vessel), after.holds.get(target), tuple(findings)))
+    weighed = [replace(one, findings=(*filled_later(one.entry, base.cellar, cellar), *one.findings)) for one in weighed]
     fresh_plans = plans(cellar, derived(base.cellar, base.plans))
     later = until is not None and any(one.on > until for one in (*base.entries, *new))
     return Considered(tuple(weighed), base.plans, fresh_plans, cellar, tuple(new), base, later)

@@ -253,7 +253,14 @@ def test_a_measured_total_counts_from_there() -> None:
     lines.add("2026-10-02", "so2_solution", 10)
     now = lines.held(1).now
     assert now.so2_total == pytest.approx(100 * 20 + 500)
-    assert lines.problems() == [("differs", reading)]
+    assert lines.problems() == [("differs", reading)], "more than was ever added is a slip"
+
+
+def test_a_measured_total_under_the_running_sum_is_no_problem() -> None:
+    lines = two_wines()
+    lines.read("2026-10-01", total_so2=20)
+    assert lines.problems() == []
+    assert lines.held(1).now.mg_l(lines.held(1).now.so2_total) == pytest.approx(20)
 
 
 def test_a_vessel_measured_or_racked_empty_is_empty() -> None:

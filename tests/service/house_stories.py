@@ -275,6 +275,7 @@ wine 2026-09-20 style=dry_red volume=22L sg=1.090 skins=yes
 # -- a white that was sulfited and is kept
 
 SULFITED = OUT + "2026-10-14 addition material=potassium_metabisulfite amount=2.8g\n"
+ACID_READ = OUT + "2026-10-20 reading ta=6\n"
 KEPT = (
     SULFITED
     + """2026-10-17 reading free_so2=40 method=aspiration

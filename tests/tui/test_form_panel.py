@@ -303,3 +303,21 @@ async def test_a_bare_racking_volume_is_read_in_the_unit_printed_beside_it(servi
     body = newest(service)
     assert isinstance(body, Racking)
     assert body.volume == pytest.approx(5.5 * 3.785411784)
+
+
+async def test_an_addition_that_another_person_has_just_made_takes_a_second_enter(service: OpenCellar) -> None:
+    fields = {"material": "potassium_metabisulfite", "amount": "1 g"}
+    assert service.record(Request(WINE, "addition", fields, by="bo")).saved
+    async with opened(service, (100, 40)) as (pilot, panel):
+        before = count(service)
+        await pilot.press("a", *"1")
+        await pilot.pause()
+        await pilot.press("enter")
+        await pilot.pause()
+        assert panel.is_open
+        assert count(service) == before
+        assert "bo added 1 g" in shown(pilot, "#form-hint")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert not panel.is_open
+        assert count(service) == before + 1

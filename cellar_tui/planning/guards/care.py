@@ -35,6 +35,10 @@ def _reading(s: Subject, body: k.Reading, on: date) -> Iterator[Finding]:
     if body.total_so2 is not None and s.end is not None and body.total_so2 >= limit:
         told = f"no room is left under {limit:.0f} mg/L total SO2: add none, blend it down with another wine."
         yield Finding("total_full", told, None, (s.fact("jurisdiction"),))
+    lower = s.total_so2 - (s.total_so2 if body.total_so2 is None else body.total_so2)
+    if s.end is not None and lower > s.house.number("total_tolerance"):
+        told = f"total SO2 is {lower:.0f} mg/L under the running sum: the measured total counts from here."
+        yield Finding("total_lower", told, None, (s.fact("total_tolerance"),))
     if body.free_so2 is None:
         return
     if body.method == "titration" and s.red:

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from cellar_tui.ledger.cellar import Cellar
+from cellar_tui.ledger.cellar_kinds import WineStart
+from cellar_tui.ledger.entry import Entry
 from cellar_tui.planning.guards.base import Act, Finding
 
 NEVER = {"no_volume": "volume", "no_wine": "no_wine", "not_empty": "not_empty"}
@@ -24,3 +27,21 @@ def guard(act: Act) -> Iterator[Finding]:
         elif problem.code == "differs":
             told = f"{problem.problem[:1].upper()}{problem.problem[1:]}"
             yield Finding("differs", told, None, tuple(map(act.fact, TOLERANCES)))
+
+
+def filled_later(entry: Entry, old: Cellar, new: Cellar) -> Iterator[Finding]:
+    """Stop a move into a vessel that another wine fills later, which would then have no room to come in.
+
+    Args:
+        entry: the move, or the start of a wine, at its own place in time.
+        old, new: the whole cellar without and with it.
+    """
+    target = entry.vessel if isinstance(entry.body, WineStart) else getattr(entry.body, "to", None)
+    known = {(one.entry, one.code) for one in old.problems}
+    later = [one for one in new.problems if one.code == "not_empty" and (one.entry, one.code) not in known]
+    for one in later:
+        if one.vessel == target and one.entry != entry.root:
+            told = f"another wine fills {new.name(target)} later, by entry {one.entry}: it would find it full. "
+            why = f"{told}Choose another vessel, or first record how this wine leaves it again."
+            yield Finding("filled_later", why, True)
+            return

@@ -82,7 +82,7 @@ class FormPanel(Vertical):
         self.careful = True
         self.work: Work | None = None
         self.busy, self._opened = False, 0.0
-        self._told = ""
+        self._told, self._twice = "", ""
         self._at: FieldRow | None = None
         self._last: FieldRow | None = None
         self._pending, self._stale = False, False
@@ -144,6 +144,7 @@ class FormPanel(Vertical):
         Raises:
             CellarError: there is no such vessel.
         """
+        self._twice = ""
         if draft is not None and draft.amends is not None:
             lines = service.view.ledger(None)
             amend = next((line.entry for line in lines if line.entry.seq == draft.amends), None)
@@ -390,6 +391,10 @@ class FormPanel(Vertical):
         _stop(self._weigher)
         if not self.work.form.pause:
             self.update_preview()
+        if (twice := self.work.twice()) and twice != self._twice:
+            self._twice = twice
+            self.tell(f"{twice} Enter again records it all the same.")
+            return
         try:
             self.busy = True
             answer = self.work.record(self.texts())

@@ -173,6 +173,12 @@ class Work:
             bare=self.form.bare,
         )
 
+    def twice(self) -> str:
+        """Return what another person has just done like it, "" where nobody has: it takes a second Enter."""
+        outcomes = self.answer.outcomes if self.answer else ()
+        said = (one.why for outcome in outcomes for one in outcome.cautions if one.guard == "second_hand")
+        return next(said, "")
+
     @property
     def asks_waiver(self) -> bool:
         """Whether something stops the entry, and a reason would pass it."""
