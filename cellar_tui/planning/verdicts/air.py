@@ -89,7 +89,7 @@ def _shown(s: Subject, after: int) -> Shown | None:
         seen[1],
         *(fact for fact in recheck.because.facts if fact.house_rule),
     )
-    return Shown(facts, "free SO2 on target, vessel full", max(s.free.index, seen[0]), until)
+    return Shown(facts, "free SO2 on target, vessel full", s.free.index, until)
 
 
 def _begun(s: Subject, after: int) -> Fact | None:
