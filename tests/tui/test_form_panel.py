@@ -307,7 +307,7 @@ async def test_a_bare_racking_volume_is_read_in_the_unit_printed_beside_it(servi
 
 async def test_an_addition_that_another_person_has_just_made_takes_a_second_enter(service: OpenCellar) -> None:
     fields = {"material": "potassium_metabisulfite", "amount": "1 g"}
-    assert service.record(Request(WINE, "addition", fields, by="bo")).saved
+    assert service.recorder.record(Request(WINE, "addition", fields, by="bo")).saved
     async with opened(service, (100, 40)) as (pilot, panel):
         before = count(service)
         await pilot.press("a", *"1")
