@@ -157,6 +157,8 @@ class Connection:
             return work()
         except sqlite3.Error as error:
             raise fault(error, self.path) from error
+        except UnicodeDecodeError as error:  # damage in a text, or in the name of a table that an error names
+            raise Corrupt(f"{self.path} is damaged (a text in it cannot be read): {RESTORE}.") from error
         except (UnicodeEncodeError, OverflowError) as error:
             raise Rejected(f"Not recorded: a value cannot be stored ({error}).") from error
 

@@ -15,7 +15,10 @@ from collections.abc import Collection, Iterable, Sequence
 from typing import Any, NamedTuple
 
 from storage.connection import Connection
-from storage.rows import CELLAR, ActionRow, FillingRow
+from storage.rows import CELLAR, ActionRow, FillingRow, ProblemRow
+
+Lines = tuple[Sequence[FillingRow], Sequence[ActionRow], Sequence[ProblemRow]]
+"""Lines of the board."""
 
 _SIZE = 16
 _AMONG = "IN (SELECT value FROM json_each(:vessels))"
@@ -29,14 +32,14 @@ class Sealed(NamedTuple):
     Attributes:
         group: digest of the numbers of all vessels of its component.
         head: seq of its last entry, None where it has none.
-        links: how many entries are linked to it.
-        filling, actions, problems: its lines of the board as they come out of the file.
+        links: how many entries are linked to it, and the sum of their numbers.
+        fillings, actions, problems: its lines of the board as they come out of the file.
     """
 
     group: str
     head: int | None
-    links: int
-    filling: Sequence[Any] | None
+    links: tuple[int, int]
+    fillings: Sequence[Sequence[Any]]
     actions: Sequence[Sequence[Any]]
     problems: Sequence[Sequence[Any]]
 
@@ -60,48 +63,61 @@ class Seals(ABC):
     def _db(self) -> Connection:
         """The connection that is asked."""
 
-    def sealed_otherwise(self, vessels: Collection[int] | None = None) -> list[int]:
+    def sealed_otherwise(self, vessels: Collection[int] | None = None, lines: Lines | None = None) -> list[int]:
         """The vessels, among these or all, of which the file keeps something else than was written with them.
 
         The whole cellar counts as vessel 0. A file that an older version made has no seals: all differ.
+
+        Args:
+            lines: the board as it was read for all vessels; damage in an index may give other lines another time.
         """
         if vessels is None:
             kept = dict(self._db.rows("SELECT vessel, digest FROM seal"))
             known = self._db.rows("SELECT id FROM vessel WHERE id > 0 OR head IS NOT NULL")
             vessels = {vessel for (vessel,) in known} | set(kept)
+            if lines is not None:
+                vessels |= {line.vessel or CELLAR for part in lines for line in part}
         else:
             kept = dict(self._db.rows(f"SELECT vessel, digest FROM seal WHERE vessel {_AMONG}", _these(vessels)))
-        fresh = self._seals(vessels)
+        fresh = self._seals(vessels, lines)
         return sorted(vessel for vessel in vessels if kept.get(vessel) != fresh[vessel])
 
     def unsealed(self) -> bool:
         """Whether nothing is sealed yet, as in a file that came from an older version."""
         return not self._db.rows("SELECT 1 FROM seal LIMIT 1")
 
-    def _seals(self, vessels: Collection[int]) -> dict[int, bytes]:
+    def _seals(self, vessels: Collection[int], lines: Lines | None = None) -> dict[int, bytes]:
         """The seals that these vessels would get now."""
         these, groups = _these(vessels), self._groups(vessels)
-        links = "(SELECT count(*) FROM entry_vessel WHERE vessel = vessel.id)"
-        heads = self._db.rows(f"SELECT id, component, head, {links} FROM vessel WHERE id {_AMONG}", these)
+        linked = "FROM entry_vessel WHERE entry_vessel.vessel = vessel.id"
+        heads = self._db.rows(
+            f"SELECT id, component, head, (SELECT count(*) {linked}), (SELECT coalesce(sum(seq), 0) {linked})"
+            f" FROM vessel WHERE id {_AMONG}",
+            these,
+        )
         places = {vessel: place for vessel, *place in heads}
-        fillings = self._db.rows(f"SELECT {_FILLING} FROM filling WHERE vessel {_AMONG}", these)
-        lines = {row[0]: row for row in fillings}
-        actions = self._by_vessel(f"SELECT vessel, {_ACTION} FROM action WHERE vessel {_AMONG}", these)
-        problems = self._by_vessel(f"SELECT vessel, entry, problem FROM problem WHERE vessel {_AMONG}", these)
-        if CELLAR in vessels:
-            problems |= self._by_vessel("SELECT 0, entry, problem FROM problem WHERE vessel IS NULL", {})
+        of_fillings, of_actions, of_problems = lines or self._lines(these)
+        parts = (_by_vessel(of_fillings), _by_vessel(of_actions), _by_vessel(of_problems))
         found = {}
         for vessel in vessels:
-            component, head, count = places.get(vessel, (None, None, 0))
-            theirs = actions.get(vessel, ()), problems.get(vessel, ())
-            found[vessel] = seal(Sealed(groups.get(component, ""), head, count, lines.get(vessel), *theirs))
+            component, head, *links = places.get(vessel, (None, None, 0, 0))
+            theirs = (part.get(vessel, []) for part in parts)
+            found[vessel] = seal(Sealed(groups.get(component, ""), head, tuple(links), *theirs))
         return found
 
-    def _by_vessel(self, sql: str, these: dict[str, str]) -> dict[Any, list[Sequence[Any]]]:
-        found: dict[Any, list[Sequence[Any]]] = {}
-        for vessel, *line in self._db.rows(sql, these):
-            found.setdefault(vessel, []).append(line)
-        return {vessel: sorted(lines, key=repr) for vessel, lines in found.items()}
+    def _lines(self, these: dict[str, str]) -> Lines:
+        problems = f"SELECT vessel, entry, problem FROM problem WHERE vessel {_AMONG}"
+        rows = self._db.rows
+        return (
+            list(map(FillingRow._make, rows(f"SELECT {_FILLING} FROM filling WHERE vessel {_AMONG}", these))),
+            list(map(ActionRow._make, rows(f"SELECT {_ACTION} FROM action WHERE vessel {_AMONG}", these))),
+            list(
+                map(
+                    ProblemRow._make,
+                    rows(problems, these) + rows("SELECT vessel, entry, problem FROM problem WHERE vessel IS NULL"),
+                )
+            ),
+        )
 
     def _groups(self, vessels: Collection[int]) -> dict[Any, str]:
         members: dict[Any, list[Any]] = {}
@@ -111,6 +127,13 @@ class Seals(ABC):
         ):
             members.setdefault(component, []).append(vessel)
         return {component: group(vessels) for component, vessels in members.items()}
+
+
+def _by_vessel(lines: Sequence[FillingRow | ActionRow | ProblemRow]) -> dict[int, list[Sequence[Any]]]:
+    found: dict[int, list[Sequence[Any]]] = {}
+    for line in lines:
+        found.setdefault(line.vessel or CELLAR, []).append(line)
+    return {vessel: sorted(theirs, key=repr) for vessel, theirs in found.items()}
 
 
 def _these(vessels: Collection[int]) -> dict[str, str]:

@@ -69,7 +69,10 @@ def meanings(service: OpenCellar) -> dict[str, str]:
     """Return what the heads of sheets were said to mean in this cellar."""
     with plainly():
         kept = service._records.file.meta(MEANINGS)
-    found: dict[str, str] = json.loads(kept) if kept else {}
+    try:
+        found: dict[str, str] = json.loads(kept) if kept else {}
+    except ValueError:  # damaged: they are asked for again
+        return {}
     return found
 
 

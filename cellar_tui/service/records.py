@@ -117,6 +117,7 @@ class Records:
         self._latest = UNREAD
 
     def believe_the_file(self) -> None:
+        """Read the file itself from now on."""
         if self.mended is not None:
             self.mended.close()
             self.mended = None
@@ -130,8 +131,11 @@ class Records:
         Raises:
             Corrupt: the ledger itself is damaged.
         """
-        if self.mended is not None or self._sealed(vessels):
-            return
+        if self.mended is None and not self._sealed(vessels):
+            self.mend()
+
+    def mend(self) -> None:
+        """Work the board out again in memory, to be read from there."""
         mended = self.file.in_memory()
         try:
             with mended.write() as tx:
@@ -202,11 +206,12 @@ class Records:
         """Return the line of a vessel that can be believed; damage may have taken its name."""
         with suppress(errors.Corrupt):
             row = self.store.by_name(name_key)
-            if row is not None:
+            if row is not None and row.name_key == name_key:  # not where an index is damaged
                 self.trust((row.vessel,))
                 return self.store.by_name(name_key)
         self.trust()
-        return self.store.by_name(name_key)
+        named = [row for row in self.store.vessels() if row.name_key == name_key]
+        return min(named, key=lambda row: (row.retired, -row.vessel), default=None)
 
     def targets(self, target: str) -> tuple[int, ...]:
         """Return the vessels that `NAME` or `wine:NAME` means.

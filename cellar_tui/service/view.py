@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple, Protocol
@@ -22,7 +23,9 @@ from cellar_tui.service.board import board_of
 from cellar_tui.service.ledger_lines import governing, listed
 from cellar_tui.service.records import Records, plainly
 from cellar_tui.service.views import Board, CellarError, Task, WineView, Written
+from storage import errors
 from storage.rows import CELLAR, ActionRow, FillingRow, ProblemRow
+from storage.store import Store
 
 
 class BoardLines(NamedTuple):
@@ -82,6 +85,10 @@ class Source(Protocol):
         """
 
 
+def _all_lines(store: Store) -> BoardLines:
+    return BoardLines(store.vessels(), store.actions(), store.problems())
+
+
 class Now:
     """The file as it is now: the board as it is kept, a wine's own entries decoded."""
 
@@ -96,12 +103,23 @@ class Now:
     def board_lines(self, day: date) -> BoardLines:
         """Return the board as it is kept, one small query, unless entries are dated after that day."""
         with plainly():
-            self._records.trust()
+            lines = self._believed()
+            in_use = lines._replace(fillings=[one for one in lines.fillings if not one.retired])
             store = self._records.store
             with store.snapshot():
-                lines = BoardLines(store.fillings(retired=False), store.actions(), store.problems())
                 later = store.after(day.isoformat())
-                return self._without(later, day, lines) if later else lines
+                return self._without(later, day, in_use) if later else in_use
+
+    def _believed(self) -> BoardLines:
+        """Return the very lines whose seals were looked at: damage in an index may give others another time."""
+        records = self._records
+        # Where a line cannot be read the ledger may still be whole.
+        with suppress(errors.Corrupt), records.store.snapshot():
+            lines = _all_lines(records.store)
+            if records.mended is not None or not records.store.sealed_otherwise(None, lines):
+                return lines
+        records.mend()
+        return _all_lines(records.store)
 
     def _without(self, later: Sequence[int], day: date, lines: BoardLines) -> BoardLines:
         """Return lines of the board with those of the vessels that later entries touch as they stand on a day."""
@@ -233,7 +251,8 @@ class CellarView:
     def board(self, on: date | None = None) -> Board:
         """Return the home screen as it stands on a day, from the lines of the board alone."""
         day = on or self.today
-        return board_of(*self.source.board_lines(day), day)
+        with plainly():
+            return board_of(*self.source.board_lines(day), day)
 
     def tasks(self, on: date | None = None) -> list[Task]:
         """Return every action that can be done, as it stands on a day, sorted by day shown, vessel and action."""
