@@ -90,4 +90,4 @@ def test_a_component_bears_the_number_of_its_lowest_vessel_in_whatever_order_ves
         at = datetime(2026, 11, 20, tzinfo=UTC)
         return Entry(seq, bytes(16), at.date(), None, at, "ann", k.Topping(source=source, volume=1.0), vessel)
 
-    assert components([poured(10, 5, 4), poured(11, 3, 5), poured(12, 7, 6)]) == {3: 3, 4: 3, 5: 3, 6: 6, 7: 6}
+    assert components([poured(10, 9, 2), poured(11, 9, 4), poured(12, 7, 6)]) == {2: 2, 4: 2, 9: 2, 6: 6, 7: 6}
