@@ -16,7 +16,7 @@ EXCHANGED = ("--map", "--dates", "--series", "--ics", "--size", "--out")
 REPEATED = ("--map",)
 """Options that may be given more than once."""
 
-FLAGS = ("--json", "--preview", "--because", "--read-only", "--wall")
+FLAGS = ("--json", "--preview", "--because", "--read-only", "--wall", "--why", "--short", "--quiet")
 
 
 class UsageError(Exception):
@@ -49,7 +49,11 @@ FIELDS = ("fields", "*", "field=value, as many as needed")
 COMMANDS: tuple[Command, ...] = (
     Command("", "open the dashboard", ("--read-only", "--wall")),
     Command("demo", "open a scratch copy of the demo cellar"),
-    Command("due", "what is late, for today and due in the next days", ("--on", "--as-of", "--within")),
+    Command(
+        "due",
+        "what is late, for today and due in the next days",
+        ("--on", "--as-of", "--within", "--why", "--short", "--quiet", "--ics"),
+    ),
     Command("show", "one vessel, whole", ("--as-of", "--on", "--because"), (("vessel", None, "name of the vessel"),)),
     Command("vessel add", "enter a vessel", ("--key", "--waive"), (("name", None, "name of the vessel"), FIELDS)),
     Command("vessel retire", "take an empty vessel out of use", ("--waive",), (("name", None, "name of the vessel"),)),
@@ -112,6 +116,10 @@ _HELP = {
     "--read-only": "record nothing",
     "--wall": "show the wall display, record nothing",
     "--known": "SEQ:HASH that a backup or a check printed: does the ledger still go on from it?",
+    "--why": "with the reasons, in mail too",
+    "--short": "one line for a prompt: 2 late, 3 today",
+    "--quiet": "for mail: nothing where nothing is late or for today",
+    "--ics": "write all that is due into a calendar file that phones can subscribe to",
     "--map": "COLUMN=FIELD: what a column of the sheet means; COLUMN=- leaves it out",
     "--dates": "order of day, month and year in the sheet: DMY, MDY or YMD",
     "--series": "vessel whose temperatures a logger's file holds",

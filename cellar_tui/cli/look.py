@@ -1,105 +1,25 @@
-"""Commands that show: due, show."""
+"""The command that shows one vessel, whole."""
 
 from __future__ import annotations
 
 from argparse import Namespace
 from dataclasses import replace
-from datetime import date, timedelta
 
 from cellar_tui.cli import as_json, output
-from cellar_tui.cli.arguments import days_ahead
+from cellar_tui.cli.due import care_lines, day_of, task_lines, warned
 from cellar_tui.cli.where import looked_at
-from cellar_tui.language import days, describe_entry, explain, quantities
-from cellar_tui.language.cautions import care_of
+from cellar_tui.language import describe_entry, explain, quantities
 from cellar_tui.planning.forecast.calibration import Calibration, scored
 from cellar_tui.planning.plan import Plan
-from cellar_tui.service.board import WEEK
-from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.outcomes import task as as_task
-from cellar_tui.service.views import CellarError, Task, WineView
-
-HEADS = {"late": "Late", "today": "Today", "ahead": "Ahead"}
-
-
-def _day(text: str | None, service: OpenCellar, name: str) -> date | None:
-    if text is None:
-        return None
-    try:
-        return days.parse_date(text, service.view.today)
-    except days.WhenError as error:
-        raise CellarError(str(error), field=name) from error
-
-
-def due(arg: Namespace) -> int:
-    """Print what is late, for today and due soon."""
-    within = days_ahead(arg.within, WEEK)
-    service = looked_at(arg)
-    try:
-        on, known = _day(arg.on, service, "on"), _day(arg.as_of, service, "as_of")
-        seen = service.view if known is None else service.known_on(known)
-        day = on or seen.today
-        found = seen.tasks(on)
-        if arg.within is not None or not arg.json:
-            found = [one for one in found if one.action.show <= day + timedelta(days=within)]
-        late = warned(service, arg)
-        if arg.json:
-            output.document([as_json.task(one) for one in found])
-        else:
-            output.lines(*_due_lines(found, day, within, service.view.units))
-    finally:
-        service.close()
-    return output.WRONG if late else output.DONE
-
-
-def warned(service: OpenCellar, arg: Namespace) -> bool:
-    """Say before anything else what puts it in doubt; return whether the clock is what does."""
-    for one in service.warnings:
-        if arg.json:
-            output.note(one)
-        else:
-            output.lines(f"! {one}", "")
-    return service.clock_behind() is not None
-
-
-def _due_lines(found: list[Task], day: date, within: int, units: str) -> list[str]:
-    told = [days.echo(day)]
-    if not found:
-        return [*told, f"Nothing is due today or in the next {within} days."]
-    for status, head in HEADS.items():
-        group = [one for one in found if one.status == status]
-        if group:
-            told += ["", head]
-        for one in group:
-            told += _task_lines(one, units)
-    return told + _care(found)
-
-
-def _care(tasks: list[Task]) -> list[str]:
-    """Return the cautions of the work that is due, each once."""
-    found = dict.fromkeys(caution for one in tasks for caution in care_of(one.action, glass=one.glass))
-    return ["", "Care", *(f"  ! {caution}" for caution in found)] if found else []
-
-
-def _task_lines(one: Task, units: str) -> list[str]:
-    dose = f": {describe_entry.dose(one.action.dose, units)}" if one.action.dose else ""
-    told = [f"  {one.vessel} · {one.wine} · {one.action.task}{dose} · {_span(one)}"]
-    told.append(f"      {explain.because(one.action.because, units=units)}")
-    if one.action.dose is not None:
-        told.append(f"      {one.action.dose.note}")
-    return told
-
-
-def _span(one: Task) -> str:
-    first, last = one.action.due, one.action.latest
-    text = explain.short_day(first) if first == last else f"{explain.short_day(first)} to {explain.short_day(last)}"
-    return f"{text}, postponed to {explain.short_day(one.action.show)}" if one.action.postponed else text
+from cellar_tui.service.views import Task, WineView
 
 
 def show(arg: Namespace) -> int:
     """Print one vessel, whole."""
     service = looked_at(arg)
     try:
-        on, known = _day(arg.on, service, "on"), _day(arg.as_of, service, "as_of")
+        on, known = day_of(arg.on, service, "on"), day_of(arg.as_of, service, "as_of")
         seen = service.view if known is None else service.known_on(known)
         view = seen.wine(arg.vessel, on)
         if arg.because:
@@ -157,13 +77,13 @@ def _wine_lines(view: WineView, tasks: list[Task], working: bool) -> list[str]:
         told += [f"      {line}" for line in explain.lines(verdict.because, units=units)] if working else []
     told += ["", "Due"] if tasks else []
     for task in tasks:
-        told += _task_lines(task, units)
+        told += task_lines(task, units, why=True)
         told += [f"      {line}" for line in explain.lines(task.action.because, units=units)] if working else []
     told += ["", describe_entry.bottling(day.path, day.held_up_by)] if day.path else []
     told += [
         f"  {explain.short_day(step.earliest)}  {describe_entry.words(step.action)}: {step.why}" for step in day.path
     ]
-    told += _care(tasks)
+    told += care_lines(tasks)
     return told + _problems(view)
 
 

@@ -8,7 +8,7 @@ import sys
 from argparse import Namespace
 from collections.abc import Callable, Sequence
 
-from cellar_tui.cli import arguments, calc, dashboard, export, keep, look, output, settings, take_in, write
+from cellar_tui.cli import arguments, calc, dashboard, due, export, keep, look, output, settings, take_in, write
 from cellar_tui.cli.arguments import UsageError
 from cellar_tui.cli.where import Kept
 from cellar_tui.service.views import CellarError
@@ -16,7 +16,7 @@ from cellar_tui.service.views import CellarError
 HANDLERS: dict[str, Callable[[Namespace], int]] = {
     "": dashboard.dashboard,
     "demo": dashboard.demo,
-    "due": look.due,
+    "due": due.due,
     "show": look.show,
     "check": keep.check,
     "rebuild": keep.rebuild,

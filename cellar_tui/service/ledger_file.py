@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
 from itertools import islice
 from pathlib import Path
 from typing import Any
@@ -47,6 +49,24 @@ def end(written: Sequence[str]) -> str:
     """Return the number and the hash of the last line as text, as `check` takes them."""
     last = json.loads(written[-1])
     return tip_text((last["seq"], bytes.fromhex(last["hash"])))
+
+
+@dataclass(frozen=True, slots=True)
+class Reached:
+    """How far a ledger has come: what tells it from every other, its number of entries, when the last was recorded."""
+
+    cellar: str
+    entries: int
+    recorded: datetime
+
+
+def reached(cellar: OpenCellar) -> Reached:
+    """Return how far the ledger has come. A cellar without an entry begins with the epoch."""
+    with plainly(), cellar._records.store.snapshot():
+        first, last = cellar._records.store.entry(1), cellar._records.store.entry(cellar._records.store.count())
+    if first is None or last is None:
+        return Reached("empty", 0, datetime.fromtimestamp(0, UTC))
+    return Reached(first.hash.hex(), last.seq, rows.entry_of(last).recorded_at)
 
 
 def lines(read: Reads) -> Iterator[str]:
