@@ -11,8 +11,7 @@ from cellar_tui.cli.arguments import UsageError, pairs
 from cellar_tui.enology.calculations import CALCULATIONS, REQUIRED, CalcError, Calculation, Input, Quantity, run
 from cellar_tui.language import quantities
 from cellar_tui.service.views import CellarError
-from cellar_tui.workbench.calculate import shown_value
-from cellar_tui.workbench.prefill import unit_of
+from cellar_tui.workbench.calculate import amount, shown_value
 
 
 def calculation(name: str) -> Calculation:
@@ -41,7 +40,7 @@ def read(found: Calculation, typed: dict[str, str]) -> dict[str, object]:
             values[name] = text.strip().replace(" ", "_")
             continue
         try:
-            values[name] = quantities.parse(text, unit_of(name, known[name].unit), field=name).value
+            values[name] = amount(known[name], text, None, name)
         except quantities.QuantityError as error:
             raise CellarError(str(error), field=name) from error
     return values
@@ -101,6 +100,8 @@ def told(name: str) -> list[str]:
 
 def _input(asked: Input) -> str:
     takes = [f"one of {', '.join(asked.choices)}" if asked.choices else asked.unit]
+    if asked.many:
+        takes.append("a list, separated by ;")
     if asked.default is not REQUIRED:
         takes.append("may be left out" if asked.default is None else f"{asked.default} where left out")
     noted = ", ".join(filter(None, takes))

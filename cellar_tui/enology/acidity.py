@@ -29,7 +29,9 @@ LOWER_RANGE = Range("lower", 0.0, 6.0, "g/L", "lower TA in steps of 1 g/L and me
 TA_RANGE = Range("ta", 0.0, 30.0, "g/L", "give titratable acidity in grams of tartaric acid a litre")
 """From flat wine to the sharpest fruit must [common practice]."""
 PH_FALL = 0.1
-"""Fall of pH for a gram a litre of tartaric acid, by buffer from 0.05 to 0.15 [from memory: awri-acid]."""
+"""Fall of pH for a gram a litre of tartaric acid in a sharp wine [from memory: awri-acid]."""
+PH_FALL_SOFT = 0.2
+"""The same in a soft wine near pH 3.8: a model of its acids gives 0.23 at most [computed]."""
 
 
 def equivalent_factor(to: str, of: str = "tartaric") -> float:

@@ -14,6 +14,10 @@ SLURRY = 5.0
 """Bentonite slurry as it is usually made [% w/v] [from memory: common practice]."""
 WATER_LIMIT = 1.0
 """Most water a treating material may carry into wine, US [% of volume] [seen: cfr24-246]."""
+COPPER_DOSE = Range("copper", 0.0, 1.0, "mg/L", "trial 0.05 to 0.2 mg/L; over 0.5 in all hazes white wine")
+"""What the OIV lets stay [seen: oiv-limits]."""
+COPPER_CAUTION = 0.5
+"""Copper over which a wine may haze, and the US limit as last read [mg/L] [seen: ucd-copper2016]."""
 COPPER_SHARE = 0.2545
 """Grams of copper in a gram of copper sulfate with five waters [computed: 63.546 / 249.685]."""
 
@@ -60,3 +64,14 @@ def copper_sulfate_ml(volume: float, copper: float, stock: float = 1.0) -> float
     0.15
     """
     return VOLUME.check(volume) * copper / (10.0 * STOCK.check(stock) * COPPER_SHARE)
+
+
+def copper_sulfate_grams(volume: float, copper: float) -> float:
+    """Copper sulfate with five waters [g] that gives `copper` [mg/L] in `volume` [L]: volume * copper / 254.5.
+
+    Valid: after a trial. Outside: OutOfRange over 1 mg/L. Source: stoichiometry.
+
+    >>> round(copper_sulfate_grams(225.0, 0.2), 3)
+    0.177
+    """
+    return VOLUME.check(volume) * COPPER_DOSE.check(copper) / (1000.0 * COPPER_SHARE)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from cellar_tui.enology.errors import Range
+from cellar_tui.enology.errors import ALCOHOL, Range
+from cellar_tui.enology.ethanol import TEMPERATURE as TEMPERATURE_OF_SPIRIT
+from cellar_tui.enology.ethanol import density_at, mass_fraction
 from cellar_tui.enology.sweetening import LITRES_PER_GRAM
 from cellar_tui.enology.water import TEMPERATURE, WATER_20, water_density
 
@@ -25,7 +27,11 @@ ANY_SG = Range("sg", 0.97, 1.2, "", "no must or wine reads so: check the hydrome
 ADDED = Range("g_l", 0.0, 500.0, "g/L", "give the sugar to come in grams per litre of the result")
 """As sweetening goes [common practice]."""
 TRUSTED_TEMPERATURE = (5.0, 35.0)
-"""Sample temperatures at which the correction is good to 0.0002 near SG 1.000 [C] [computed]."""
+"""Sample temperatures at which the correction is good to 0.0002 in water and thin must [C] [computed]."""
+SAMPLE = Range("sample_temperature", -10.0, 45.0, "C", "bring the sample to 15 to 25 C and read again")
+"""Samples as they occur in a cellar, out of a cold hold too [common practice]."""
+MUST_EXPANSION = 0.016
+"""How much more than water a must expands, for each Brix [-] [computed from nbs440: about a third at 20 Brix]."""
 
 
 def plato(sg: float) -> float:
@@ -92,9 +98,10 @@ def sugar_from_sg(sg: float) -> float:
 def corrected_sg(sg: float, sample_temperature: float, calibration_temperature: float = CALIBRATION) -> float:
     """SG that a hydrometer true at `calibration_temperature` [C] would read there, from a reading at another [C].
 
-    Equation: SG * water(cal) / water(T) * (1 - 25e-6 (T - cal)). Valid: 5 to 35 C within 0.0002 near SG 1.000.
-    Outside: refused below 0 and over 45 C (OutOfRange); sugary must expands more than water (0.08 Brix at 20 Brix
-    and 25 C). The correction is negative in a cold sample. Source: kell1975, computed; compared with hydrotable.
+    Equation: SG * water(cal) / water(T) * (1 - 25e-6 (T - cal)). Valid: water and thin must, 5 to 35 C within 0.0002.
+    Outside: refused below 0 and over 45 C (OutOfRange); a rich must expands more (`must_sg`), and so does wine
+    (`wine_sg`: 0.0009 more at 5 C and 12 % vol). The correction is negative in a cold sample. Source: kell1975,
+    computed; compared with hydrotable.
 
     >>> round(corrected_sg(1.000, 30.0), 5)
     1.00232
@@ -103,6 +110,36 @@ def corrected_sg(sg: float, sample_temperature: float, calibration_temperature: 
     warm = water_density(TEMPERATURE.check(sample_temperature))
     true = water_density(TEMPERATURE.check(calibration_temperature, "calibration_temperature"))
     return sg * true / warm * (1.0 - GLASS * (sample_temperature - calibration_temperature))
+
+
+def must_sg(sg: float, sample_temperature: float, calibration_temperature: float = CALIBRATION) -> float:
+    """SG of a must as `corrected_sg`, the correction enlarged by 1.6 % for each Brix.
+
+    Valid: 0 to 25 Brix, 10 to 30 C within 0.0003. Outside: as `corrected_sg`. Source: nbs440 (from memory), computed.
+
+    >>> round(must_sg(1.083, 15.0), 4)
+    1.0819
+    """
+    plain = corrected_sg(sg, sample_temperature, calibration_temperature)
+    return sg + (plain - sg) * (1.0 + MUST_EXPANSION * brix_from_sg(max(SUGAR_SG.low, sg)))
+
+
+def wine_sg(
+    sg: float, alcohol: float, sample_temperature: float, calibration_temperature: float = CALIBRATION
+) -> float:
+    """SG that a hydrometer in a wine of an alcohol [% vol] would read at its own temperature [C].
+
+    Equation: SG + (rho(A, cal) - rho(A, T) (1 + 25e-6 (T - cal))) / rho(0, cal), rho the density of ethanol and water.
+    Valid: dry to medium wine, -10 to 40 C while liquid, within 0.0003. Outside: OutOfRange. Source: oiml-r22, computed.
+
+    >>> round(wine_sg(0.98636, 12.0, 5.0), 5)
+    0.98413
+    """
+    ANY_SG.check(sg)
+    share = mass_fraction(ALCOHOL.check(alcohol))
+    sample = TEMPERATURE_OF_SPIRIT.check(sample_temperature, "sample_temperature")
+    here = density_at(share, sample) * (1.0 + GLASS * (sample_temperature - calibration_temperature))
+    return sg + (density_at(share, calibration_temperature) - here) / density_at(0.0, calibration_temperature)
 
 
 def sg_after_sugar(sg: float, g_l: float) -> float:

@@ -36,6 +36,8 @@ EU_VA = "Delegated Reg. (EU) 2019/934, Annex I Part C"
 OIV = "OIV-MA-C1-01"
 OIV_SWEETNESS = "OIV Code I.3.2"
 CODEX = "Codex GSFA 14.2.4"
+ENRICHMENT = "Reg. (EU) 1308/2013, Annex VIII Part I A.2, normal year"
+ENRICHED = "Reg. (EU) 1308/2013, Annex VIII Part I B.7, by derogation"
 US_SO2 = "27 CFR 4.22(b)(1)"
 US_VA = "27 CFR 4.21(a)(1)(iv)"
 
@@ -86,7 +88,7 @@ LIMITS = (
     Limit("oiv", "citric_acid", "any", 1.0, "g/L", OIV, "2019", "seen"),
     Limit("oiv", "copper", "any", 1.0, "mg/L", OIV, "2019", "seen"),
     Limit("oiv", "copper", "liqueur wine from unfermented must", 2.0, "mg/L", OIV, "2019", "seen"),
-    Limit("us", "copper", "any", 1.0, "mg/L", "27 CFR 24, as quoted", "undated copy", "seen"),
+    Limit("us", "copper", "any", 0.5, "mg/L", "27 CFR 24.246, as cited by a university page", "2016", "seen"),
     Limit("us", "copper_added", "any", 6.0, "mg/L", "27 CFR 24, as quoted", "undated copy", "seen"),
     Limit("oiv", "methanol", "red", 400.0, "mg/L", OIV, "2019", "seen"),
     Limit("oiv", "methanol", "white or rose", 250.0, "mg/L", OIV, "2019", "seen"),
@@ -98,6 +100,13 @@ LIMITS = (
     Limit("us", "dap", "any", 0.96, "g/L", "27 CFR 24.246", "undated", "from memory"),
     Limit("eu", "ammonium_salts", "ferment", 1.0, "g/L", "Reg. (EC) 606/2009, Annex I A", "2009", "seen"),
     Limit("eu", "ammonium_salts", "second ferment", 0.3, "g/L", "Reg. (EC) 606/2009, Annex I A", "2009", "seen"),
+    Limit("eu", "enrichment", "zone A", 3.0, "% vol", ENRICHMENT, "2013", "from memory"),
+    Limit("eu", "enrichment", "zone B", 2.0, "% vol", ENRICHMENT, "2013", "from memory"),
+    Limit("eu", "enrichment", "zone C", 1.5, "% vol", ENRICHMENT, "2013", "from memory"),
+    Limit("eu", "enriched_red", "zone A", 12.0, "% vol", ENRICHED, "2013", "seen"),
+    Limit("eu", "enriched_red", "zone B", 12.5, "% vol", ENRICHED, "2013", "seen"),
+    Limit("us", "enriched_brix", "any", 25.0, "Brix", "27 CFR 24.177", "undated", "from memory"),
+    Limit("oiv", "acidification", "any", 4.0, "g/L", "OIV Code II.2.1.3.1.1 and II.3.1.1.1", "undated copy", "seen"),
     Limit("oiv", "sugar", "dry", 4.0, "g/L", OIV_SWEETNESS, "undated copy", "seen"),
     Limit("oiv", "sugar", "dry by acidity", 9.0, "g/L", OIV_SWEETNESS, "undated copy", "seen"),
     Limit("oiv", "sugar", "medium dry", 12.0, "g/L", OIV_SWEETNESS, "undated copy", "seen"),

@@ -11,7 +11,7 @@ SOLUBILITY_FIT = (14.1139, 3648.6, 0.05443)
 KELVIN = 273.15
 """Nought Celsius [K] [exact]."""
 SOLUBILITY_TEMPERATURE = Range(
-    "temperature", -5.0, 25.0, "C", "the table goes from 0 to 20 C; chill tests stop at -4 C"
+    "temperature", -10.0, 25.0, "C", "the table goes from 0 to 20 C; chill tests stop at -4 C"
 )
 """The table with a short way beyond it [from memory: berg1958]."""
 SOLUBILITY_ALCOHOL = Range("alcohol", 0.0, 20.0, "% vol", "the table goes to 20 % vol; test a chilled sample instead")
@@ -55,7 +55,7 @@ def solubility(temperature: float, alcohol: float) -> float:
     """Potassium bitartrate [g/L] that stays dissolved in ethanol and water at a temperature [C] and alcohol [% vol].
 
     Equation: exp(14.1139 - 3648.6 / T[K] - 0.05443 alcohol). Valid: 0 to 20 C, 0 to 20 % vol within 7.2 % of the
-    table, whose cell at 5 C and 12 % breaks its own pattern. Outside: carried on to -5 and 25 C, then OutOfRange.
+    table, whose cell at 5 C and 12 % breaks its own pattern. Outside: carried on to -10 and 25 C, then OutOfRange.
     Pitfall: real wine holds more, by colloids: a trend, never a proof. Source: berg1958.
 
     >>> round(solubility(0.0, 12.0), 2)

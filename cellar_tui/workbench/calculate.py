@@ -204,12 +204,25 @@ def in_words(sentence: str, calculation: Calculation) -> str:
     return sentence
 
 
-def _value(asked: Input, text: str, system: str) -> float | str | None:
+def _value(asked: Input, text: str, system: str) -> float | str | tuple[float, ...]:
     if asked.choices:
         return asked.read(text.strip().replace(" ", "_"))
+    return asked.read(amount(asked, text, beside(asked, system) or None, label_of(asked.name)))
+
+
+def amount(asked: Input, text: str, bare: str | None, field: str) -> float | list[float]:
+    """Return what is typed for an input: a number in its canonical unit, or a list of them, separated by `;`.
+
+    A list of plain numbers may be separated by spaces too.
+
+    Raises:
+        QuantityError: a number or its unit cannot be read.
+    """
     unit = unit_of(asked.name, asked.unit)
-    bare = beside(asked, system) or None
-    return asked.read(quantities.parse(text, unit, bare=bare, field=label_of(asked.name)).value)
+    if not asked.many:
+        return quantities.parse(text, unit, bare=bare, field=field).value
+    parts = [part for part in text.split(";") if part.strip()] if ";" in text else text.split()
+    return [quantities.parse(part, unit, bare=bare, field=field).value for part in parts or [text]]
 
 
 def _worked(
@@ -237,6 +250,8 @@ def shown_value(name: str, one: Quantity, system: str = "metric") -> str:
     >>> shown_value("amount", Quantity(4.7345, "g")), shown_value("stable", Quantity(True, ""))
     ('4.7 g', 'yes')
     """
+    if isinstance(one.value, tuple):
+        return "; ".join(shown_value(name, Quantity(each, one.unit), system) for each in one.value)
     if isinstance(one.value, bool):
         return "yes" if one.value else "no"
     if not isinstance(one.value, int | float):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tests.enology.law_checks import LAW_CHECKS
 from tests.enology.rows import Check, Row, calc, number, topic
+from tests.enology.second_checks import SECOND_CHECKS
 
 POUND, US_GALLON = 453.59237, 3.785411784
 
@@ -154,11 +155,19 @@ def _raised(row: Row) -> float:
     return float(calc("sugar_to_sweeten", "amount", **given))
 
 
+def _water(row: Row) -> float:
+    if "T=" in row.inputs and not row.inputs.startswith("temperature"):
+        return float(topic("water").water_density(row.number("T")))
+    cold = row.number("temperature")
+    return float(topic("water").water_density(cold) if cold >= 0.0 else topic("ethanol").density_at(0.0, cold))
+
+
 PERCENT = number("molecular_so2", "percent", ph="pH", free_so2=30.0, pka="pKa1")
 NEEDED = number("free_so2_needed", "free_so2", ph="pH", molecular_so2="molecular", pka="pKa1")
 
 CHECKS: dict[str, Check] = {
     **LAW_CHECKS,
+    **SECOND_CHECKS,
     "percent of free SO2 that is molecular": PERCENT,
     "free SO2 needed": NEEDED,
     "free SO2 needed (half-step row of the printed table; printed from rounded percentages)": NEEDED,
@@ -233,7 +242,7 @@ CHECKS: dict[str, Check] = {
     "dry-extract relative density d_r (Tabarie)": number("dry_extract", "sg_extract", sg="d_wine", alcohol="alcohol"),
     "total dry extract": number("dry_extract", "dry_extract", sg="d_wine", alcohol="alcohol"),
     "total dry extract from d_r": _extract_from_residue,
-    "density of water": lambda row: float(topic("water").water_density(row.number("T"))),
+    "density of water": _water,
     "SG correction to add, 15 C hydrometer": _correction,
     "SG correction to add, 15 C hydrometer (printed unsigned; must be negative)": _correction,
     "SG correction to add, 20 C hydrometer, water-like liquid, soda-lime glass 25e-6/K": _correction,

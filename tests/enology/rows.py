@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import importlib
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -24,6 +25,19 @@ class Row:
     tolerance: str
     source: str
     seen_or_memory: str
+
+    @property
+    def figure(self) -> float:
+        """The figure expected; the first where a row states two, such as kJ and kcal."""
+        found = re.search(r"-?[0-9]+(?:[.][0-9]+)?(?:e-?[0-9]+)?", self.expected)
+        if found is None:
+            raise ValueError(f"no figure in {self.title}")
+        return float(found.group())
+
+    @property
+    def key(self) -> tuple[str, str, str]:
+        """What tells a row from every other: quantity, inputs and the figure expected."""
+        return self.quantity, self.inputs, self.expected
 
     @property
     def title(self) -> str:

@@ -30,12 +30,19 @@ def test_the_published_holds_that_disagree_are_shown() -> None:
     assert "down to this temperature only" in said
 
 
-def test_the_freezing_point_is_the_warmest_of_its_sources_and_shows_the_range() -> None:
+def test_the_freezing_point_is_that_of_ethanol_and_water_and_shows_the_range() -> None:
     point = calc("freezing_point", "temperature", alcohol=12.0)
-    assert point == pytest.approx(-4.3, abs=0.05)
-    assert point == max(topic("cold").freezing_points(12.0).values())
-    assert calc("freezing_point", "range", alcohol=12.0) == "-6.0 to -4.3"
-    assert "disagree by 1.7 K" in cautions("freezing_point", alcohol=12.0)
+    assert point == pytest.approx(-4.2, abs=0.05)
+    assert point == topic("cold").freezing_points(12.0)["ethanol and water"]
+    assert calc("freezing_point", "range", alcohol=12.0) == "-6.0 to -4.2"
+    assert "disagree by 1.8 K" in cautions("freezing_point", alcohol=12.0)
+
+
+def test_a_freezing_point_carried_on_beyond_its_fit_says_so() -> None:
+    assert "carried on" in cautions("freezing_point", alcohol=5.9)
+    assert "carried on" not in cautions("freezing_point", alcohol=6.0)
+    assert "carried on" not in cautions("freezing_point", alcohol=22.0)
+    assert "carried on" in cautions("freezing_point", alcohol=22.1)
 
 
 def test_water_freezes_at_nought_and_spirit_is_not_asked() -> None:

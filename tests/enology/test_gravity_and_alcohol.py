@@ -103,13 +103,21 @@ def test_two_grams_of_sugar_lift_the_gravity_by_eight_ten_thousandths() -> None:
     assert topic("gravity").sg_after_sugar(1.0, 216.2) == pytest.approx(1.08297, abs=5e-4)
 
 
-def test_fortifying_is_mixing_before_contraction() -> None:
+def test_fortifying_counts_contraction_and_names_the_square() -> None:
     wine = {"volume": 20.0, "alcohol": 12.0, "strength": 40.0, "wanted": 18.5}
     spirit = calc("fortification", "amount", **wine)
-    assert spirit == pytest.approx(20.0 * 6.5 / 21.5)
-    assert calc("fortification", "volume", **wine) == pytest.approx(20.0 + spirit)
+    assert spirit < 20.0 * 6.5 / 21.5
+    assert "asks for 6.047 L" in cautions("fortification", **wine)
+    assert topic("ethanol").mixed_strength(20.0, 12.0, spirit, 40.0) == pytest.approx(18.5)
+    assert calc("fortification", "volume", **wine) == pytest.approx(
+        topic("ethanol").mixed_volume(20.0, 12.0, spirit, 40.0)
+    )
+    assert calc("fortification", "volume", **wine) < 20.0 + spirit
+
+
+def test_the_square_by_volume_stays_what_the_planner_asks_for() -> None:
+    spirit = topic("alcohol").spirit_for(20.0, 12.0, 40.0, 18.5)
     assert topic("alcohol").after_mixing(20.0, 12.0, spirit, 40.0) == pytest.approx(18.5)
-    assert topic("ethanol").mixed_volume(20.0, 12.0, spirit, 40.0) < 20.0 + spirit
 
 
 def test_spirit_weaker_than_the_wish_cannot_fortify() -> None:

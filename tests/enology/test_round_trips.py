@@ -104,7 +104,7 @@ def test_the_spirit_worked_out_mixes_to_the_alcohol_wanted(
 ) -> None:
     spirit = run("fortification", volume=volume, alcohol=weak, strength=strength, wanted=wanted).values["amount"].value
     assert isinstance(spirit, float)
-    assert alcohol.after_mixing(volume, weak, spirit, strength) == pytest.approx(wanted)
+    assert ethanol.mixed_strength(volume, weak, spirit, strength) == pytest.approx(wanted)
     assert ethanol.mixed_volume(volume, weak, spirit, strength) < volume + spirit
 
 

@@ -5,7 +5,20 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from cellar_tui.enology.calculations import cellarwork, stability, strength, sulfur, sweetness, treatment
+from cellar_tui.enology.calculations import (
+    blends,
+    cellarwork,
+    laboratory,
+    must,
+    sparkling,
+    spirits,
+    stability,
+    strength,
+    sulfur,
+    sweetness,
+    treatment,
+    vessels,
+)
 from cellar_tui.enology.calculations.model import REQUIRED, Calculation, Input, Quantity, Result
 from cellar_tui.enology.errors import CalcError, OutOfRange
 
@@ -14,7 +27,20 @@ __all__ = ["CALCULATIONS", "REQUIRED", "CalcError", "Calculation", "Input", "Out
 CALCULATIONS: Mapping[str, Calculation] = MappingProxyType(
     {
         calculation.name: calculation
-        for topic in (sulfur, strength, sweetness, stability, treatment, cellarwork)
+        for topic in (
+            sulfur,
+            must,
+            strength,
+            spirits,
+            sweetness,
+            sparkling,
+            stability,
+            treatment,
+            blends,
+            laboratory,
+            vessels,
+            cellarwork,
+        )
         for calculation in topic.CALCULATIONS
     }
 )

@@ -1,10 +1,10 @@
-"""Calculations on bottling, the air of the cellar, and the law."""
+"""Calculations on bottling and labels, the air of the cellar, and the law."""
 
 from __future__ import annotations
 
-from cellar_tui.enology import bottling, legal, safety
+from cellar_tui.enology import acidity, bottling, label, legal, safety
 from cellar_tui.enology.acidity import acetic_from_milliequivalents
-from cellar_tui.enology.calculations.common import VOLUME_INPUT
+from cellar_tui.enology.calculations.common import ALCOHOL_INPUT, VOLUME_INPUT
 from cellar_tui.enology.calculations.model import REQUIRED, Given, Input, Outcome, Quantity, calculation, kept
 from cellar_tui.enology.errors import SUGAR
 from cellar_tui.enology.sulfite import AMOUNT_RANGE, SO2_SHARE
@@ -121,4 +121,68 @@ def legal_limits(given: Given) -> Outcome:
     )
 
 
-CALCULATIONS = (bottle_count, so2_in_air, co2_in_room, legal_limits)
+BOTTLE_INPUT = Input("bottle", "mL", 750.0, "the size of a bottle", limits=bottling.BOTTLE)
+DRINKS = {"drinks_10g": 10.0, "drinks_14g": 14.0}
+"""Ethanol in a standard drink [g]: Australia and many others 10, the US 14 [seen: eu1169]."""
+
+
+@calculation(
+    "label_figures",
+    "Energy, drinks and units for a label",
+    (
+        ALCOHOL_INPUT,
+        Input("sugar", "g/L", REQUIRED, "the sugar of the wine", limits=SUGAR),
+        Input("ta", "g/L", REQUIRED, "the titratable acidity", limits=acidity.TA_RANGE),
+        Input("glycerol", "g/L", 7.0, "the glycerol", limits=label.GLYCEROL),
+        BOTTLE_INPUT,
+    ),
+    ("eu1169", "oiml-r22"),
+)
+def label_figures(given: Given) -> Outcome:
+    """Energy of 100 mL [kJ, kcal], and what a bottle holds in standard drinks and UK units. Valid: still wine."""
+    strength, bottle = given.number("alcohol"), given.number("bottle")
+    parts = strength, given.number("sugar"), given.number("ta"), given.number("glycerol")
+    drinks = {name: Quantity(label.drinks(bottle, strength, grams), "") for name, grams in DRINKS.items()}
+    return Outcome(
+        {
+            "energy_kj": Quantity(label.energy(*parts, label.KILOJOULES), "kJ"),
+            "energy_kcal": Quantity(label.energy(*parts, label.KILOCALORIES), "kcal"),
+            **drinks,
+            "units_uk": Quantity(label.uk_units(bottle, strength), ""),
+        },
+        "kJ = 0.78924 alcohol * 29 + (sugar * 17 + ta * 13 + glycerol * 10) / 10; kcal with 7, 4, 3 and 2.4",
+        (
+            "energy and ingredients: on labels in the EU since 8 December 2023 (Reg. (EU) 2021/2117)",
+            "alcohol on labels: EU whole or half units within 0.5 (0.8 sparkling, liqueur, over 3 years in bottle); "
+            "US 1.5 to 14 %, 1.0 over, never across 14 (27 CFR 4.36); Australia 1.5, fortified 0.5",
+            "a standard drink is 8 g in the UK, 10 in Australia, 12 in Denmark, 14 in the US, 20 in Austria",
+            "copies age: the text in force where the wine is sold decides",
+        ),
+    )
+
+
+@calculation(
+    "bottle_cost",
+    "What a bottle has cost",
+    (
+        Input("cost", "", REQUIRED, "what the lot has cost, in any one currency", limits=label.MONEY),
+        VOLUME_INPUT,
+        Input("bottle", "mL", REQUIRED, "the size of a bottle", limits=bottling.BOTTLE),
+        Input("loss", "%", 0.0, "the share lost, each year where years are given", limits=bottling.LOSS),
+        Input("dry_goods", "", 0.0, "glass, cork, capsule and label of one bottle", limits=label.GOODS),
+        Input("years", "", 1.0, "the years for which that share is lost", limits=label.YEARS),
+    ),
+    ("arithmetic",),
+)
+def bottle_cost(given: Given) -> Outcome:
+    """Cost of a bottle, in the currency typed: the lot over whole bottles, dry goods added. Round at the end."""
+    left = label.left_after(given.number("volume"), given.number("loss"), given.number("years"))
+    cost = label.bottle_cost(given.number("cost"), left, given.number("bottle"), given.number("dry_goods"))
+    return Outcome(
+        {"cost": Quantity(cost, "")},
+        "cost / floor(volume * (1 - loss)^years / bottle) + dry_goods",
+        kept("no loss is counted" if given.number("loss") == 0.0 else "", "work and rent are not in it"),
+    )
+
+
+CALCULATIONS = (bottle_count, label_figures, bottle_cost, so2_in_air, co2_in_room, legal_limits)

@@ -20,7 +20,7 @@ class Needed(Enum):
 REQUIRED: Final = Needed.REQUIRED
 """The input must be given."""
 
-Value = float | bool | str | None
+Value = float | bool | str | tuple[float, ...] | None
 Default = float | str | None | Needed
 
 
@@ -31,10 +31,18 @@ class Quantity:
     value: Value
     unit: str
 
+    @property
+    def number(self) -> float:
+        """The value as a number; 0 where it is none."""
+        return float(self.value) if isinstance(self.value, int | float) else 0.0
+
 
 @dataclass(frozen=True)
 class Input:
-    """An input: unit, default (`REQUIRED`, a value, or None for "may be left out"), help, choices of a text, limits."""
+    """An input: unit, default (`REQUIRED`, a value, or None for "may be left out"), help, choices of a text, limits.
+
+    With `many` it takes a list of numbers, each within the limits.
+    """
 
     name: str
     unit: str
@@ -42,11 +50,17 @@ class Input:
     help: str
     choices: tuple[str, ...] = ()
     limits: Range | None = None
+    many: bool = False
 
-    def read(self, value: object) -> float | str | None:
+    def read(self, value: object) -> float | str | tuple[float, ...]:
         """The value in usable form; CalcError or OutOfRange, naming this input, when it cannot be used."""
         if self.choices:
             return self._chosen(value)
+        if self.many:
+            return tuple(map(self._number, value if isinstance(value, list | tuple) else [value]))
+        return self._number(value)
+
+    def _number(self, value: object) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float):
             raise CalcError(f"{self.name} must be a number{self._in_unit()}", self.name)
         return self.limits.check(float(value), self.name) if self.limits else float(value)
@@ -71,7 +85,7 @@ class Input:
 class Given:
     """The inputs of one run, read and defaulted."""
 
-    def __init__(self, values: Mapping[str, float | str | None]) -> None:
+    def __init__(self, values: Mapping[str, float | str | tuple[float, ...] | None]) -> None:
         self._values = values
 
     def has(self, name: str) -> bool:
@@ -89,6 +103,13 @@ class Given:
         """The text of an input; CalcError when it was left out."""
         value = self._values.get(name)
         if not isinstance(value, str):
+            raise CalcError(f"{name} is missing: give it as well", name)
+        return value
+
+    def numbers(self, name: str) -> tuple[float, ...]:
+        """The list of numbers of an input; CalcError when it was left out."""
+        value = self._values.get(name)
+        if not isinstance(value, tuple):
             raise CalcError(f"{name} is missing: give it as well", name)
         return value
 
@@ -156,12 +177,12 @@ class Calculation:
         }
         return Result(outcome.values, outcome.formula, shown, cite(*self.sources), outcome.cautions)
 
-    def _read(self, inputs: Mapping[str, object]) -> dict[str, float | str | None]:
+    def _read(self, inputs: Mapping[str, object]) -> dict[str, float | str | tuple[float, ...] | None]:
         names = [item.name for item in self.inputs]
         for name in inputs:
             if name not in names:
                 raise CalcError(f"{self.name} has no input {name!r}: it takes {', '.join(names)}", name)
-        values: dict[str, float | str | None] = {}
+        values: dict[str, float | str | tuple[float, ...] | None] = {}
         for item in self.inputs:
             value = inputs.get(item.name)
             if value is None:

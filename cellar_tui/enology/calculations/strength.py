@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from cellar_tui.enology import alcohol, ethanol, gravity, water
-from cellar_tui.enology.calculations.common import ALCOHOL_INPUT, VOLUME_INPUT
+from cellar_tui.enology import alcohol, ethanol, gravity, scales, water
+from cellar_tui.enology.calculations.common import ALCOHOL_INPUT
 from cellar_tui.enology.calculations.model import REQUIRED, Given, Input, Outcome, Quantity, calculation, kept
-from cellar_tui.enology.errors import SUGAR, Range
+from cellar_tui.enology.errors import ALCOHOL, SUGAR, Range
 
 SOLIDS = Range("solids", 0.0, 60.0, "g/L", "grape must holds 15 to 25 g/L of solids that are not sugar")
 SUGARY = 1.040
 """SG from which a must's own expansion shows in the third decimal of the correction [from memory: nbs440]."""
-ENOUGH_SPIRIT = 18.0
-"""Alcohol by mixing from which no yeast of wine grows [% vol] [common practice]."""
+THIN = 1.000
+"""SG under which there is alcohol in it, or it could not be so light [exact]."""
 YEAST_LIMIT = 16.0
 """Alcohol at which most yeasts stop [% vol] [common practice]."""
-SPIRIT = Range("strength", 0.0, 100.0, "% vol", "give the strength of the spirit by volume")
-WANTED = Range("wanted", 0.0, 100.0, "% vol", "give the alcohol wanted by volume, usually 18 to 20")
 
 
 @calculation(
@@ -53,7 +51,7 @@ def sg_from_brix(given: Given) -> Outcome:
     "Hydrometer reading corrected for temperature",
     (
         Input("sg", "", REQUIRED, "the SG as read", limits=gravity.ANY_SG),
-        Input("sample_temperature", "C", REQUIRED, "the temperature of the sample", limits=water.TEMPERATURE),
+        Input("sample_temperature", "C", REQUIRED, "the temperature of the sample", limits=gravity.SAMPLE),
         Input(
             "calibration_temperature",
             "C",
@@ -61,22 +59,43 @@ def sg_from_brix(given: Given) -> Outcome:
             "the temperature printed on the hydrometer",
             limits=water.TEMPERATURE,
         ),
+        Input("alcohol", "% vol", None, "the alcohol, where it is wine", limits=ALCOHOL),
     ),
-    ("kell1975", "hydrotable", "nbs440"),
+    ("kell1975", "hydrotable", "nbs440", "oiml-r22"),
 )
 def hydrometer_correction(given: Given) -> Outcome:
-    """SG at the hydrometer's own temperature. Valid: 5 to 35 C, within 0.0002 near SG 1.000. Cold samples read high."""
+    """SG at the hydrometer's own temperature. Valid: 5 to 35 C within 0.0002 in water and thin must, and in wine with
+    its alcohol given. Cold samples read high; wine expands more than water, 0.0009 SG more at 5 C and 12 % vol.
+    """
     sg, warm = given.number("sg"), given.number("sample_temperature")
+    at = given.number("calibration_temperature")
     low, high = gravity.TRUSTED_TEMPERATURE
+    outside = f"outside {low:g} to {high:g} C bring the sample nearer 20 C and read again"
+    if given.has("alcohol"):
+        corrected = gravity.wine_sg(sg, given.number("alcohol"), warm, at)
+        formula = "SG = read + (rho(A, calibration) - rho(A, sample) (1 + 25e-6 (sample - calibration))) / water"
+        return Outcome(
+            {"sg": Quantity(corrected, "")},
+            formula,
+            kept(f"as if it were water it would be {gravity.corrected_sg(sg, max(0.0, warm), at):.4f}", _gas(sg)),
+        )
+    corrected = gravity.corrected_sg(sg, warm, at)
+    must = f"as must, which expands more than water, it is {gravity.must_sg(sg, warm, at):.4f}" if sg >= SUGARY else ""
+    wine = "wine expands more than water: give its alcohol, or a dry wine is out by up to 0.0009" if sg < THIN else ""
     return Outcome(
-        {"sg": Quantity(gravity.corrected_sg(sg, warm, given.number("calibration_temperature")), "")},
+        {"sg": Quantity(corrected, "")},
         "SG = read * water(calibration) / water(sample) * (1 - 25e-6 (sample - calibration))",
         kept(
             "one printed table gives the cold corrections without their minus sign: subtract when colder",
-            "a sugary must expands more than water: about 0.0003 more at 25 C and 20 Brix" if sg >= SUGARY else "",
-            "" if low <= warm <= high else f"outside {low:g} to {high:g} C bring the sample nearer 20 C and read again",
+            must,
+            wine,
+            "" if low <= warm <= high else outside,
         ),
     )
+
+
+def _gas(sg: float) -> str:
+    return "bubbles of gas lift the float by 0.002 and more: swirl them out first" if sg < SUGARY else ""
 
 
 @calculation(
@@ -88,7 +107,7 @@ def hydrometer_correction(given: Given) -> Outcome:
         Input("sg", "", None, "the SG of the must", limits=gravity.SUGAR_SG),
         Input("solids", "g/L", alcohol.MUST_SOLIDS, "solids that are not sugar, off a Brix or SG", limits=SOLIDS),
     ),
-    ("eu-factor", "brixarticle"),
+    ("eu-factor", "brixarticle", "troost1988"),
 )
 def potential_alcohol(given: Given) -> Outcome:
     """Alcohol [% vol] that the sugar can give at 16.83 g/L a % vol. From Brix or SG the other solids come off first."""
@@ -104,11 +123,23 @@ def potential_alcohol(given: Given) -> Outcome:
         {"alcohol": Quantity(result, "% vol")},
         formula,
         kept(
+            _by_table(given, way),
             f"cellars count 16 to 17 g/L a % vol; theory, never reached, gives {theory:.1f} % vol",
             f"over {YEAST_LIMIT:g} % vol most yeasts stop and leave sugar" if result > YEAST_LIMIT else "",
         ),
         ("solids",) if way == "sugar" else (),
     )
+
+
+def _by_table(given: Given, way: str) -> str:
+    """What the printed table of must weights says of the same must, within its reach."""
+    if way == "sugar":
+        return ""
+    oechsle = scales.oechsle_from_sg(scales.sg_of(way, given.number(way)))
+    low, high = scales.TABLE_OECHSLE
+    if not low <= oechsle <= high:
+        return ""
+    return f"the table of must weights ({oechsle:.0f} Oechsle) gives {scales.alcohol_by_oechsle(oechsle):.1f} % vol"
 
 
 @calculation(
@@ -178,35 +209,6 @@ def ethanol_density(given: Given) -> Outcome:
     )
 
 
-@calculation(
-    "fortification",
-    "Spirit to reach an alcohol",
-    (
-        VOLUME_INPUT,
-        ALCOHOL_INPUT,
-        Input("strength", "% vol", REQUIRED, "the strength of the spirit", limits=SPIRIT),
-        Input("wanted", "% vol", REQUIRED, "the alcohol wanted", limits=WANTED),
-    ),
-    ("arithmetic", "eec766"),
-)
-def fortification(given: Given) -> Outcome:
-    """Spirit [L] that lifts a wine to the alcohol wanted, and the volume [L] after, before contraction."""
-    volume, weak = given.number("volume"), given.number("alcohol")
-    strength, wanted = given.number("strength"), given.number("wanted")
-    spirit = alcohol.spirit_for(volume, weak, strength, wanted)
-    contracted = ethanol.mixed_volume(volume, weak, spirit, strength)
-    safe = f"under {ENOUGH_SPIRIT:g} % vol by mixing the wine can still ferment" if wanted < ENOUGH_SPIRIT else ""
-    return Outcome(
-        {"amount": Quantity(spirit, "L"), "volume": Quantity(volume + spirit, "L")},
-        "spirit = volume * (wanted - alcohol) / (strength - wanted)",
-        kept(
-            f"mixing contracts it to about {contracted:.4g} L, which lifts the alcohol a little",
-            safe,
-            "spirit vapour burns: no flame; fortifying may need a licence",
-        ),
-    )
-
-
 CALCULATIONS = (
     brix_from_sg,
     sg_from_brix,
@@ -215,5 +217,4 @@ CALCULATIONS = (
     alcohol_from_gravity,
     dry_extract,
     ethanol_density,
-    fortification,
 )

@@ -15,6 +15,8 @@ DEFAULT_SOLUTION = 5.0
 """Strength taken for an SO2 solution when none is given [% w/v] [common practice]."""
 READING_ERROR = 2.0
 """Error taken for a free SO2 reading when none is given, that of aeration-oxidation [mg/L] [common practice]."""
+PHARMACY = 3.0
+"""Strength of the peroxide that pharmacies sell [% w/v] [common practice]."""
 FREE_ERROR = Range("free_so2_error", 0.0, 50.0, "mg/L", "aspiration errs by 2, titration by 3, a strip by 10")
 PH_ERROR = Range("ph_error", 0.0, 0.5, "", "a calibrated meter errs by 0.05")
 FOR_READINGS = ("ph_error", "free_so2_error", "pka")
@@ -38,7 +40,7 @@ def _ph_caution(ph: float) -> str:
         Input("alcohol", "% vol", None, "the alcohol, to show the OIV's correction beside it", limits=OIV_ALCOHOL),
         Input("temperature", "C", 20.0, "the temperature of that correction", limits=OIV_TEMPERATURE),
     ),
-    ("uc1982", "pka177", "oiv323", "henderson"),
+    ("uc1982", "pka177", "oiv323", "so2-thermo", "henderson"),
 )
 def molecular_so2(given: Given) -> Outcome:
     """Molecular SO2 [mg/L] and its share of the free SO2 [%]. Valid: pH 2.8 to 4.2, free SO2 to 150 mg/L.
@@ -54,7 +56,11 @@ def molecular_so2(given: Given) -> Outcome:
         constant = so2.oiv_pkm(given.number("alcohol"), given.number("temperature"))
         corrected = so2.molecular(free, ph, constant)
         values["oiv_molecular_so2"] = Quantity(corrected, "mg/L")
-        correction = f"the OIV's constant {constant:.3f} gives {corrected:.2f} mg/L: do not dose less on its account"
+        own = so2.molecular(free, ph, so2.wine_pka(given.number("alcohol"), given.number("temperature")))
+        correction = (
+            f"the OIV's constant {constant:.3f} gives {corrected:.2f} mg/L, one by the heat of ionisation {own:.2f} "
+            "(the OIV's column for 25 C is 0.14 too high against it): do not dose less on their account"
+        )
     return Outcome(
         values,
         "molecular = free / (1 + 10^(pH - pKa))",
@@ -128,7 +134,7 @@ def sulfite_addition(given: Given) -> Outcome:
         values["concentration"] = Quantity(_concentration(given), "%")
         formula = "mL = volume * raise / (10 * concentration * share)"
     else:
-        grams = float(values["amount"].value or 0.0)
+        grams = values["amount"].number
         values["stock_volume"] = Quantity(sulfite.stock_ml(grams, _concentration(given)), "mL")
         formula = "g = volume * raise / (1000 * SO2 share * share staying free * strength)"
     return Outcome(values, formula, _addition_cautions(given, values, band), () if band else FOR_READINGS)
@@ -171,7 +177,7 @@ def _amount(given: Given, rise: float) -> Quantity:
 
 
 def _addition_cautions(given: Given, values: dict[str, Quantity], band: tuple[float, float] | None) -> tuple[str, ...]:
-    rise = float(values["raise"].value or 0.0)
+    rise = values["raise"].number
     solution = given.text("material") == "so2_solution"
     width = (
         f"the errors of pH and free SO2 leave a rise anywhere from {band[0]:.0f} to {band[1]:.0f} mg/L" if band else ""
@@ -186,7 +192,7 @@ def _addition_cautions(given: Given, values: dict[str, Quantity], band: tuple[fl
         free if given.number("share") == 1.0 else "",
         assumed if solution and not given.has("concentration") else "",
         spent,
-        "" if solution else weighing_note(float(values["amount"].value or 0.0), percent=_concentration(given)),
+        "" if solution else weighing_note(values["amount"].number, percent=_concentration(given)),
     )
 
 
@@ -242,4 +248,59 @@ def so2_from_oxygen(given: Given) -> Outcome:
     )
 
 
-CALCULATIONS = (molecular_so2, free_so2_needed, sulfite_addition, so2_forecast, so2_from_oxygen)
+@calculation(
+    "so2_pka",
+    "Dissociation constant of SO2 in a wine",
+    (
+        Input("alcohol", "% vol", REQUIRED, "the alcohol of the wine", limits=so2.WINE_ALCOHOL),
+        Input("temperature", "C", REQUIRED, "the temperature of the wine", limits=so2.WINE_TEMPERATURE),
+    ),
+    ("so2-thermo", "oiv323", "uc1982"),
+)
+def so2_pka(given: Given) -> Outcome:
+    """First dissociation constant of SO2 at an alcohol and a temperature, within 0.05. Never dose less on it."""
+    found = so2.wine_pka(given.number("alcohol"), given.number("temperature"))
+    return Outcome(
+        {"pka": Quantity(found, ""), "default_pka": Quantity(so2.PKA, "")},
+        "pKa = 1.86 + 929.4 (1 / 298.15 - 1 / T) + 0.0201 alcohol - 0.08",
+        (
+            f"never dose less on it: the targets of 0.5 and 0.8 mg/L were set with {so2.PKA:g}",
+            "the OIV's own slope with temperature is four times as steep, and not credible",
+        ),
+    )
+
+
+@calculation(
+    "so2_removal",
+    "Hydrogen peroxide to take SO2 out",
+    (
+        VOLUME_INPUT,
+        Input("lower", "mg/L", REQUIRED, "the SO2 to take out", limits=sulfite.LOWER),
+        Input("strength", "%", REQUIRED, "the strength of the peroxide, w/v", limits=sulfite.PEROXIDE_STRENGTH),
+    ),
+    ("stoichiometry", "awri-tn06"),
+)
+def so2_removal(given: Given) -> Outcome:
+    """Hydrogen peroxide [mL] that takes SO2 out of a wine: laboratory work, a last resort after racking or blending."""
+    amount = sulfite.peroxide_ml(given.number("volume"), given.number("lower"), given.number("strength"))
+    return Outcome(
+        {"amount": Quantity(amount, "mL")},
+        "mL = 0.5309 * volume * lower / (10 * strength)",
+        kept(
+            "not permitted in the EU; Australia lets at most 1 mg/L stay; check your local rules before anything else",
+            "laboratory work: dose half, diluted under 1 % and well mixed, wait 3 to 4 h, measure, then the rest",
+            "too much oxidises the wine for good: rack it or blend it first",
+            "strong peroxide burns skin and eyes: gloves, goggles" if given.number("strength") > PHARMACY else "",
+        ),
+    )
+
+
+CALCULATIONS = (
+    molecular_so2,
+    free_so2_needed,
+    sulfite_addition,
+    so2_forecast,
+    so2_from_oxygen,
+    so2_pka,
+    so2_removal,
+)

@@ -1,8 +1,8 @@
-"""Calculations on sweetening: sugar, syrup, the sorbate that must come first, and the pressure if it does not."""
+"""Calculations on sweetening: sugar, syrup, the sorbate that must come first."""
 
 from __future__ import annotations
 
-from cellar_tui.enology import alcohol, pressure, sorbate, sweetening
+from cellar_tui.enology import alcohol, sorbate, sweetening
 from cellar_tui.enology.calculations.common import ALCOHOL_INPUT, PH_INPUT, VOLUME_INPUT
 from cellar_tui.enology.calculations.model import REQUIRED, Given, Input, Outcome, Quantity, calculation, kept
 from cellar_tui.enology.errors import CalcError
@@ -53,31 +53,6 @@ def syrup_to_sweeten(given: Given) -> Outcome:
             f"SO2, acid and alcohol fall to {100.0 * volume / after:.1f} % of what they were",
             "syrup of equal masses holds about 615 g/L, of two to one about 884",
             _far(rise),
-        ),
-    )
-
-
-@calculation(
-    "bottle_pressure",
-    "Pressure in a bottle that referments",
-    (
-        Input("sugar", "g/L", REQUIRED, "the sugar that may ferment", limits=pressure.SUGAR_LEFT),
-        Input("alcohol", "% vol", REQUIRED, "the alcohol of the wine", limits=pressure.ALCOHOL),
-        Input("co2", "g/L", pressure.CO2_START, "carbon dioxide already in it", limits=pressure.CO2),
-    ),
-    ("eec2676", "patterson2011", "stoichiometry"),
-)
-def bottle_pressure(given: Given) -> Outcome:
-    """Pressure over the air's [bar at 20 C] if all the sugar ferments. Valid: 8 to 15 % vol, full bottle."""
-    bar = pressure.gauge_bar(given.number("sugar"), given.number("alcohol"), given.number("co2"))
-    glass = f"still bottles carry no rating and corks move from {pressure.CORKS_MOVE:g} bar: this one can burst"
-    return Outcome(
-        {"pressure": Quantity(bar, "bar")},
-        "bar = (co2 + 0.4886 sugar) / (1.951e-5 (0.86 - 0.01 alcohol)) Pa - 101325 Pa, not under 0",
-        kept(
-            "the trade's 4 g/L an atmosphere holds for about 10 C; at 20 C it depends on the CO2 already in the wine",
-            glass if bar >= pressure.CORKS_MOVE else "",
-            f"from {pressure.SPARKLING:g} bar a wine counts as sparkling" if bar >= pressure.SPARKLING else "",
         ),
     )
 
@@ -141,4 +116,4 @@ def _as_it_will_be(given: Given) -> tuple[float, float]:
     return volume + added, alcohol.after_mixing(volume, strength, added, 0.0)
 
 
-CALCULATIONS = (sugar_to_sweeten, syrup_to_sweeten, bottle_pressure, sorbate_dose)
+CALCULATIONS = (sugar_to_sweeten, syrup_to_sweeten, sorbate_dose)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from cellar_tui.enology import acidity, fining, gravity, malolactic, nutrients
+from cellar_tui.enology import acidity, buffering, fining, gravity, legal, malolactic, nutrients
+from cellar_tui.enology.blending import BUFFER
 from cellar_tui.enology.calculations.common import VOLUME_INPUT
 from cellar_tui.enology.calculations.model import REQUIRED, Given, Input, Outcome, Quantity, calculation, kept
+from cellar_tui.enology.errors import PH
 from cellar_tui.enology.weighing import weighing_note
 
 DOSE_INPUT = Input("dose", "g/hL", REQUIRED, "the dose", limits=fining.DOSE)
@@ -61,7 +63,8 @@ def acid_addition(given: Given) -> Outcome:
         {"amount": Quantity(grams, "g")},
         "g = volume * raise * (tartaric 1, malic 0.893, citric 0.853)",
         kept(
-            f"pH falls by about {acidity.PH_FALL * rise:.2g}, by buffer half or half as much again: measure it",
+            f"pH falls by about {acidity.PH_FALL * rise:.2g} to {acidity.PH_FALL_SOFT * rise:.2g}, most in soft wine: "
+            "measure it",
             kinds[acid],
             weighing_note(grams),
         ),
@@ -179,9 +182,97 @@ def fining_dose(given: Given) -> Outcome:
     )
 
 
+ACID_INPUT = Input("acid", "", REQUIRED, "the acid", acidity.ADDABLE)
+
+
+@calculation(
+    "buffer_capacity",
+    "Buffer capacity from a bench trial with acid",
+    (
+        ACID_INPUT,
+        Input("dose", "g/L", REQUIRED, "the acid in the glass", limits=buffering.DOSE),
+        Input("ph_before", "", REQUIRED, "the pH without acid", limits=PH),
+        Input("ph_after", "", REQUIRED, "the pH with it", limits=PH),
+    ),
+    ("handbook2", "dartiguenave2000", "stoichiometry"),
+)
+def buffer_capacity(given: Given) -> Outcome:
+    """Buffer capacity [meq/L a pH] of a wine, from one glass with acid in it. Valid: falls of 0.05 to 0.5 pH."""
+    found = buffering.capacity(
+        given.text("acid"), given.number("dose"), given.number("ph_before"), given.number("ph_after")
+    )
+    low, high = buffering.USUAL_BUFFER
+    return Outcome(
+        {"buffer": Quantity(found, "meq/L a pH")},
+        "buffer = dose / M * 1000 * charge(mean pH) / fall of pH",
+        kept(
+            "" if low <= found <= high else f"whole wines hold {low:g} to {high:g}: read both pH again",
+            "take a dose that moves the pH by 0.1 or more: the meter errs by 0.05",
+        ),
+    )
+
+
+@calculation(
+    "acid_for_ph",
+    "Acid for a wanted pH",
+    (
+        VOLUME_INPUT,
+        Input("ph", "", REQUIRED, "the pH of the wine", limits=PH),
+        Input("wanted", "", REQUIRED, "the pH wanted", limits=PH),
+        Input("buffer", "meq/L a pH", REQUIRED, "the buffer capacity, from a bench trial", limits=BUFFER),
+        ACID_INPUT,
+    ),
+    ("handbook2", "oiv-acid", "stoichiometry"),
+)
+def acid_for_ph(given: Given) -> Outcome:
+    """Acid [g/L and g] that takes a wine to a pH, by the buffer capacity of a bench trial. Valid: falls up to 0.5."""
+    dose = buffering.dose_for(given.number("ph"), given.number("wanted"), given.number("buffer"), given.text("acid"))
+    grams = buffering.amount(given.number("volume"), dose)
+    limit = legal.find("oiv", "acidification", "any").value
+    over = f"over the OIV's {limit:g} g/L in must and wine together: blend, or accept a higher pH"
+    return Outcome(
+        {"dose": Quantity(dose, "g/L"), "amount": Quantity(grams, "g")},
+        "g/L = buffer * fall of pH * M / (1000 * charge(mean pH))",
+        kept(
+            over if dose > limit else "",
+            "add two thirds, measure after a day, then the rest; crystals that drop later move the pH again",
+            "bacteria eat citric acid: none where malolactic may run" if given.text("acid") == "citric" else "",
+            weighing_note(grams, solution=False),
+        ),
+    )
+
+
+@calculation(
+    "copper_fining",
+    "Copper sulfate against hydrogen sulfide",
+    (VOLUME_INPUT, Input("copper", "mg/L", REQUIRED, "the copper, from a bench trial", limits=fining.COPPER_DOSE)),
+    ("stoichiometry", "oiv-limits", "ucd-copper2016", "iowa-copper"),
+)
+def copper_fining(given: Given) -> Outcome:
+    """Copper sulfate with five waters [g] for a dose of copper. Valid: the least dose that worked in a bench trial."""
+    volume, copper = given.number("volume"), given.number("copper")
+    grams = fining.copper_sulfate_grams(volume, copper)
+    stock = fining.copper_sulfate_ml(volume, copper)
+    most = fining.COPPER_CAUTION
+    legally = f"at most 1 mg/L may stay (OIV, EU), {most:g} in the US (27 CFR 24.246 as cited 2016; an older copy: 0.2)"
+    return Outcome(
+        {"amount": Quantity(grams, "g"), "stock_volume": Quantity(stock, "mL")},
+        "g = volume * copper / 254.5; as 1 % solution mL = volume * copper / 2.545",
+        kept(
+            f"STOP: over {most:g} mg/L in all white wine hazes and copper stays" if copper > most else "",
+            "poisonous, harms eyes: gloves, goggles, a weak labelled solution, after a trial only",
+            "never during a ferment whose yeast is kept; disulfides do not react with it",
+            f"{legally}; remove what is left by fining or filtration",
+        ),
+    )
+
+
 CALCULATIONS = (
     ta_after_malolactic,
     acid_addition,
+    acid_for_ph,
+    buffer_capacity,
+    copper_fining,
     deacidification,
     nutrient_addition,
     bench_trial,
