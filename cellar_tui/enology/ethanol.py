@@ -149,25 +149,6 @@ def relative_density(alcohol: float) -> float:
     return density(alcohol) / SERIES[0]
 
 
-def spirit_to(volume: float, alcohol: float, strength: float, wanted: float) -> tuple[float, float]:
-    """Spirit [L] of a strength [% vol] that brings `volume` [L] to `wanted` [% vol], and the volume [L] after.
-
-    Equation: mass of the wine * (share wanted - share of the wine) / (share of the spirit - share wanted), shares by
-    mass. Valid: 0 to 96 % vol at 20 C; extract and sugar change the volume by under 0.1 %. Outside: CalcError where
-    the wine is stronger, or the spirit weaker, than what is wanted. Source: eec766.
-
-    >>> [round(one, 3) for one in spirit_to(100.0, 12.0, 96.0, 18.0)]
-    [7.549, 106.928]
-    """
-    if wanted < alcohol:
-        raise CalcError("wanted is under the alcohol of the wine: spirit cannot lower it", "wanted")
-    if strength <= wanted:
-        raise CalcError("strength must be over the alcohol wanted: take a stronger spirit", "strength")
-    wine, target = volume * density(alcohol), mass_fraction(wanted)
-    added = wine * (target - mass_fraction(alcohol)) / (mass_fraction(strength) - target)
-    return added / density(strength), (wine + added) / density_of_share(target)
-
-
 def mixed_volume(volume: float, alcohol: float, added: float, strength: float) -> float:
     """Volume [L] once `added` [L] of a strength [% vol] is in `volume` [L] of an alcohol [% vol], contracted.
 

@@ -6,7 +6,7 @@ import math
 
 from cellar_tui.enology.errors import OutOfRange, Range
 from cellar_tui.enology.ethanol import PER_PERCENT
-from cellar_tui.enology.gravity import SUGAR_SG, brix_from_sg, sg_from_brix
+from cellar_tui.enology.gravity import ANY_SG, SUGAR_SG, brix_from_sg, plato, sg_from_brix
 
 KMW_TO_OECHSLE = (4.54, 0.022)
 """Oechsle in powers of KMW, from the first on [seen: kmw]."""
@@ -30,6 +30,8 @@ OECHSLE_ALCOHOL = (-13.83, 1.237)
 """Alcohol of a grape must [g/L] in powers of Oechsle, within 0.04 of the table from 50 to 80 [computed: troost1988]."""
 TABLE_OECHSLE = (50.0, 120.0)
 """Oechsle between which the sugar table was seen [seen: must-table]."""
+HALVINGS = 50
+"""Halvings of the bisection: past what a float can hold [computed]."""
 SCALES = ("oechsle", "kmw", "baume", "brix", "sg")
 """Scales of must weight, by the names of their inputs [common practice]."""
 
@@ -120,6 +122,48 @@ def on_scale(scale: str, sg: float) -> float:
         "sg": SUGAR_SG.check,
     }
     return ways[scale](sg)
+
+
+def sg_run_on(scale: str, value: float) -> float:
+    """SG of a value on one of SCALES, run on below water as a hydrometer in finished wine does: -8 Oe is SG 0.992.
+
+    Valid: SG 0.97 to 1.179. Outside: OutOfRange. Source: as `sg_of`; below water carried on (common practice).
+
+    >>> round(sg_run_on("oechsle", -8.0), 3), round(sg_run_on("brix", -2.0), 4)
+    (0.992, 0.9922)
+    """
+    if value >= 0.0 and scale != "sg":
+        return sg_of(scale, value)
+    if scale == "sg":
+        return ANY_SG.check(value)
+    low, high = ANY_SG.low, SUGAR_SG.low
+    if value < run_on(scale, low):
+        raise OutOfRange(f"{scale} {value:g} is outside {run_on(scale, low):.1f} and up: read it again", scale)
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2.0
+        low, high = (middle, high) if run_on(scale, middle) < value else (low, middle)
+    return (low + high) / 2.0
+
+
+def run_on(scale: str, sg: float) -> float:
+    """Value on one of SCALES of an SG, run on below water; the inverse of `sg_run_on`.
+
+    >>> round(run_on("kmw", 0.992), 1), round(run_on("baume", 0.992), 1)
+    (-1.8, -1.2)
+    """
+    if sg >= SUGAR_SG.low and scale != "sg":
+        return on_scale(scale, sg)
+    ANY_SG.check(sg)
+    oechsle = 1000.0 * (sg - 1.0)
+    first, second = KMW_TO_OECHSLE
+    ways = {
+        "oechsle": oechsle,
+        "kmw": (-first + math.sqrt(first * first + 4.0 * second * oechsle)) / (2.0 * second),
+        "baume": BAUME_MODULUS - BAUME_MODULUS / sg,
+        "brix": plato(sg),
+        "sg": sg,
+    }
+    return ways[scale]
 
 
 def sugar_by_oechsle(oechsle: float) -> float:

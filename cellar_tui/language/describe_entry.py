@@ -67,6 +67,8 @@ def sugar(totals: Totals, units: str = "metric") -> str:
 def reading(name: str, value: float, unit: str, units: str = "metric") -> str:
     """Return a reading with its name: "free SO2 28 mg/L", "pH 3.20", "SG 0.994"."""
     label, shown = READING_NAMES.get(name, words(name)), amount(value, unit, units)
+    if unit == "SG" and quantities.shown_unit(unit, units) != unit:
+        return f"gravity {shown}"
     if unit in SCALES:
         return f"{label} {quantities.number(value, unit, system=units)}"
     return shown if shown.startswith(label) else f"{label} {shown}"

@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from cellar_tui.enology import scales
+
 Steps = tuple[tuple[float, int], ...]
 """Pairs (limit, digits after the point): the first whose limit the rounded size stays under holds."""
 
@@ -30,6 +32,7 @@ class Reading:
         steps: digits after the point by size.
         per: canonical units in one shown unit (exact factors of units.txt; the tests hold the two together).
         zero: shown value of canonical 0 (32 for Fahrenheit).
+        scale: scale of must weight on which a gravity is read; "" for any other number.
         least: fewest digits kept; zeros beyond them are dropped. None keeps them all.
         under: this reading is used while the rounded size stays under it.
     """
@@ -38,12 +41,13 @@ class Reading:
     steps: Steps
     per: float = 1.0
     zero: float = 0.0
+    scale: str = ""
     least: int | None = 0
     under: float = ENDLESS
 
     def digits(self, value: float, figures: int | None) -> str:
         """Return `value`, canonical, as digits; `figures` overrules how many stand after the point."""
-        size = value / self.per + self.zero
+        size = scales.run_on(self.scale, value) if self.scale else value / self.per + self.zero
         if figures is not None:
             return _plain(f"{size:.{figures}f}")
         places = next(places for limit, places in self.steps if round(abs(size), places) < limit)
@@ -92,6 +96,12 @@ _METRIC: Mapping[str, tuple[Reading, ...]] = MappingProxyType(
         "pH": (Reading("pH", _HUNDREDTH, least=None),),
         "NTU": (Reading("NTU", ((10, 1), (ENDLESS, 0)), least=None),),
         "um": (Reading("um", _HUNDREDTH),),
+        "cm": (Reading("cm", _TENTH),),
+        "Oe": (Reading("Oe", _TENTH),),
+        "KMW": (Reading("KMW", _TENTH),),
+        "Baume": (Reading("Baume", _TENTH),),
+        "proof": (Reading("proof", _TENTH),),
+        "UK proof": (Reading("UK proof", _TENTH),),
         "d": (Reading("d", ((10, 1), (ENDLESS, 0))),),
         "h": (Reading("h", _TENTH),),
         "weeks": (Reading("weeks", _TENTH),),
@@ -128,12 +138,33 @@ SYSTEMS: Mapping[str, Mapping[str, tuple[Reading, ...]]] = MappingProxyType(
 """The houses' units by canonical unit; several readings stand in order of size. Only the US house reads F."""
 
 
+GRAVITY_SCALES: Mapping[str, tuple[Reading, ...]] = MappingProxyType(
+    {
+        "oechsle": (Reading("Oe", _TENTH, scale="oechsle"),),
+        "kmw": (Reading("KMW", _TENTH, scale="kmw", least=None),),
+        "baume": (Reading("Baume", _TENTH, scale="baume", least=None),),
+        "brix": (Reading("Brix", _TENTH, scale="brix", least=None),),
+    }
+)
+"""How a house that reads gravities on another scale than SG reads them."""
+
+
+def plain(system: str) -> str:
+    """Return a system without its scale of gravities."""
+    return system.partition(" ")[0]
+
+
 def readings(unit: str, system: str) -> tuple[Reading, ...]:
     """Return the ways in which a house of `system` reads `unit`, smallest first.
+
+    A system may name a scale of gravities behind it: "metric oechsle".
 
     Raises:
         ValueError: an unknown system or canonical unit.
     """
+    system, _, scale = system.partition(" ")
+    if unit == "SG" and scale in GRAVITY_SCALES:
+        return GRAVITY_SCALES[scale]
     if system not in SYSTEMS:
         raise ValueError(f"{system!r} is no system of units; use {', '.join(SYSTEMS)}.")
     if unit not in SYSTEMS[system]:

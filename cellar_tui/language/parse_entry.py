@@ -114,7 +114,8 @@ def _setting(name: str, typed: str, typist: Typist) -> str:
         if name == "zone" and not known_zone(cleaned):
             raise ValueError(f"this machine knows no zone {cleaned}; write it like Europe/Berlin.")
         return cleaned if setting is None or setting.words == ANY_WORD else cleaned.casefold()
-    bare = typist.bare.get(setting.unit, setting.unit)
+    # Rules of gravity are typed as SG in every house: many of them are steps between two.
+    bare = "SG" if setting.unit == "SG" else typist.bare.get(setting.unit, setting.unit)
     try:
         value = quantities.parse(typed, setting.unit, bare="" if bare is None else bare, field=name).value
     except quantities.QuantityError as error:

@@ -14,9 +14,13 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from cellar_tui.enology import scales
+from cellar_tui.enology.errors import OutOfRange
+from cellar_tui.enology.gravity import ANY_SG as SG
 from cellar_tui.language import figures as _figures
 from cellar_tui.language import numerals, units
 from cellar_tui.language.clean_text import shown
+from cellar_tui.language.figures import plain
 from cellar_tui.language.units import DIMENSIONS
 
 if TYPE_CHECKING:
@@ -32,6 +36,7 @@ __all__ = [
     "number",
     "parse",
     "parse_powder",
+    "plain",
     "show",
     "shown_unit",
     "warm",
@@ -43,6 +48,9 @@ MOST = 1e9
 TEASPOON_GRAMS: Mapping[str, float] = MappingProxyType({"potassium_metabisulfite": 6.4})
 """Grams in a level US teaspoon of a powder: four times 1.6 g, near the middle of the 1.3 to 2 g found in a level
 quarter teaspoon (common practice). Good to a quarter at best, hence `Typed.by_teaspoon`."""
+
+SMALLEST_SG = 0.9
+"""SG under which a gravity is a step between two, such as the most that steady readings differ (common practice)."""
 
 ENDLESS = "–"
 """What is shown for a number without an end, such as the days of a cold hold that never finishes."""
@@ -103,7 +111,11 @@ def parse(text: str, unit: str, *, bare: str | None = None, field: str | None = 
         raise QuantityError(f"Type the unit{f' of {field}' if field else ''} too: {family.offered or unit}.", field)
     name = _name(token or bare or unit, unit, field)
     own = family.names.get(units.fold(unit), unit)
-    value = size if name == own else _convert(size, name, own)
+    if not token and own in scales.SCALES and name != own and SG.low <= size <= SG.high:
+        raise QuantityError(f"{size:g} could be SG or {bare}: type the unit too.", field)
+    value = (
+        size if name == own else _rescale(size, name, own, field) if own in scales.SCALES else _convert(size, name, own)
+    )
     if abs(value) > MOST:
         raise QuantityError("That is more than any cellar holds; check the number and its unit.", field)
     return Typed(value, unit, text.strip())
@@ -137,7 +149,7 @@ def show(value: float, unit: str, *, system: str = "metric", figures: int | None
     Raises:
         ValueError: an unknown system or canonical unit.
     """
-    ways = _figures.readings(unit, system)
+    ways = _figures.readings(unit, plain(system) if _is_step(value, unit) else system)
     if not math.isfinite(value):
         return ENDLESS
     way = _figures.fitting(value, ways)
@@ -148,12 +160,18 @@ def show(value: float, unit: str, *, system: str = "metric", figures: int | None
     return f"{digits} {label}".rstrip()
 
 
+def _is_step(value: float, unit: str) -> bool:
+    """Return whether a gravity is a difference of two, which other scales cannot show."""
+    return unit == "SG" and abs(value) < SMALLEST_SG
+
+
 def number(value: float, unit: str, *, system: str = "metric", figures: int | None = None) -> str:
     """Return `value` as digits alone, always in the unit that shown_unit() names: for columns with a head.
 
     >>> number(1254.0, "g"), shown_unit("g")
     ('1254', 'g')
     """
+    system = plain(system) if _is_step(value, unit) else system
     return _column(unit, system).digits(value, figures) if math.isfinite(value) else ENDLESS
 
 
@@ -204,6 +222,14 @@ def _name(token: str, unit: str, field: str | None) -> str:
     else:
         fault = f"{word!r} is not a unit known here"
     raise QuantityError(f"{fault}; {'use ' + family.offered if family.offered else 'type the number alone'}.", field)
+
+
+def _rescale(size: float, source: str, target: str, field: str | None) -> float:
+    """Return a must weight or gravity on another scale; all run on below water, as hydrometers do in finished wine."""
+    try:
+        return _tidy(scales.run_on(target, scales.sg_run_on(source, size)))
+    except OutOfRange as fault:
+        raise QuantityError(f"{fault}.", field) from None
 
 
 _lock = threading.Lock()

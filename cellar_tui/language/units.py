@@ -42,7 +42,7 @@ def _family(offered: str, **names: str) -> Family:
 
 
 _VOLUME = _family(
-    "L, mL, cL, dL, hL, m3, gal, qt, pt, cup, floz, tbsp, tsp, imp_gal, imp_qt, imp_pt or imp_floz",
+    "L, mL, cL, dL, hL, m3, gal, bbl, qt, pt, cup, floz, tbsp, tsp, imp_gal, imp_qt, imp_pt or imp_floz",
     litre="L litre litres liter liters ltr",
     millilitre="mL cc cm3 millilitre millilitres milliliter milliliters",
     centilitre="cL centilitre centilitres centiliter centiliters",
@@ -51,6 +51,7 @@ _VOLUME = _family(
     cubic_metre="m3",
     cubic_foot="ft3 cuft",
     us_gallon="gal gals gallon gallons us_gal usgallon usgallons",
+    us_barrel="bbl bbls us_bbl",
     us_quart="qt qts quart quarts us_qt",
     us_pint="pt pts pint pints us_pt",
     us_cup="cup cups us_cup",
@@ -70,6 +71,16 @@ _MASS = _family(
     ounce="oz ounce ounces",
     pound="lb lbs pound pounds",
 )
+_MUST_WEIGHT = _family(
+    "SG, Oe, KMW, Baume or Brix",
+    sg="SG",
+    oechsle="Oe oechsle degOe degOechsle",
+    kmw="KMW babo degKMW",
+    baume="Baume Bé Be degBe degBaume",
+    brix="Brix Bx degBrix degBx Balling Plato",
+)
+"""Scales of must weight by the names the chemistry gives them; pint knows none of them."""
+
 _CONCENTRATION = _family(
     "mg/L, ppm, g/L, g/hL, g/100mL, % w/v, g/gal, oz/gal, lb/1000gal or lb/1000imp_gal",
     milligram_per_litre="mg/L ppm g/m3",
@@ -86,15 +97,28 @@ _FAMILIES: Mapping[str, Family] = MappingProxyType(
         "volume": _VOLUME,
         "mass": _MASS,
         "concentration": _CONCENTRATION,
-        "strength": _family("% vol", percent_vol="%vol vol% % abv %abv %v/v %byvolume"),
+        "strength": _family(
+            "% vol, proof or uk_proof",
+            percent_vol="%vol vol% % abv %abv %v/v %byvolume",
+            us_proof="proof us_proof proof_us",
+            uk_proof="uk_proof proof_uk imp_proof",
+        ),
         "percentage": _family("%", percent="% percent %w/v"),
         "ratio": _family("a bare number, x or %", part="x", percent="% percent"),
         "temperature": _family("C or F", celsius="C degC celsius", fahrenheit="F degF fahrenheit"),
-        "gravity": _family("", gravity="SG"),
-        "soluble solids": _family("Brix", brix="Brix Bx degBrix degBx"),
+        "gravity": _MUST_WEIGHT,
+        "soluble solids": _MUST_WEIGHT,
         "acidity": _family("", ph="pH"),
         "turbidity": _family("NTU", ntu="NTU"),
-        "length": _family("um or mm", micron="um micron microns micrometre micrometres micrometer", millimetre="mm"),
+        "length": _family(
+            "um, mm, cm, m, in or ft",
+            micron="um micron microns micrometre micrometres micrometer",
+            millimetre="mm",
+            centimetre="cm centimetre centimetres centimeter centimeters",
+            metre="m metre metres meter meters",
+            inch="in inch inches",
+            foot="ft foot feet",
+        ),
         "time": _family("d, weeks or h", day="d day days", week="wk wks week weeks", hour="h hr hrs hour hours"),
         "rate": _family("a day or % a day", part_per_day="aday perday", percent_per_day="%aday %/day %/d"),
         "calendar": _family("months or years", month="months month mo", year="years year yr yrs y"),
@@ -128,9 +152,15 @@ DIMENSIONS: Mapping[str, str] = MappingProxyType(
         "C": "temperature",
         "SG": "gravity",
         "Brix": "soluble solids",
+        "Oe": "gravity",
+        "KMW": "gravity",
+        "Baume": "gravity",
+        "proof": "strength",
+        "UK proof": "strength",
         "pH": "acidity",
         "NTU": "turbidity",
         "um": "length",
+        "cm": "length",
         "h": "time",
         "d": "time",
         "weeks": "time",

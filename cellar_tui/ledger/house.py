@@ -46,6 +46,7 @@ class Setting:
 _TABLE = (
     Setting("zone", "UTC", "", "time zone of the cellar", "set from the machine", words=ANY_WORD),
     Setting("units", "metric", "", "units shown", words=("metric", "us", "imperial")),
+    Setting("gravity_scale", "sg", "", "scale of gravities shown", words=("sg", "oechsle", "kmw", "baume", "brix")),
     Setting("jurisdiction", "home", "", "whose legal limits count", words=("home", "oiv", "eu", "us")),
     Setting("skip_holds", 30, "d", "days after which a skipped action comes back", low=1, high=365),
     Setting(
@@ -675,6 +676,12 @@ class House:
     def word(self, name: str) -> str:
         """Return a house rule that is a word."""
         return str(self.values.get(name, SETTINGS[name].default))
+
+    @property
+    def system(self) -> str:
+        """Units shown: metric, us or imperial, and behind it the scale of gravities where it is not SG."""
+        scale = self.word("gravity_scale")
+        return self.word("units") if scale == "sg" else f"{self.word('units')} {scale}"
 
     def source(self, name: str) -> tuple[int, ...]:
         """Return the entry that set the house rule; empty where the default holds."""

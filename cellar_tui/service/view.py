@@ -245,8 +245,8 @@ class CellarView:
 
     @property
     def units(self) -> str:
-        """Units shown: metric, us or imperial."""
-        return self.records.house.word("units")
+        """Units shown: metric, us or imperial, and behind it the scale of gravities where it is not SG."""
+        return self.records.house.system
 
     def board(self, on: date | None = None) -> Board:
         """Return the home screen as it stands on a day, from the lines of the board alone."""

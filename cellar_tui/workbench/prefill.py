@@ -82,7 +82,7 @@ def prefill(view: WineView | None, house: House, name: str = "") -> Mapping[str,
             offers |= dict(_SPECIAL[name](s, view))
     offers |= dict(_USUAL.get(name, {}))
     inputs = CALCULATIONS[name].inputs if name in CALCULATIONS else _every_input()
-    system = house.word("units")
+    system = house.system
     return {
         one.name: Prefilled(text(one, value, system), source)
         for one in inputs
@@ -95,7 +95,9 @@ def text(asked: Input, value: float | str, system: str) -> str:
     """Return a value in an input's canonical unit as text in the unit shown beside the field."""
     if isinstance(value, str):
         return value
-    return quantities.number(value, unit_of(asked.name, asked.unit), system=system)
+    unit = unit_of(asked.name, asked.unit)
+    # Inputs of a calculation have their own scale: that of a gravity is SG in every house.
+    return quantities.number(value, unit, system=quantities.plain(system) if unit == "SG" else system)
 
 
 def _every_input() -> list[Input]:

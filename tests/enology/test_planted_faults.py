@@ -48,7 +48,7 @@ def _statements(module: ModuleType) -> Iterator[Named]:
             continue
         marks = [mark for mark in getattr(function, "pytestmark", ()) if mark.name == "parametrize"]
         for case in marks[0].args[1] if marks else [()]:
-            yield name, partial(function, *case)
+            yield name, partial(function, *(case if isinstance(case, tuple) else (case,)))
 
 
 def checks() -> list[Named]:

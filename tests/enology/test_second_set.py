@@ -174,7 +174,7 @@ def test_a_trial_that_hardly_moved_the_ph_is_refused_with_the_range() -> None:
 
 def test_more_acid_than_the_law_allows_is_said() -> None:
     wine = {"volume": 10.0, "ph": 3.9, "buffer": 50.0, "acid": "tartaric"}
-    assert "over the OIV's 4 g/L" in cautions("acid_for_ph", wanted=3.4, **wine)
+    assert "over the OIV's 4 g/L" in cautions("acid_for_ph", wanted=3.3, **wine)
     assert "over the OIV's" not in cautions("acid_for_ph", wanted=3.8, **wine)
     assert "bacteria eat citric" in cautions("acid_for_ph", wanted=3.8, **{**wine, "acid": "citric"})
 

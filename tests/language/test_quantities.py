@@ -169,8 +169,8 @@ def test_what_is_no_plain_mass_is_refused_with_one_sentence(text: str, sentence:
     [
         ("25 mg/L * 1e9", "mg/L", "free_so2", "'mg/L * 1e9' is not a unit known here; use mg/L, ppm, g/L,"),
         ("25 g", "mg/L", "free_so2", "g does not fit free_so2; use mg/L, ppm, g/L, g/hL,"),
-        ("25 oz", "L", "volume", "oz does not fit volume; use L, mL, cL, dL, hL, m3, gal, qt, pt,"),
-        ("22 Brix", "SG", "sg", "Brix does not fit sg; type the number alone."),
+        ("25 oz", "L", "volume", "oz does not fit volume; use L, mL, cL, dL, hL, m3, gal, bbl, qt, pt,"),
+        ("22 C", "SG", "sg", "C does not fit sg; use SG, Oe, KMW, Baume or Brix."),
         ("3.3 g/L", "pH", "ph", "g/L does not fit ph; type the number alone."),
         ("27 K", "C", "temperature", "'K' is not a unit known here; use C or F."),
         ("12 bottles", "", "count", "'bottles' is not a unit known here; type the number alone."),
@@ -363,3 +363,49 @@ def test_warming_in_several_threads_makes_one_set_of_units() -> None:
         thread.join()
     assert len(quantities._loaded) == 1
     assert parse("1 gal", "L").value == 3.785411784
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "value"),
+    [
+        ("85 Oe", "SG", 1.085),
+        ("85 °Oe", "SG", 1.085),
+        ("27 KMW", "SG", 1.13862),
+        ("12 Baume", "SG", 1.09023),
+        ("22 Brix", "SG", 1.09195),
+        ("-8 Oe", "SG", 0.992),
+        ("1.09195 SG", "Brix", 22.003),
+        ("80 proof", "% vol", 40.0),
+        ("70 uk_proof", "% vol", 40.0),
+        ("1 bbl", "L", 117.347765),
+        ("2 ft", "cm", 60.96),
+    ],
+)
+def test_a_must_weight_or_strength_is_read_on_any_scale(text: str, unit: str, value: float) -> None:
+    """27 KMW are 138.6 Oe (Austrian must weights, seen); 12 Baume 145 / 133; a barrel 31 gallons (27 CFR 25.11)."""
+    assert parse(text, unit).value == pytest.approx(value, rel=2e-5)
+
+
+def test_a_scale_is_refused_where_no_gravity_is_asked_for() -> None:
+    assert refusal("85 Oe", "C") == "Oe does not fit; use C or F."
+    assert "use SG, Oe, KMW, Baume or Brix" in refusal("12 %", "SG")
+    assert "0 to 179 Oe" in refusal("300 Oe", "SG")
+
+
+def test_a_bare_number_that_could_be_two_scales_is_asked_for_its_unit() -> None:
+    assert refusal("1.085", "SG", bare="Oe") == "1.085 could be SG or Oe: type the unit too."
+    assert parse("85", "SG", bare="Oe").value == 1.085
+
+
+@pytest.mark.parametrize("scale", sorted(figures.GRAVITY_SCALES))
+@given(value=st.floats(0.985, 1.13))
+def test_what_a_house_shows_on_its_scale_reads_back(scale: str, value: float) -> None:
+    system = f"metric {scale}"
+    text = show(value, "SG", system=system)
+    assert text == f"{number(value, 'SG', system=system)} {shown_unit('SG', system)}"
+    assert parse(text, "SG").value == pytest.approx(value, abs=6e-4)
+
+
+def test_a_step_between_two_gravities_stays_in_sg() -> None:
+    assert show(0.002, "SG", system="metric oechsle") == "0.002 SG"
+    assert show(1.085, "SG", system="us kmw") == "17.3 KMW"

@@ -42,6 +42,7 @@ WORDS = (
     Row("skip_holds", "20", told.SKIPPED, "sulfite"),
     Row("zone", "Pacific/Auckland", told.KEPT, "today"),
     Row("units", "us", told.KEPT, "units"),
+    Row("gravity_scale", "oechsle", told.KEPT, "units"),
     Row("jurisdiction", "eu", told.KEPT, "guard legal_total_so2", sulfite("8g")),
     Row("ph_meter", "no", told.SWEET_NO_PH, "sorbate"),
 )

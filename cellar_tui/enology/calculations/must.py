@@ -36,7 +36,7 @@ def must_weight(given: Given) -> Outcome:
         name: Quantity(given.number(name) if name == scale else scales.on_scale(name, sg), unit)
         for name, unit in UNITS.items()
     }
-    oechsle = scales.oechsle_from_sg(sg)
+    oechsle = given.number("oechsle") if scale == "oechsle" else scales.oechsle_from_sg(sg)
     values["sugar"] = Quantity(scales.sugar_by_oechsle(oechsle), "g/L")
     values["alcohol"] = Quantity(scales.alcohol_by_oechsle(oechsle), "% vol")
     low, high = scales.TABLE_OECHSLE

@@ -160,7 +160,7 @@ def wine_pages(texts: Texts, lines: Sequence[Line], units: str) -> tuple[Page, .
     wanted = STYLES.get(style, STYLES["dry_red"])
     return (
         Page("what and where", tuple(_what(texts, lines, units, style))),
-        Page("how it stands", tuple(_state(texts, wanted))),
+        Page("how it stands", tuple(_state(texts, wanted, units))),
         Page("its days", tuple(_days(wanted))),
     )
 
@@ -217,7 +217,7 @@ def _what(texts: Texts, lines: Sequence[Line], units: str, style: str) -> list[Q
     return asked
 
 
-def _state(texts: Texts, wanted: Intents) -> list[Question]:
+def _state(texts: Texts, wanted: Intents, units: str) -> list[Question]:
     begun = Question(
         "state",
         "it is",
@@ -226,7 +226,8 @@ def _state(texts: Texts, wanted: Intents) -> list[Question]:
         choices=(MUST, FINISHED),
         needed=True,
     )
-    gravity = Question("sg", "SG of the must", "SG", "How strong it gets, and how dry dry is, follow from it.")
+    scale = quantities.shown_unit("SG", units)
+    gravity = Question("sg", f"{scale} of the must", scale, "How strong it gets, and how dry dry is, follow from it.")
     fruit = wanted.colour == "fruit"
     source = Question(
         "source",

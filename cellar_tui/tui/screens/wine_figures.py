@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from cellar_tui.enology.so2 import PKA
-from cellar_tui.language import describe_entry, explain
+from cellar_tui.language import describe_entry, explain, quantities
 from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.history import readings
 from cellar_tui.planning.plan import Because, Fact, Measured, Plan, Verdict
@@ -161,6 +161,10 @@ def series(view: WineView, name: str) -> Series:
     label, digits = CHARTS[name]
     found = [] if view.contents is None else readings(view.contents, name)
     points = sorted((one.on, one.value) for one in found)
+    scale = quantities.shown_unit("SG", view.units)
+    if name == "sg" and scale != "SG":
+        label, digits = f"gravity {scale}", 0
+        points = [(on, float(quantities.number(value, "SG", system=view.units))) for on, value in points]
     forecast = view.plan.forecast if view.plan is not None and name == "free_so2" else None
     unit = {"free_so2": "mg/L", "malic": "g/L", "temperature": "C"}.get(name, "")
     return Series(

@@ -94,7 +94,7 @@ def unit_beside(kind: str, name: str, stuff: str, units: str) -> str:
 
 def bare_units(units: str) -> dict[str, str | None]:
     """Return the unit in which a bare number is read: the one printed beside its field."""
-    return {unit: quantities.shown_unit(unit, units) for unit in ("L", "C")}
+    return {unit: quantities.shown_unit(unit, units) for unit in ("L", "C", "SG")}
 
 
 def reached(stuff: str, after: Look) -> str:

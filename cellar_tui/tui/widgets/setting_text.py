@@ -23,8 +23,10 @@ def shown_value(setting: Setting, value: float | str, units: str) -> str:
 
 
 def shown_unit(setting: Setting, units: str) -> str:
-    """Return the unit in which the house reads it, "" for a word."""
-    return "" if setting.words else quantities.shown_unit(setting.unit, units)
+    """Return the unit in which the house reads it, "" for a word; rules of gravity are SG in every house."""
+    if setting.words or setting.unit == "SG":
+        return "" if setting.words else "SG"
+    return quantities.shown_unit(setting.unit, units)
 
 
 def with_unit(setting: Setting, value: float | str, units: str) -> str:

@@ -14,6 +14,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from cellar_tui.entry_form.sheet import METHOD, Row, Sheet, as_typed
+from cellar_tui.language import quantities
 from cellar_tui.language.clean_text import cells
 from cellar_tui.tui.widgets.cells import Align, column
 
@@ -174,9 +175,13 @@ class SheetGrid(Widget, can_focus=True):
     def _heads(self, shown: Sequence[str]) -> list[Part]:
         vessel, wine = self._names()
         said = " " + column("Vessel", vessel + 1) + (column("Wine", wine + 1) if wine else "")
-        said += "".join(f"{column(HEADS[one], _wide(one), _side(one))} " for one in shown)
+        said += "".join(f"{column(self._head(one), _wide(one), _side(one))} " for one in shown)
         more = len(self.columns) - len(shown)
         return [(said, "quiet"), (f" {more} more: Left, Right" if more else "", "quiet")]
+
+    def _head(self, name: str) -> str:
+        """Return the head of a column; that of a gravity is the house's scale."""
+        return quantities.shown_unit("SG", self.sheet.service.units) if name == "sg" else HEADS[name]
 
     def _cells(self, index: int, shown: Sequence[str]) -> list[Part]:
         row = self.rows[index]
