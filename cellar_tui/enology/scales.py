@@ -130,7 +130,7 @@ def sg_run_on(scale: str, value: float) -> float:
     Valid: SG 0.97 to 1.179. Outside: OutOfRange. Source: as `sg_of`; below water carried on (common practice).
 
     >>> round(sg_run_on("oechsle", -8.0), 3), round(sg_run_on("brix", -2.0), 4)
-    (0.992, 0.9922)
+    (0.992, 0.9923)
     """
     if value >= 0.0 and scale != "sg":
         return sg_of(scale, value)
