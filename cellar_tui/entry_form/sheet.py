@@ -9,6 +9,7 @@ from pathlib import Path
 
 from cellar_tui.entry_form import drafts
 from cellar_tui.language import clean_text, describe_entry
+from cellar_tui.ledger import titrated
 from cellar_tui.ledger.fields import specs
 from cellar_tui.ledger.kinds import Reading
 from cellar_tui.planning.plan import Measured
@@ -21,7 +22,7 @@ KIND = "sheet"
 METHOD, DAY = "method", "at"
 LONGEST = 24
 """Most characters of a cell: a number with its unit is shorter."""
-FIELDS = tuple(name for name, _ in specs(Reading) if name not in ("brix", "volume"))
+FIELDS = tuple(name for name, _ in specs(Reading) if name not in ("brix", "volume", *titrated.HOW))
 """Readings that a sheet may hold; Brix needs a method of its own, and a volume may need a reason."""
 METHODS = ("aspiration", "titration", "strip")
 SETS: Mapping[str, tuple[str, ...]] = {

@@ -11,6 +11,7 @@ from cellar_tui.language import quantities
 from cellar_tui.language.explain import short_day
 from cellar_tui.ledger import cellar_kinds as c
 from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger import titrated
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
 from cellar_tui.ledger.materials import material
@@ -31,6 +32,8 @@ READING_NAMES = {
     "conductivity_drop": "conductivity drop",
     "yan": "YAN",
     "sample_temperature": "sample at",
+    "sample": "mL of wine",
+    "blank": "blank",
 }
 """Names of readings where the field's own would be hard to read."""
 
@@ -83,10 +86,19 @@ def _reading(body: k.Reading, names: Mapping[int, str], units: str) -> str:
     parts = []
     for name, spec in specs(k.Reading):
         value = getattr(body, name)
-        if value is None or name == "method":
+        if value is None or name == "method" or name in titrated.HOW:
             continue
         parts.append(reading(name, value, spec.unit, units))
-    return ", ".join(parts) + (f" by {body.method}" if body.method else "")
+    return ", ".join(parts) + (f" by {body.method}" if body.method else "") + _burette(body)
+
+
+def _burette(body: k.Reading) -> str:
+    """Return the millilitres behind a reading: " (2.3 mL of 0.01 N on 20 mL)"."""
+    run_in = " and ".join(f"{getattr(body, name + titrated.SUFFIX):g} mL" for name in titrated.typed(body))
+    if not run_in:
+        return ""
+    blank = f", blank {body.blank:g} mL" if body.blank else ""
+    return f" ({run_in} of {body.normality:g} N on {body.sample:g} mL{blank})"
 
 
 def _addition(body: k.Addition, names: Mapping[int, str], units: str) -> str:

@@ -94,6 +94,7 @@ _METRIC: Mapping[str, tuple[Reading, ...]] = MappingProxyType(
         "SG": (Reading("SG", ((ENDLESS, 4),), least=3),),
         "Brix": (Reading("Brix", _TENTH, least=None),),
         "pH": (Reading("pH", _HUNDREDTH, least=None),),
+        "N": (Reading("N", ((ENDLESS, 4),)),),
         "NTU": (Reading("NTU", ((10, 1), (ENDLESS, 0)), least=None),),
         "um": (Reading("um", _HUNDREDTH),),
         "cm": (Reading("cm", _TENTH),),

@@ -10,6 +10,7 @@ from typing import Any
 from cellar_tui.language import clean_text, days, quantities
 from cellar_tui.language.zones import known_zone
 from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger import titrated
 from cellar_tui.ledger.cellar_kinds import KINDS, HouseRule, MaterialOnHand
 from cellar_tui.ledger.fields import NAME_LIMIT, Spec, specs
 from cellar_tui.ledger.house import ANY_WORD, SETTINGS
@@ -81,6 +82,8 @@ def read(kind: str, fields: Mapping[str, str], typist: Typist, base: k.Body | No
         except (quantities.QuantityError, clean_text.TextError, days.WhenError, ValueError, LookupError) as error:
             found.append(Fault(shown, str(error.args[0] if error.args else error)))
     body = replace(body, **values)
+    if isinstance(body, k.Reading):
+        body = titrated.worked_out(body)
     # What could not be read is not missing: of the rest only the fields that were read can be judged.
     wrong = [fault for fault in faults(body) if not found or field_name(fault.field) in values]
     if found or wrong:
@@ -91,6 +94,11 @@ def read(kind: str, fields: Mapping[str, str], typist: Typist, base: k.Body | No
 def _value(
     name: str, spec: Spec, typed: str, fields: Mapping[str, str], body: k.Body, typist: Typist
 ) -> dict[str, Any]:
+    if isinstance(body, k.Reading) and name in titrated.MILLILITRES:
+        run_in = f"{name}{titrated.SUFFIX}"
+        if typed and quantities.is_volume(typed):
+            return {run_in: quantities.parse(typed, "mL", field=name).value}
+        return {run_in: None, **(_number(name, spec, typed, fields, body, typist) if typed else {name: None})}
     if not typed:
         return {name: None}
     if spec.sort == "number":

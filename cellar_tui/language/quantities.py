@@ -33,6 +33,7 @@ __all__ = [
     "TEASPOON_GRAMS",
     "QuantityError",
     "Typed",
+    "is_volume",
     "number",
     "parse",
     "parse_powder",
@@ -119,6 +120,19 @@ def parse(text: str, unit: str, *, bare: str | None = None, field: str | None = 
     if abs(value) > MOST:
         raise QuantityError("That is more than any cellar holds; check the number and its unit.", field)
     return Typed(value, unit, text.strip())
+
+
+def is_volume(text: str) -> bool:
+    """Return whether `text` is a number with a unit of volume, such as the millilitres of a burette.
+
+    >>> is_volume("2.3 mL"), is_volume("28"), is_volume("28 mg/L")
+    (True, False, False)
+    """
+    try:
+        _, token = numerals.split(text.strip())
+    except numerals.NumeralError:
+        return False
+    return bool(token) and units.fold(token) in units.family("mL").names
 
 
 def parse_powder(text: str, material: str, field: str | None = None) -> Typed:

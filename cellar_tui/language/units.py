@@ -109,6 +109,7 @@ _FAMILIES: Mapping[str, Family] = MappingProxyType(
         "gravity": _MUST_WEIGHT,
         "soluble solids": _MUST_WEIGHT,
         "acidity": _family("", ph="pH"),
+        "normality": _family("N", normal="N"),
         "turbidity": _family("NTU", ntu="NTU"),
         "length": _family(
             "um, mm, cm, m, in or ft",
@@ -159,6 +160,7 @@ DIMENSIONS: Mapping[str, str] = MappingProxyType(
         "UK proof": "strength",
         "pH": "acidity",
         "NTU": "turbidity",
+        "N": "normality",
         "um": "length",
         "cm": "length",
         "h": "time",

@@ -10,7 +10,7 @@ from cellar_tui.enology import alcohol, gravity, sorbate, sulfite
 from cellar_tui.enology.errors import OutOfRange
 from cellar_tui.enology.ethanol import mixed_volume, relative_density
 from cellar_tui.enology.water import WATER_20
-from cellar_tui.ledger import ferment, sugar
+from cellar_tui.ledger import ferment, sugar, titrated
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Amounts, Contents, exactly
 from cellar_tui.ledger.entry import Entry
@@ -31,11 +31,11 @@ BICARBONATE_POTASSIUM = 0.391
 OF_MUST = ("juice", "concentrate")
 """Sources of sugar with the other solids of a must in them; common practice."""
 
-NO_SAMPLE = frozenset({"temperature", "sg", "brix", "volume", "sample_temperature", "method"})
+NO_SAMPLE = frozenset({"temperature", "sg", "brix", "volume", "sample_temperature", "method", *titrated.WITH})
 """Fields of a reading that take no wine out of a small lot; common practice."""
 
 
-VALUES = tuple(name for name, _ in specs(k.Reading) if name not in ("method", "brix"))
+VALUES = tuple(name for name, _ in specs(k.Reading) if name not in ("method", "brix", *titrated.HOW))
 """Names of the values of a reading; Brix becomes a gravity."""
 
 

@@ -51,7 +51,11 @@ class Body:
 
 @dataclass(frozen=True, slots=True)
 class Reading(Body):
-    """Values measured in one vessel, with the method and, where it matters, the temperature of the sample."""
+    """Values measured in one vessel, with the method and, where it matters, the temperature of the sample.
+
+    A value may be typed as the millilitres of its titration (`free_so2_ml` and the like) with `normality`, `sample`
+    and `blank`; the value itself is worked out when it is recorded and stands beside them.
+    """
 
     kind: ClassVar[str] = "reading"
     sg: float | None = f.number("SG", 0.97, 1.2)
@@ -73,6 +77,14 @@ class Reading(Body):
     volume: float | None = f.number("L", 0, VOLUME_MOST)
     sample_temperature: float | None = f.number("C", -10, 45)
     method: str | None = f.choice("aspiration", "titration", "strip", "hydrometer", "refractometer")
+    normality: float | None = f.number("N", 0.001, 1)
+    sample: float | None = f.number("mL", 1, 500)
+    blank: float | None = f.number("mL", 0, 20)
+    free_so2_ml: float | None = f.number("mL", 0, 100)
+    total_so2_ml: float | None = f.number("mL", 0, 100)
+    ta_ml: float | None = f.number("mL", 0, 100)
+    va_ml: float | None = f.number("mL", 0, 100)
+    yan_ml: float | None = f.number("mL", 0, 100)
 
 
 @dataclass(frozen=True, slots=True)

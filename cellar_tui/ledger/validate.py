@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger import titrated
 from cellar_tui.ledger.cellar_kinds import HouseRule, MaterialOnHand, Vessel, WineStart
 from cellar_tui.ledger.fields import Spec, specs
 from cellar_tui.ledger.house import SETTINGS, setting_fault
@@ -81,8 +82,13 @@ def _addition(body: k.Addition) -> Iterator[Fault]:
         yield Fault("dose", f"{body.material} is the cellar's own material: give its amount in grams.")
 
 
+NO_VALUE = frozenset({"method", "sample_temperature", *titrated.WITH})
+"""Fields of a reading that say nothing of the wine by themselves."""
+
+
 def _reading(body: k.Reading) -> Iterator[Fault]:
-    if all(getattr(body, name) is None for name, _ in specs(k.Reading) if name not in ("method", "sample_temperature")):
+    yield from (Fault(field, message) for field, message in titrated.faults(body))
+    if all(getattr(body, name) is None for name, _ in specs(k.Reading) if name not in NO_VALUE):
         yield Fault("reading", "give at least one value, such as ph=3.4 or free_so2=28.")
     if body.free_so2 is not None and body.total_so2 is not None and body.free_so2 > body.total_so2:
         yield Fault("free_so2", "free SO2 cannot be more than total SO2; read both again.")

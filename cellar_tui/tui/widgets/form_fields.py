@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from cellar_tui.language import quantities
 from cellar_tui.language.describe_entry import READING_NAMES, words
 from cellar_tui.language.parse_entry import field_name, shown_name
+from cellar_tui.ledger import titrated
 from cellar_tui.ledger.cellar_kinds import KINDS
 from cellar_tui.ledger.fields import Spec, specs
 from cellar_tui.ledger.house import ANY_WORD, SETTINGS
@@ -103,6 +104,14 @@ def reached(stuff: str, after: Look) -> str:
     values = {"so2": after.free_so2, "sorbate": after.sorbate, "sugar": after.sugar}
     value = values.get(sort)
     return "" if value is None else f"{value:.0f}"
+
+
+def titration_asked(kind: str, texts: Mapping[str, str]) -> bool:
+    """Return whether the form of a reading is to ask how it was titrated."""
+    if kind != "reading":
+        return False
+    burette = any(quantities.is_volume(texts.get(name, "")) for name in titrated.MILLILITRES)
+    return burette or (texts.get("method", "") == "titration" and not texts.get("free_so2"))
 
 
 def slots(

@@ -14,6 +14,7 @@ from textual.timer import Timer
 from textual.widgets import Input, Static
 
 from cellar_tui.entry_form import drafts
+from cellar_tui.ledger import titrated
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.materials import named
 from cellar_tui.service.open import OpenCellar
@@ -22,7 +23,7 @@ from cellar_tui.service.views import Answer, CellarError
 from cellar_tui.tui.widgets import form_ahead, form_messages, form_reach, form_turn, short
 from cellar_tui.tui.widgets.cells import label
 from cellar_tui.tui.widgets.field_row import FieldRow
-from cellar_tui.tui.widgets.form_fields import DATE, PREFILL, REACH, WAIVE, Slot, slots, unit_beside
+from cellar_tui.tui.widgets.form_fields import DATE, PREFILL, REACH, WAIVE, Slot, slots, titration_asked, unit_beside
 from cellar_tui.tui.widgets.form_work import Work, as_typed, typed_wrong
 from cellar_tui.tui.widgets.preview_pane import PreviewPane
 
@@ -323,6 +324,7 @@ class FormPanel(Vertical):
             self.work.preview(self.texts())
             if not aims:
                 self._follow_reach()
+            self._offer_titration()
             if self.work.asks_waiver and self._row(WAIVE) is None:
                 self._offer_waiver("")
         except CellarError as error:
@@ -338,6 +340,15 @@ class FormPanel(Vertical):
         self._told = text
         shown = text or short.footer("form", self.app.size.width - 1)
         self.query_one("#form-hint", Static).update(label(shown))
+
+    def _offer_titration(self) -> None:
+        """Ask for normality and sample once a reading is by titration or typed in millilitres."""
+        if self.work is None or not titration_asked(self.work.kind, self.texts()):
+            return
+        for slot in slots(self.work.kind, titrated.WITH, self.work.service.units)[: len(titrated.WITH)]:
+            spare = next((row for row in self.query(FieldRow) if row.slot is None), None)
+            if spare is not None and self._row(slot.name) is None:
+                spare.give(slot, "")
 
     def _offer_waiver(self, text: str) -> None:
         """Offer a field for the reason that passes a stop."""

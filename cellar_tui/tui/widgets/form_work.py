@@ -13,6 +13,7 @@ from cellar_tui.entry_form.open_form import Form, HouseForm
 from cellar_tui.language import describe_entry, quantities
 from cellar_tui.language.cautions import care, in_glass
 from cellar_tui.language.parse_entry import shown_name
+from cellar_tui.ledger import titrated
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
 from cellar_tui.ledger.materials import material
@@ -286,8 +287,9 @@ def as_typed(entry: Entry) -> dict[str, str]:
     found = {DATE: entry.on.isoformat()}
     for name, spec in specs(type(entry.body)):
         value = getattr(entry.body, name)
-        if value is None or spec.sort == "vessel":
+        if value is None or spec.sort == "vessel" or name.endswith(titrated.SUFFIX):
             continue
         plain = f"{value:g}" if isinstance(value, float) else {True: "yes", False: "no"}.get(value, str(value))
+        plain = f"{plain} SG" if spec.unit == "SG" else plain
         found[shown_name(name)] = entry.typed.get(shown_name(name), plain)
     return found
