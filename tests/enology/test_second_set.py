@@ -224,3 +224,15 @@ def test_the_table_of_must_weights_stands_beside_the_potential_alcohol() -> None
     assert "(100 Oechsle) gives 13.9 % vol" in cautions("potential_alcohol", sg=1.1)
     assert "Oechsle" not in cautions("potential_alcohol", sg=1.130)
     assert "Oechsle" not in cautions("potential_alcohol", sugar=220.0)
+
+
+def test_what_is_left_out_is_taken_as_usual() -> None:
+    """Glycerol 7 g/L and 1 % oxygen (common practice)."""
+    wine = {"alcohol": 12.0, "sugar": 3.0, "ta": 6.0}
+    assert calc("label_figures", "energy_kj", **wine) == calc("label_figures", "energy_kj", glycerol=7.0, **wine)
+    assert calc("headspace_flush", "volume", headspace=100.0) == pytest.approx(304.2, abs=0.05)
+
+
+def test_copper_left_in_wine_ends_at_half_a_milligram_in_the_us() -> None:
+    """A university page of 2016 citing 27 CFR 24.246; older texts printed 0.2 and 1.0."""
+    assert topic("legal").find("us", "copper", "any").value == 0.5
