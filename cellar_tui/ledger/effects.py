@@ -28,6 +28,9 @@ CREAM_POTASSIUM = 0.208
 BICARBONATE_POTASSIUM = 0.391
 """Potassium in potassium bicarbonate; computed from atomic weights."""
 
+WINE_SG = 1.010
+"""Gravity under which the alcohol of a wine, not its sugar, decides how its sample expands (common practice)."""
+
 OF_MUST = ("juice", "concentrate")
 """Sources of sugar with the other solids of a must in them; common practice."""
 
@@ -59,7 +62,7 @@ class Read:
 def measured(entry: Entry, body: k.Reading, contents: Contents, house: House) -> Read:
     """Return what a reading says of this wine."""
     values = {name: float(value) for name in VALUES if (value := getattr(body, name)) is not None}
-    gravity_read = _gravity(body)
+    gravity_read = _gravity(body, contents)
     if gravity_read is not None:
         values["sg"] = gravity_read
     after, doubts, must = contents.now, [], False
@@ -115,14 +118,21 @@ def _gravity_read(after: Amounts, contents: Contents, sg: float, must: bool, hou
     return after
 
 
-def _gravity(body: k.Reading) -> float | None:
-    """Return the gravity at 20 C of a reading by hydrometer, or of Brix [SG 20/20]."""
+def _gravity(body: k.Reading, contents: Contents) -> float | None:
+    """Return the gravity at 20 C of a reading by hydrometer, or of Brix [SG 20/20].
+
+    Wine expands more than water: where its strength is known the sample is corrected with it.
+    """
     sg = body.sg
     try:
         if body.brix is not None:
             sg = gravity.sg_from_brix(body.brix)
         if sg is not None and body.sample_temperature is not None and body.method != "refractometer":
-            sg = gravity.corrected_sg(sg, body.sample_temperature)
+            strength = contents.now.alcohol
+            if sg < WINE_SG and strength:
+                sg = gravity.wine_sg(sg, strength, body.sample_temperature)
+            else:
+                sg = gravity.corrected_sg(sg, body.sample_temperature)
     except OutOfRange:
         return sg
     return sg

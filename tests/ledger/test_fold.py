@@ -289,6 +289,18 @@ def test_a_refractometer_or_warm_hydrometer_is_read_as_gravity() -> None:
     assert second == pytest.approx(1.0825, abs=0.001)  # a warm hydrometer sinks too deep
 
 
+def test_a_cold_sample_of_wine_is_corrected_with_its_alcohol() -> None:
+    """12 % vol at 5 C reads 0.0022 too high, where water would read 0.0014 (OIML R 22, computed)."""
+    lines = Lines(23)
+    lines.finished()
+    lines.read("2026-10-01", alcohol=12.0)
+    lines.read("2026-10-02", sg=0.9946, sample_temperature=5.0, method="hydrometer")
+    lines.read("2026-10-02", sg=1.0200, sample_temperature=5.0, method="hydrometer")
+    wine, must = (event.values["sg"] for event in lines.held().log[-2:])
+    assert 0.9946 - wine == pytest.approx(0.0022, abs=0.0001)
+    assert 1.0200 - must == pytest.approx(0.0014, abs=0.0001)
+
+
 @pytest.mark.parametrize("body", [k.Gas(), k.Note(text="x"), k.Check(test="smell", result="pass"), k.Filter(pore=0.45)])
 def test_what_changes_no_amount_is_kept_in_the_history(body: k.Body) -> None:
     lines = two_wines()
