@@ -50,6 +50,29 @@ NAMES: Mapping[str, str] = MappingProxyType(
         "label_threshold": "on the label from",
         "original_gravity": "SG of the must",
         "final_gravity": "SG now",
+        "kmw": "KMW",
+        "proof_us": "US proof",
+        "proof_uk": "UK proof",
+        "brix_start": "Brix of the must",
+        "wanted_brix": "Brix wanted",
+        "ph_before": "pH before",
+        "ph_after": "pH after",
+        "default_pka": "pKa of the trade",
+        "bung_diameter": "bung diameter",
+        "head_diameter": "head diameter",
+        "pressure_30": "pressure at 30 C",
+        "energy_kj": "energy of 100 mL",
+        "energy_kcal": "the same",
+        "drinks_10g": "drinks of 10 g",
+        "drinks_14g": "drinks of 14 g",
+        "units_uk": "UK units",
+        "volume1": "first lot",
+        "volume2": "second lot",
+        "value1": "first value",
+        "value2": "second value",
+        "dry": "gap at the bung",
+        "titrant": "titrant run in",
+        "so2": "SO2",
     }
 )
 """Names of inputs and results where their own would be hard to read."""
@@ -63,6 +86,9 @@ WAYS: Mapping[str, tuple[tuple[str, ...], ...]] = MappingProxyType(
         "so2_forecast": (("days",), ("target",)),
         "potential_alcohol": (("sugar",), ("brix",), ("sg",)),
         "nutrient_addition": (("need",), ("brix",)),
+        "must_weight": (("oechsle",), ("kmw",), ("baume",), ("brix",), ("sg",)),
+        "spirit_strength": (("alcohol",), ("proof_us",), ("proof_uk",)),
+        "chaptalization": (("alcohol", "wanted", "factor"), ("brix", "wanted_brix")),
     }
 )
 """Inputs that exclude each other: what is typed in one group makes what was offered in the others stand aside."""

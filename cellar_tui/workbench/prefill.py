@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from types import MappingProxyType
 
-from cellar_tui.enology import fining, gravity
+from cellar_tui.enology import fining, gravity, scales
 from cellar_tui.enology.calculations import CALCULATIONS, Input
 from cellar_tui.enology.methods import METHODS
 from cellar_tui.language import quantities
@@ -37,6 +37,8 @@ UNITS: Mapping[str, str] = MappingProxyType(
         "original_gravity": "SG",
         "final_gravity": "SG",
         "sg_extract": "SG",
+        "ph_before": "pH",
+        "ph_after": "pH",
         "share": "x",
         "strength": "x",
     }
@@ -232,6 +234,17 @@ def _must_brix(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
         yield "brix", (gravity.brix_from_sg(float(value)), f"from the gravity of {source}")
 
 
+def _can_give(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
+    for _, (value, source) in _of_must(s, view):
+        oechsle = scales.oechsle_from_sg(float(value))
+        yield "alcohol", (scales.alcohol_by_oechsle(oechsle), f"from the gravity of {source}")
+
+
+def _brix_at_start(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
+    for _, offer in _must_brix(s, view):
+        yield "brix_start", offer
+
+
 def _missing_sugar(name: str) -> Callable[[Subject, WineView], Iterator[tuple[str, Offer]]]:
     def offer(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
         wanted = s.intents.sweetness
@@ -263,6 +276,9 @@ _SPECIAL: Mapping[str, Callable[[Subject, WineView], Iterator[tuple[str, Offer]]
         "so2_forecast": _half_life,
         "brix_from_sg": _of_must,
         "potential_alcohol": _of_must,
+        "must_weight": _of_must,
+        "chaptalization": _can_give,
+        "refractometer_ferment": _brix_at_start,
         "nutrient_addition": _must_brix,
         "sugar_to_sweeten": _missing_sugar("raise"),
         "syrup_to_sweeten": _missing_sugar("raise"),
@@ -278,7 +294,14 @@ _USUAL: Mapping[str, Mapping[str, Offer]] = MappingProxyType(
         "bench_trial": {"sample": (SAMPLE, USUAL), "stock": (fining.SLURRY, USUAL)},
         "acid_addition": {"acid": ("tartaric", USUAL)},
         "deacidification": {"salt": ("potassium_bicarbonate", USUAL)},
+        "acid_for_ph": {"acid": ("tartaric", USUAL)},
+        "buffer_capacity": {"acid": ("tartaric", USUAL)},
         "bottle_count": {"bottle": (BOTTLE, USUAL)},
+        "bottle_cost": {"bottle": (BOTTLE, USUAL)},
+        "so2_titration": {"normality": (0.01, USUAL), "sample": (20.0, USUAL)},
+        "ta_titration": {"normality": (0.1, USUAL), "sample": (10.0, USUAL)},
+        "so2_pka": {"temperature": (20.0, USUAL)},
+        "so2_removal": {"strength": (3.0, "as pharmacies sell it")},
     }
 )
 
@@ -294,6 +317,16 @@ _NOT_OFFERED: Mapping[str, tuple[str, ...]] = MappingProxyType(
         # One way to tell the must is enough, and a finished wine's sugar says nothing about its must.
         "potential_alcohol": ("sugar", "brix"),
         "co2_in_room": ("sugar",),
+        # One way to tell the must is enough.
+        "must_weight": ("brix", "sugar"),
+        "chaptalization": ("brix",),
+        # The spirit is not this wine.
+        "spirit_strength": ("alcohol",),
+        "spirit_dilution": ("volume",),
+        # Lists are of several lots, which no one wine can tell.
+        "blend_lots": ("alcohol", "ta", "sugar", "va", "free_so2", "total_so2", "ph"),
+        # The bottle will stand elsewhere than the wine does now.
+        "bottle_pressure": ("temperature",),
     }
 )
 """Inputs that look like something the ledger knows and are not."""

@@ -20,13 +20,13 @@ def no_vessel(name: str) -> int:
 TYPIST = parse_entry.Typist(date(2026, 11, 27), no_vessel, {})
 
 
-def typed(base: Body | None = None, **fields: str) -> Reading:
+def typed(base: Body | None = None, /, **fields: str) -> Reading:
     body = parse_entry.read("reading", fields, TYPIST, base)
     assert isinstance(body, Reading)
     return body
 
 
-def fault(base: Body | None = None, **fields: str) -> tuple[str | None, str]:
+def fault(base: Body | None = None, /, **fields: str) -> tuple[str | None, str]:
     with pytest.raises(parse_entry.InputError) as caught:
         parse_entry.read("reading", fields, TYPIST, base)
     return caught.value.field, str(caught.value)
