@@ -345,7 +345,7 @@ class FormPanel(Vertical):
         """Ask for normality and sample once a reading is by titration or typed in millilitres."""
         if self.work is None or not titration_asked(self.work.kind, self.texts()):
             return
-        for slot in slots(self.work.kind, titrated.WITH, self.work.service.units)[: len(titrated.WITH)]:
+        for slot in slots(self.work.kind, titrated.WITH, self.work.service.view.units)[: len(titrated.WITH)]:
             spare = next((row for row in self.query(FieldRow) if row.slot is None), None)
             if spare is not None and self._row(slot.name) is None:
                 spare.give(slot, "")

@@ -181,7 +181,7 @@ class SheetGrid(Widget, can_focus=True):
 
     def _head(self, name: str) -> str:
         """Return the head of a column; that of a gravity is the house's scale."""
-        return quantities.shown_unit("SG", self.sheet.service.units) if name == "sg" else HEADS[name]
+        return quantities.shown_unit("SG", self.sheet.service.view.units) if name == "sg" else HEADS[name]
 
     def _cells(self, index: int, shown: Sequence[str]) -> list[Part]:
         row = self.rows[index]
