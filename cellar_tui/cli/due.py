@@ -124,8 +124,11 @@ def _listed(found: list[Task], day: date, within: int, units: str, *, why: bool)
     told = [days.echo(day)]
     if not found:
         return [*told, f"Nothing is due today or in the next {within} days."]
+    first = [one for one in found if one.action.urgent and one.status != "ahead"]
+    groups = {"First of all": first}
     for status, head in HEADS.items():
-        group = [one for one in found if one.status == status]
+        groups[head] = [one for one in found if one.status == status and one not in first]
+    for head, group in groups.items():
         if group:
             told += ["", head]
         for one in group:

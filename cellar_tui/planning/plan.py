@@ -91,6 +91,7 @@ class Due:
         dose: what to add, where there is something to add.
         expires: last day on which the needs of this action still hold, None where they do not age.
         task: what to do now, in a few words, where the rule's title does not say it.
+        urgent: it stands above all housekeeping: pressure, or live yeast that nothing holds.
     """
 
     earliest: date
@@ -100,6 +101,7 @@ class Due:
     dose: Dose | None = None
     expires: date | None = None
     task: str = ""
+    urgent: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +126,7 @@ class Action:
     task: str = ""
     kit: str = ""
     ways: tuple[int, ...] = ()
+    urgent: bool = False
 
     @property
     def key(self) -> str:

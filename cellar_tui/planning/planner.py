@@ -29,7 +29,7 @@ def _merged(dues: list[Due]) -> Due:
     reasons = dict.fromkeys(due.because.reason for due in (first, *others))
     facts = dict.fromkeys(fact for due in (first, *others) for fact in due.because.facts)
     because = replace(first.because, reason="; ".join(reasons), facts=tuple(facts))
-    return replace(first, because=because)
+    return replace(first, because=because, urgent=any(due.urgent for due in dues))
 
 
 def _opened(s: Subject, due: Due) -> int:
@@ -83,6 +83,7 @@ def _action(rule: Rule, due: Due, s: Subject) -> Action:
         due.task or rule.title,
         rule.kit,
         tuple(place for place, answer in enumerate(rule.answers) if answer.open_to(s)),
+        due.urgent,
     )
 
 
@@ -159,8 +160,9 @@ class Day:
 
     @property
     def actions(self) -> tuple[Action, ...]:
-        """Every action that can be done, in the order they are shown."""
-        return (*self.late, *self.today, *self.ahead)
+        """Every action that can be done, in the order they are shown: what is urgent before all that is due."""
+        due = sorted((*self.late, *self.today), key=lambda one: not one.urgent)
+        return (*due, *self.ahead)
 
     @property
     def held_up_by(self) -> tuple[Dated, ...]:

@@ -71,9 +71,11 @@ def _line(row: FillingRow, actions: tuple[Task, ...], day: date) -> Line:
 
 
 def _pressing(task: Task) -> tuple[int, date, date, str]:
-    """Return the order in which the dashboard shows actions: late, for today, ahead; each by its days."""
+    """Return the order in which the dashboard shows actions: pressure, late, for today, ahead; each by its days."""
     rank = ("late", "today", "ahead").index(task.status)
     last = max(task.action.show, task.action.latest)
+    if task.action.urgent and rank < 2:
+        return -1, task.action.show, last, task.action.rule
     return rank, last if rank == 0 else task.action.show, last, task.action.rule
 
 

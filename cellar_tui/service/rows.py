@@ -216,6 +216,8 @@ def action_row(action: Action) -> ActionRow:
     dose = action.dose
     said: dict[str, Any] = {"task": action.task, "anchor": action.anchor, "why": _because(action.because)}
     said["ways"] = list(action.ways)
+    if action.urgent:
+        said["urgent"] = True
     if dose is not None:
         said["dose"] = _because(dose.because)
     return ActionRow(
@@ -274,6 +276,7 @@ def _action(row: ActionRow) -> Action:
         said["task"],
         row.kit,
         tuple(said.get("ways", ())),
+        bool(said.get("urgent")),
     )
 
 

@@ -53,6 +53,7 @@ def _woke(s: Subject) -> Iterator[Due]:
         source=so2.SOURCE if dose else "common practice",
         dose=dose,
         task=f"{task}, then add the sulfite" if dose else f"{task}: no sorbate and no racking until it is cold",
+        urgent=True,
     )
 
 

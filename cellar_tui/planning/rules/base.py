@@ -97,11 +97,12 @@ def window(
     dose: Dose | None = None,
     expires: date | None = None,
     task: str = "",
+    urgent: bool = False,
 ) -> Due:
     """Make what a rule asks for; `latest` None means that one day ("N d after", "at once")."""
     because = Because(rule, reason, facts, formula, source)
     last = earliest if latest is None else max(earliest, latest)
-    return Due(earliest, last, because, anchor, dose, expires, task)
+    return Due(earliest, last, because, anchor, dose, expires, task, urgent)
 
 
 def before(day: date, needs_met: date, span: timedelta) -> tuple[date, date]:

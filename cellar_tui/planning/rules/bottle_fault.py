@@ -41,7 +41,8 @@ def due(s: Subject) -> Iterator[Due]:
         fact = Fact("kept bottle failed", fault.replace("_", " "), "", evidence.entries, evidence.on)
         reason = f"a kept bottle showed {fault.replace('_', ' ')}"
         care = CARE.get(check.fault or "", "open one under a cloth and name the fault")
-        yield window(ID, evidence.on, None, evidence.entry, f"{reason}: {care}", (fact,))
+        pressure = check.fault == "pressure"
+        yield window(ID, evidence.on, None, evidence.entry, f"{reason}: {care}", (fact,), urgent=pressure)
 
 
 RULE = Rule(

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import timedelta
 
+from cellar_tui.ledger.history import checks
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs
 from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, always, window
@@ -24,9 +25,31 @@ def _watched(s: Subject) -> bool:
     return s.end is not None and not s.sterile and not strong and not settled(s, "yeast")
 
 
+def _pressure(s: Subject) -> Iterator[Due]:
+    """Yield what a warm sample or bottle that made gas asks for: at once, and again while nothing has changed."""
+    seen = checks(s.c, "warm_bottle", after=s.end_index)
+    if not seen or seen[-1][1].result == "pass":
+        return
+    failed = seen[-1][0]
+    later = [needs.seen(one) for one in s.gravities if one.index > failed.index]
+    last = needs.last_of(needs.seen(failed), *later)
+    yield window(
+        ID,
+        last.on + (timedelta(days=AGAIN_DAYS) if later else timedelta()),
+        None,
+        last.entry,
+        "its warm sample made gas: the yeast is alive, and bottles of it would burst",
+        (Fact("warm sample failed", seen[-1][1].fault or "gas", "", failed.entries, failed.on),),
+        task="open the sample with care, keep the wine under an airlock and cool, bottle none; then read its gravity",
+        urgent=True,
+    )
+
+
 def due(s: Subject) -> Iterator[Due]:
-    """Yield the next reading of the watch."""
+    """Yield the next reading of the watch, before it what a sample that made gas asks for."""
     start = watch_start(s) if not s.c.store and _watched(s) else None
+    if s.end is not None and not s.c.store:
+        yield from _pressure(s)
     if start is None:
         return
     begun = s.c.log[start]

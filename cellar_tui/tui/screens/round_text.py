@@ -10,9 +10,9 @@ from cellar_tui.service.views import Answer, Task
 from cellar_tui.tui.widgets.cells import joined, set_in
 
 
-def walking_order(task: Task) -> tuple[str, str, str, str]:
-    """Return the order of a walk: by place, what shares a kit together."""
-    return task.place.casefold(), task.action.kit, task.vessel.casefold(), task.action.rule
+def walking_order(task: Task) -> tuple[bool, str, str, str, str]:
+    """Return the order of a walk: pressure first, then by place, what shares a kit together."""
+    return not task.action.urgent, task.place.casefold(), task.action.kit, task.vessel.casefold(), task.action.rule
 
 
 def weigh_out(tasks: Iterable[Task], units: str) -> list[str]:
