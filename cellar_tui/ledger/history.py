@@ -10,6 +10,7 @@ from datetime import date
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Contents, Event
 from cellar_tui.ledger.house import House
+from cellar_tui.ledger.materials import material
 from cellar_tui.ledger.styles import Intents, style_intents
 
 
@@ -94,6 +95,22 @@ def additions(contents: Contents, wanted: Callable[[str], bool], after: int = -1
     for index, event in contents.each(k.Addition, after):
         if isinstance(event.body, k.Addition) and event.body.material and wanted(event.body.material):
             yield index, event, event.body.material
+
+
+OF_ITS_OWN = ("juice", "concentrate")
+"""What brings acid and nitrogen of its own, as a must does; common practice."""
+
+
+def thinned(contents: Contents, after: int) -> float:
+    """Return the share (0 to 1) that is left of acid or nitrogen read at that place of the log.
+
+    Water, sugar, syrup, honey and spirit bring volume and neither of them.
+    """
+    share = 1.0
+    for _, event, name in additions(contents, lambda name: name not in OF_ITS_OWN, after):
+        if material(name).litres > 0 and event.after.volume > 0:
+            share *= min(1.0, event.before.volume / event.after.volume)
+    return share
 
 
 def decisions(contents: Contents, about: str, *choices: str, after: int = -1) -> list[tuple[int, Event]]:

@@ -115,6 +115,8 @@ class Hand:
             "method": "aspiration",
             "sg": round(self.sg, 4),
             "ph": self.ph,
+            "ta": 6.5,
+            "yan": 350,
             "total_so2": round(s.total_so2 * FOUND),
             "malic": self.malic,
             "residual_sugar": 1.0,

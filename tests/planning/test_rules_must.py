@@ -178,6 +178,33 @@ def test_a_changed_house_rule_stands_in_the_why_of_the_press() -> None:
     assert story.last() in story.dues("press")[0].because.entries
 
 
+# "pH check | must"; "a must with high pH, no YAN or no TA is asked for it"
+@statements(
+    ("a must is asked for pH and TA", must, "2026-09-20"),
+    ("for the one that is missing", lambda: must().reading("2026-09-20", ph=3.3), "2026-09-20"),
+    ("both satisfy it", lambda: must().reading("2026-09-20", ph=3.3, ta=6.5), None),
+    ("not once its yeast is in", lambda: must().add("2026-09-21", "yeast", 5), None),
+    ("white must over 3.5: a trial", lambda: must().reading("2026-09-21", ph=3.51, ta=5), "2026-09-21"),
+    ("not at 3.5", lambda: must().reading("2026-09-21", ph=3.5, ta=5), None),
+    ("red must over 3.7", lambda: must("dry_red").reading("2026-09-21", ph=3.71, ta=5), "2026-09-21"),
+    ("not at 3.7", lambda: must("dry_red").reading("2026-09-21", ph=3.7, ta=5), None),
+    (
+        "acid satisfies it",
+        lambda: must().reading("2026-09-21", ph=3.6, ta=5).add("2026-09-21", "tartaric_acid", 18),
+        None,
+    ),
+    ("and a trial", lambda: must().reading("2026-09-21", ph=3.6, ta=5).trial("2026-09-21", "tartaric_acid", 1.0), None),
+)
+def test_a_must_is_asked_for_its_acid(story: Tale, window: Window) -> None:
+    assert story().due("ph_check") == window
+
+
+def test_what_is_missing_of_its_acid_is_named() -> None:
+    tasks = [told.dues("ph_check")[0].task for told in (must(), must().reading("2026-09-20", ph=3.3))]
+    assert tasks == ["test pH and TA of the must", "test TA of the must"]
+    assert "try tartaric acid" in must().reading("2026-09-21", ph=3.6, ta=5).dues("ph_check")[0].task
+
+
 @pytest.mark.parametrize(
     ("told", "rule", "kind", "fields"),
     [

@@ -9,7 +9,7 @@ import pytest
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar_kinds import MaterialOnHand
-from cellar_tui.planning.rules import needs
+from cellar_tui.planning.rules import needs, nutrient
 from tests.planning.stories import Story, arrested, dry, fermenting, fortified
 from tests.planning.tables import statements
 
@@ -87,7 +87,19 @@ def poor(style: str = "dry_white", yan: float | None = 100, sg: float = 1.101, *
     ("not before the yeast", lambda: Story(sg=1.101).reading("2026-09-20", yan=100), None),
     ("not with nitrogen enough: 275 mg/L at 24 Brix", lambda: poor(yan=280), None),
     ("a must under 21 Brix needs less", lambda: poor(yan=150, sg=1.080), None),
-    ("grapes never measured are trusted", lambda: poor(yan=None), None),
+    ("grapes never measured are asked for it", lambda: poor(yan=None), ("2026-09-20", "2026-09-22")),
+    ("as must already", lambda: Story(sg=1.101), "2026-09-20"),
+    ("not once they are fed", lambda: poor(yan=None).add("2026-09-22", "dap", 5), None),
+    (
+        "half of it in the must already counts",
+        lambda: (
+            Story(sg=1.101, volume=20.0)
+            .reading("2026-09-20", yan=100)
+            .add("2026-09-20", "dap", 9)
+            .add("2026-09-21", "yeast", 5)
+        ),
+        None,
+    ),
     ("fruit never measured is not", lambda: poor("dry_fruit", yan=None), "2026-09-22"),
     ("nor must with honey", lambda: poor(yan=None).add("2026-09-21", "honey", 500), "2026-09-22"),
     ("nor diluted must", lambda: poor(yan=None).add("2026-09-21", "water", 2), "2026-09-22"),
@@ -110,6 +122,25 @@ def poor(style: str = "dry_white", yan: float | None = 100, sg: float = 1.101, *
 )
 def test_yeast_is_fed(story: Tale, window: Window) -> None:
     assert story().due("nutrient") == window
+
+
+def test_nitrogen_given_in_either_kind_counts_against_what_is_left() -> None:
+    # 24 Brix needs 275, 160 are there: 115 mg N/L lack, 2300 mg in 20 L. 5 g of DAP bring 1060 mg of it, 5 g of complex
+    # nutrient at 10 % another 500: 740 mg are left at a third of the sugar, 3.5 g of DAP.
+    story = poor(yan=160).add("2026-09-22", "dap", 5).add("2026-09-22", "complex_nutrient", 5)
+    dose = story.reading("2026-09-24", sg=1.066).dues("nutrient")[0].dose
+    assert dose is not None
+    assert dose.amount == pytest.approx(740 / 212.1, abs=0.05)
+
+
+def test_water_thins_the_nitrogen_that_was_read() -> None:
+    # 5 L of water in 20 L leave 128 of 160 mg/L, and 24 Brix become 19.3, which need 140. Sugar thins too: 1 kg in 20 L
+    # leaves 155 of 160.
+    story = Story(sg=1.101, volume=20.0, capacity=30.0).reading("2026-09-20", yan=160).add("2026-09-20", "water", 5)
+    assert nutrient.lack(story.subject()).whole == pytest.approx(140 - 160 * 20 / 25, abs=0.1)
+    story = Story(sg=1.101, volume=20.0, capacity=30.0).reading("2026-09-20", yan=160).add("2026-09-20", "sugar", 1000)
+    need, _ = nutrient.need(story.subject())
+    assert nutrient.lack(story.subject()).whole == pytest.approx(need - 160 * 20 / 20.62, abs=0.1)
 
 
 def test_half_the_lack_is_weighed_as_diammonium_phosphate() -> None:

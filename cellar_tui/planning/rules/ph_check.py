@@ -1,4 +1,7 @@
-"""The pH is read with a dose that would rest on an old one, or on one from before acid, malolactic, cold or a blend."""
+"""A must is asked for pH and TA before its yeast, and for an acid trial where its pH is high.
+
+Later the pH is read with a dose that would rest on an old one, or on one from before acid, malolactic, cold or a blend.
+"""
 
 from __future__ import annotations
 
@@ -6,8 +9,10 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.history import last_reading
+from cellar_tui.ledger.materials import material
 from cellar_tui.planning.plan import Due, Fact
-from cellar_tui.planning.rules import arrest, cautions, final_so2, needs, sorbate, sulfite
+from cellar_tui.planning.rules import arrest, cautions, final_so2, needs, running, sorbate, sulfite
 from cellar_tui.planning.rules.base import Answer, Rule, window
 from cellar_tui.planning.subject import Subject
 
@@ -85,9 +90,47 @@ def _before_sorbate(s: Subject) -> Iterator[Due]:
         )
 
 
+def _must(s: Subject) -> Iterator[Due]:
+    """Yield what a must is asked for before its yeast: pH and TA, and a trial where the pH is high."""
+    if not running.must(s):
+        return
+    start, ta = running.start(s), last_reading(s.c, "ta")
+    missing = [name for name, known in (("pH", s.ph), ("TA", ta)) if known is None]
+    if missing:
+        facts = (start.fact("must since"), *(Fact(name, "not known") for name in missing))
+        task = f"test {' and '.join(missing)} of the must"
+        yield window(ID, start.on, None, start.entry, "acid and sulfite of a must follow both", facts, task=task)
+    else:
+        yield from _high(s)
+
+
+def _high_rule(s: Subject) -> str:
+    return "must_ph_red" if s.red else "must_ph_other"
+
+
+def high_must(s: Subject) -> bool:
+    """Return whether its last pH is that of a must with too little acid, and no acid was tried or added since."""
+    if not running.must(s) or s.ph is None or s.ph.value <= s.house.number(_high_rule(s)):
+        return False
+    tried = [e for _, e in s.events(k.Trial, after=s.ph.index) if isinstance(e.body, k.Trial)]
+    acid = any(material(one.body.material or "").sort == "acid" for one in tried if isinstance(one.body, k.Trial))
+    return not acid and not s.added("acid", after=s.ph.index)
+
+
+def _high(s: Subject) -> Iterator[Due]:
+    high = needs.came_true(s, high_must)
+    if high is None or s.ph is None:
+        return
+    facts = (Fact("pH", s.ph.value, "pH", s.ph.entries, s.ph.on), s.fact(_high_rule(s)))
+    reason = "so little acid lets bacteria in and asks for much sulfite"
+    task = "try tartaric acid in a sample (1 g/L lowers pH by 0.1 to 0.2), or leave it"
+    yield window(ID, high.on, None, high.entry, reason, facts, task=task)
+
+
 def due(s: Subject) -> Iterator[Due]:
-    """Yield the pH readings that the doses now due ask for."""
+    """Yield the pH readings that the doses now due ask for, and what a must is asked for before its yeast."""
     yield from _before_sorbate(s)
+    yield from _must(s)
     for rule in DOSED:
         for dose in rule.due(s):
             yield from _for(s, dose, rule.ID, rule in (arrest, sulfite) and s.sulfited is not True)
@@ -98,7 +141,12 @@ RULE = Rule(
     "read pH",
     "Every sulfite and sorbate dose follows the pH, and the pH moves with acid, bacteria, cold and other wine.",
     due,
-    (Answer("reading", ("ph",)),),
+    (
+        Answer("reading", ("ph", "ta"), (), running.must),
+        Answer("reading", ("ph",), (), lambda s: not running.must(s)),
+        Answer("trial", ("doses", "chosen"), (("material", "tartaric_acid"),), high_must),
+        Answer("addition", ("amount",), (("material", "tartaric_acid"),), high_must),
+    ),
     kit="pH meter",
     cautions=(cautions.BUFFERS,),
 )

@@ -10,7 +10,11 @@ def pressed() -> Walk:
     """24 L on skins in a bucket, pressed at SG 1.009 into glass of 23 L on 20 September."""
     wine = Walk("dry_red", "2026-09-14", vessel="plastic", capacity=30.0, volume=24.0, sg=1.092, skins=True)
     assert wine.due("yeast") == ("2026-09-14", "2026-09-14")  # no SO2: the same day
-    wine.add("2026-09-14", "yeast", 6).looks("2026-09-14", "cap").asks("2026-09-14")
+    # a must is asked for pH, TA and nitrogen
+    assert wine.due("ph_check") == wine.due("nutrient") == ("2026-09-14", "2026-09-14")
+    wine.reading("2026-09-14", ph=3.5, ta=6.5, yan=280).add("2026-09-14", "yeast", 6).looks("2026-09-14", "cap").asks(
+        "2026-09-14"
+    )
     # gravity: daily on skins; cap: one action a day
     wine.asks("2026-09-15", gravity_check="2026-09-15", cap="2026-09-15")
     falls = {"2026-09-15": 1.085, "2026-09-16": 1.070, "2026-09-17": 1.052, "2026-09-18": 1.035, "2026-09-19": 1.020}

@@ -9,8 +9,9 @@ from tests.planning.styles.walk import Walk
 def fermented() -> Walk:
     """From must to its last lees: 22.95 L in a plastic bucket of 30 L; potential alcohol about 12.8 % vol."""
     wine = Walk("dry_white", "2026-09-20", vessel="plastic", capacity=30.0, sg=1.090)
-    wine.asks("2026-09-20", yeast="2026-09-20").at("must")  # no SO2: yeast the same day
-    wine.reading("2026-09-20", yan=140).sulfite("2026-09-20", 25)
+    asked = {"ph_check": "2026-09-20", "nutrient": "2026-09-20"}  # a must is asked for pH, TA and nitrogen
+    wine.asks("2026-09-20", yeast="2026-09-20", **asked).at("must")  # no SO2: yeast the same day
+    wine.reading("2026-09-20", ph=3.2, ta=7.0, yan=140).sulfite("2026-09-20", 25)
     wine.asks("2026-09-20").asks("2026-09-21", yeast="2026-09-21")  # yeast 24 h after SO2
     wine.add("2026-09-21", "yeast", 6).at("fermenting").asks("2026-09-21")
     # 21.6 Brix needs about 214 mg/L YAN, 140 is there: half after 24 h
@@ -32,9 +33,8 @@ def sulfited() -> Walk:
     """Finished on 4 October, sulfited, racked into glass on the 8th, on target on the 11th."""
     wine = fermented().at("ageing").stands("2026-10-04", yeast="in_progress", crystals="not_yet", haze="not_yet")
     wine.asks(
-        "2026-10-04",
+        "2026-10-04",  # the pH of the must is 14 d old, not older
         sulfite=("2026-10-04", "2026-10-05"),  # first sulfite, prevented: within 1 d of the finish
-        ph_check=("2026-10-04", "2026-10-05"),  # pH check: with the dose
         top_up="2026-10-04",  # plastic: a gap of 7 L is over 0.5 % and 50 mL
         smell_check="2026-10-04",  # end of ferment
     )

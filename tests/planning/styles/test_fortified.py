@@ -12,7 +12,8 @@ def fortified() -> Walk:
     wine = Walk(
         "fortified", "2026-09-10", vessel="steel", capacity=30.0, volume=19.0, lid="floating", sg=1.095, colour="red"
     )
-    wine.intent("2026-09-10", finish_sg=1.030).asks("2026-09-10", yeast="2026-09-10").add("2026-09-10", "yeast", 5)
+    wine.reading("2026-09-10", ph=3.5, ta=6.0, yan=280).intent("2026-09-10", finish_sg=1.030)
+    wine.asks("2026-09-10", yeast="2026-09-10").add("2026-09-10", "yeast", 5)
     wine.asks("2026-09-12", gravity_check="2026-09-12").reading("2026-09-12", sg=1.078, temperature=24)
     wine.reading("2026-09-14", sg=1.056, temperature=24).asks("2026-09-15")
     wine.asks("2026-09-16", gravity_check="2026-09-16").reading("2026-09-16", sg=1.036, temperature=24)

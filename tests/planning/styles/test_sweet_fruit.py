@@ -17,6 +17,7 @@ def sulfited() -> Walk:
         sg=1.086,
         source="fruit",
     )
+    wine.reading("2026-07-10", ph=3.2, ta=7.5)
     wine.asks("2026-07-10", pectic_enzyme="2026-07-10", yeast="2026-07-10").sulfite("2026-07-10", 20)
     # enzyme 12 h after any SO2 (noon and 12 h is midnight: the next day), yeast 24 h after it
     wine.asks("2026-07-10").asks("2026-07-11", pectic_enzyme="2026-07-11", yeast="2026-07-11")
@@ -29,7 +30,7 @@ def sulfited() -> Walk:
     wine.reading("2026-07-17", sg=1.028).reading("2026-07-19", sg=1.006).reading("2026-07-21", sg=0.993)
     wine.asks("2026-07-23").asks("2026-07-24", gravity_check="2026-07-24").reading("2026-07-24", sg=0.9925)
     dose = ("2026-07-24", "2026-07-25")
-    wine.asks("2026-07-24", sulfite=dose, ph_check=dose, smell_check="2026-07-24")
+    wine.asks("2026-07-24", sulfite=dose, smell_check="2026-07-24")
     wine.reading("2026-07-24", ph=3.3).looks("2026-07-24", "smell")
     wine.weighs("sulfite", 20 * 61.0 / 576).sulfite("2026-07-24", 61).asks("2026-07-26")  # (25.5 + 5) / 0.5
     rack = ("2026-07-27", "2026-08-03")

@@ -11,7 +11,9 @@ HOLD = ("2026-10-01", "2026-12-21")
 def sulfited() -> Walk:
     """22 L in a steel tank with a floating lid, dry on 28 September and sulfited that day, racked on 2 October."""
     wine = Walk("sweet_red", "2026-09-15", vessel="steel", capacity=30.0, volume=22.0, lid="floating", sg=1.086)
-    wine.asks("2026-09-15", yeast="2026-09-15").add("2026-09-15", "yeast", 6)
+    wine.reading("2026-09-15", ph=3.4, ta=6.5, yan=280).asks("2026-09-15", yeast="2026-09-15").add(
+        "2026-09-15", "yeast", 6
+    )
     wine.asks("2026-09-17", gravity_check="2026-09-17").reading("2026-09-17", sg=1.060, temperature=25)
     wine.asks("2026-09-18", gravity_check="2026-09-18")  # daily above 24 C
     wine.reading("2026-09-18", sg=1.046, temperature=23).asks("2026-09-19")
@@ -19,7 +21,7 @@ def sulfited() -> Walk:
     wine.asks("2026-09-25", gravity_check="2026-09-25").reading("2026-09-25", sg=0.993)
     wine.reading("2026-09-28", sg=0.9928)
     dose = ("2026-09-28", "2026-09-29")
-    wine.asks("2026-09-28", sulfite=dose, ph_check=dose, smell_check="2026-09-28")
+    wine.asks("2026-09-28", sulfite=dose, smell_check="2026-09-28")
     wine.reading("2026-09-28", ph=3.4).looks("2026-09-28", "smell")
     # pH 3.4: 0.8 mg/L molecular is 31.92 free; in steel 4.4 are lost, so 5 more; half of it stays: 73.8 mg/L
     wine.weighs("sulfite", 22 * 73.8 / 576).sulfite("2026-09-28", 74).asks("2026-09-30")

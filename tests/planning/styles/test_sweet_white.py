@@ -9,13 +9,15 @@ from tests.planning.styles.walk import Walk
 def sulfited() -> Walk:
     """22 L in a steel tank with a floating lid, dry on 24 September, sulfited, racked on the 28th."""
     wine = Walk("sweet_white", "2026-09-10", vessel="steel", capacity=30.0, volume=22.0, lid="floating", sg=1.088)
-    wine.asks("2026-09-10", yeast="2026-09-10").add("2026-09-10", "yeast", 6).asks("2026-09-11")
+    wine.reading("2026-09-10", ph=3.2, ta=7.0, yan=280).asks("2026-09-10", yeast="2026-09-10").add(
+        "2026-09-10", "yeast", 6
+    ).asks("2026-09-11")
     wine.asks("2026-09-12", gravity_check="2026-09-12").reading("2026-09-12", sg=1.066, temperature=17)
     wine.reading("2026-09-14", sg=1.040).reading("2026-09-16", sg=1.016).reading("2026-09-18", sg=1.000)
     wine.asks("2026-09-20").asks("2026-09-21", gravity_check="2026-09-21").reading("2026-09-21", sg=0.992)
     wine.asks("2026-09-24", gravity_check="2026-09-24").reading("2026-09-24", sg=0.9915)
     dose = ("2026-09-24", "2026-09-25")  # first sulfite, prevented: within 1 d; a floating lid is never topped
-    wine.asks("2026-09-24", sulfite=dose, ph_check=dose, smell_check="2026-09-24")
+    wine.asks("2026-09-24", sulfite=dose, smell_check="2026-09-24")
     wine.reading("2026-09-24", ph=3.2).looks("2026-09-24", "smell")
     # a wine that is to get sorbate: 25 mg/L; in steel 25 x (1 - exp(-0.15)) = 3.5, so 5 more; half stays: 60 mg/L
     wine.weighs("sulfite", 22 * 60 / 576).sulfite("2026-09-25", 60).asks("2026-09-26")
