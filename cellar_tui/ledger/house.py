@@ -130,8 +130,6 @@ _TABLE = (
         high=400,
     ),
     Setting("complex_nitrogen", 10, "%", "nitrogen in a complex nutrient; labels say 4 to 13", low=1, high=25),
-    Setting("must_ph_red", 3.7, "pH", "pH of a red must over which an acid trial is offered", low=3, high=4.5),
-    Setting("must_ph_other", 3.5, "pH", "the same of white, rose and fruit must", low=3, high=4.5),
     Setting("stuck_after", 4, "d", "days from the yeast before a ferment can be stuck", low=1, high=30),
     Setting("stuck_days", 3, "d", "days over which the fall of a ferment is judged", low=1, high=14),
     Setting("stuck_fall", 0.002, "SG", "least fall in those days of a sound ferment", low=0.0002, high=0.02),

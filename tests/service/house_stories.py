@@ -175,12 +175,6 @@ FRUIT_COMPLEX = (
 2026-09-25 reading sg=1.050
 """
 )
-SOFT_MUST = NO_YEAST + "2026-09-20 reading ph=3.55 ta=5\n2026-09-21 reading ph=3.65\n"
-SOFT_RED_MUST = f"""{vessel()}
-wine 2026-09-20 style=dry_red volume=18L sg=1.090
-2026-09-20 reading ph=3.75 ta=5
-2026-09-21 reading ph=3.85
-"""
 FRUIT_HALF = FRUIT_MUST + "2026-09-24 reading sg=1.036\n"
 SKINS = f"""{vessel()}
 wine 2026-09-20 style=dry_red volume=18L sg=1.090 skins=yes

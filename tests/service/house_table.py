@@ -76,8 +76,6 @@ MUST = (
     Row("nutrient_last", "60", told.FRUIT_HALF, "nutrient"),
     Row("yan_light", "180", told.FRUIT_MUST, "nutrient dose"),
     Row("complex_nitrogen", "5", told.FRUIT_COMPLEX, "nutrient dose"),
-    Row("must_ph_red", "3.8", told.SOFT_RED_MUST, "ph_check"),
-    Row("must_ph_other", "3.6", told.SOFT_MUST, "ph_check"),
     Row("yan_unmeasured", "50", told.FRUIT_MUST, "nutrient dose"),
 )
 

@@ -1,7 +1,7 @@
 """What does not clear, fails its heat test or goes on smelling of rotten egg is tried in glasses before it is fined.
 
 At once; first of all, months in bulk settle much by themselves. A pH that asks for more free SO2 than leaves room under
-the limit is lowered in glasses first, with tartaric acid.
+the limit is lowered in glasses first, with tartaric acid; best in the must.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from cellar_tui.ledger.history import Evidence, additions, checks
 from cellar_tui.ledger.materials import MATERIALS, material
 from cellar_tui.planning import so2
 from cellar_tui.planning.plan import Due
-from cellar_tui.planning.rules import cautions, needs
+from cellar_tui.planning.rules import cautions, needs, running
 from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
 from cellar_tui.planning.rules.haze_test import made
 from cellar_tui.planning.subject import Subject
@@ -94,7 +94,8 @@ def _failed_tests(s: Subject) -> Iterator[Cause]:
 
 def _high_ph(s: Subject) -> Iterator[Cause]:
     """Yield the acid trial that a high pH asks for before sulfite would eat up the room under its limit."""
-    at_rest = needs.ml_settled(s) or (not s.encouraged and s.ml.state not in ("running", "unknown"))
+    quiet = needs.ml_settled(s) or (not s.encouraged and s.ml.state not in ("running", "unknown"))
+    at_rest = running.must(s) or quiet
     if s.ph is None or not at_rest or not so2.much_needed(s):
         return
     wanted = f"at pH {s.ph.value:.2f} it needs {so2.by_molecular(s):.0f} mg/L free SO2"
@@ -104,7 +105,7 @@ def _high_ph(s: Subject) -> Iterator[Cause]:
 
 def causes(s: Subject) -> list[Cause]:
     """Return what asks for a trial and has not been treated since, oldest first."""
-    found = [*_failed_tests(s), *_high_ph(s)]
+    found = [*_high_ph(s)] if running.must(s) else [*_failed_tests(s), *_high_ph(s)]
     at_rest = s.ml.state not in ("running", "unknown")
     if not needs_heat(s) and at_rest and s.clarity and s.clarity[-1].value < 1:
         reason = f"it is not clear by itself; {FIRST}"
@@ -116,14 +117,19 @@ def causes(s: Subject) -> list[Cause]:
     return sorted((one for one in found if one.still_asked(s)), key=lambda one: one.seen.index)
 
 
+def _may_be_tried(s: Subject) -> bool:
+    """Return whether it may be tried in glasses: a finished wine, or a must before its yeast for its acid."""
+    return s.end is not None or running.must(s)
+
+
 def _asks(entry: int, task: str) -> Callable[[Subject], bool]:
     """Return the question whether a wine asks for the trial of that task, because of that entry."""
-    return lambda s: s.end is not None and any((one.seen.entry, one.task) == (entry, task) for one in causes(s))
+    return lambda s: _may_be_tried(s) and any((one.seen.entry, one.task) == (entry, task) for one in causes(s))
 
 
 def due(s: Subject) -> Iterator[Due]:
     """Yield the bench trial."""
-    if s.c.store or s.end is None:
+    if s.c.store or not _may_be_tried(s):
         return
     for cause in causes(s):
         tried = trials(s, cause.seen.index, cause.by)

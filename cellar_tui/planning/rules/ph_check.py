@@ -1,4 +1,4 @@
-"""A must is asked for pH and TA before its yeast, and for an acid trial where its pH is high.
+"""A must is asked for pH and TA before its yeast.
 
 Later the pH is read with a dose that would rest on an old one, or on one from before acid, malolactic, cold or a blend.
 """
@@ -10,7 +10,6 @@ from datetime import timedelta
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.history import last_reading
-from cellar_tui.ledger.materials import material
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import arrest, cautions, final_so2, needs, running, sorbate, sulfite
 from cellar_tui.planning.rules.base import Answer, Rule, window
@@ -100,31 +99,6 @@ def _must(s: Subject) -> Iterator[Due]:
         facts = (start.fact("must since"), *(Fact(name, "not known") for name in missing))
         task = f"test {' and '.join(missing)} of the must"
         yield window(ID, start.on, None, start.entry, "acid and sulfite of a must follow both", facts, task=task)
-    else:
-        yield from _high(s)
-
-
-def _high_rule(s: Subject) -> str:
-    return "must_ph_red" if s.red else "must_ph_other"
-
-
-def high_must(s: Subject) -> bool:
-    """Return whether its last pH is that of a must with too little acid, and no acid was tried or added since."""
-    if not running.must(s) or s.ph is None or s.ph.value <= s.house.number(_high_rule(s)):
-        return False
-    tried = [e for _, e in s.events(k.Trial, after=s.ph.index) if isinstance(e.body, k.Trial)]
-    acid = any(material(one.body.material or "").sort == "acid" for one in tried if isinstance(one.body, k.Trial))
-    return not acid and not s.added("acid", after=s.ph.index)
-
-
-def _high(s: Subject) -> Iterator[Due]:
-    high = needs.came_true(s, high_must)
-    if high is None or s.ph is None:
-        return
-    facts = (Fact("pH", s.ph.value, "pH", s.ph.entries, s.ph.on), s.fact(_high_rule(s)))
-    reason = "so little acid lets bacteria in and asks for much sulfite"
-    task = "try tartaric acid in a sample (1 g/L lowers pH by 0.1 to 0.2), or leave it"
-    yield window(ID, high.on, None, high.entry, reason, facts, task=task)
 
 
 def due(s: Subject) -> Iterator[Due]:
@@ -144,8 +118,6 @@ RULE = Rule(
     (
         Answer("reading", ("ph", "ta"), (), running.must),
         Answer("reading", ("ph",), (), lambda s: not running.must(s)),
-        Answer("trial", ("doses", "chosen"), (("material", "tartaric_acid"),), high_must),
-        Answer("addition", ("amount",), (("material", "tartaric_acid"),), high_must),
     ),
     kit="pH meter",
     cautions=(cautions.BUFFERS,),
