@@ -183,6 +183,7 @@ def test_a_changed_house_rule_stands_in_the_why_of_the_press() -> None:
     ("a must is asked for pH and TA", must, "2026-09-20"),
     ("for the one that is missing", lambda: must().reading("2026-09-20", ph=3.3), "2026-09-20"),
     ("both satisfy it", lambda: must().reading("2026-09-20", ph=3.3, ta=6.5), None),
+    ("TA only, where there is no meter", lambda: must().house(ph_meter="no").reading("2026-09-20", ta=6), None),
     ("not once its yeast is in", lambda: must().add("2026-09-21", "yeast", 5), None),
 )
 def test_a_must_is_asked_for_its_acid(story: Tale, window: Window) -> None:

@@ -90,13 +90,15 @@ def _before_sorbate(s: Subject) -> Iterator[Due]:
 
 
 def _must(s: Subject) -> Iterator[Due]:
-    """Yield what a must is asked for before its yeast: pH and TA, and a trial where the pH is high."""
+    """Yield what a must is asked for before its yeast: pH, where there is a meter, and TA."""
     if not running.must(s):
         return
     start, ta = running.start(s), last_reading(s.c, "ta")
-    missing = [name for name, known in (("pH", s.ph), ("TA", ta)) if known is None]
+    metered = s.house.word("ph_meter") == "yes"
+    missing = ["pH"] if s.ph is None and metered else []
+    missing += ["TA"] if ta is None else []
     if missing:
-        facts = (start.fact("must since"), *(Fact(name, "not known") for name in missing))
+        facts = (start.fact("must since"), *(Fact(name, "not known") for name in missing), *s.changed("ph_meter"))
         task = f"test {' and '.join(missing)} of the must"
         yield window(ID, start.on, None, start.entry, "acid and sulfite of a must follow both", facts, task=task)
 
