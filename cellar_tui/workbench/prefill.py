@@ -14,7 +14,8 @@ from cellar_tui.enology.methods import METHODS
 from cellar_tui.language import quantities
 from cellar_tui.language.explain import short_day
 from cellar_tui.ledger import kinds as k
-from cellar_tui.ledger.history import Evidence
+from cellar_tui.ledger.ferment import moves_gravity
+from cellar_tui.ledger.history import Evidence, last_reading, thinned
 from cellar_tui.ledger.house import House
 from cellar_tui.ledger.materials import MATERIALS
 from cellar_tui.planning import so2
@@ -25,6 +26,8 @@ from cellar_tui.service.views import WineView
 USUAL = "common practice"
 LONG_AGO = 300
 """Days after which a date is named with its year."""
+THINNED = ("ta", "yan")
+"""Readings that water and sugar thin; SO2 and sugar are carried by the ledger itself."""
 BOTTLE = 750.0
 """Size of a bottle until another is typed [mL] [common practice]."""
 SAMPLE = 100.0
@@ -144,6 +147,11 @@ def _of_house(house: House) -> Iterator[tuple[str, Offer]]:
 
 def _of_wine(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
     for name, measured in _readings(view).items():
+        if name in THINNED and (seen := last_reading(s.c, name)) is not None:
+            left = thinned(s.c, seen.index)
+            told = ", thinned by what came in since" if left < 1 else ""
+            yield name, (measured.value * left, f"{_at(view, measured.on, (measured.entry,))}{told}")
+            continue
         yield _NAMED_OTHERWISE.get(name, name), (measured.value, _at(view, measured.on, (measured.entry,)))
     yield "volume", (s.volume, "by the ledger")
     yield "colour", (s.intents.colour, _wanted(s, "style"))
@@ -197,10 +205,17 @@ def _gravities(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
 
 
 def _must(s: Subject, view: WineView) -> Offer | None:
-    """Return the gravity of the must: as stated at the start, else the first one read."""
-    if s.c.first_sg is not None:
-        return s.c.first_sg, f"the must, {_at(view, s.c.started, (s.c.filling,))}"
-    return _read(view, s.gravities[0]) if s.gravities else None
+    """Return the gravity that it would have unfermented: its must's, and all that came in since."""
+    original = s.c.now.original_gravity
+    if original is None:
+        return None
+    index, on, entry = next(
+        ((index, event.on, event.entry) for index, event in reversed([*enumerate(s.c.log)]) if event.must),
+        (-1, s.c.started, s.c.filling),
+    )
+    since = ", and what came in since" if any(True for _ in moves_gravity(s.c, index)) else ""
+    # Rounded, so that what was read comes back as it was read.
+    return round(original, 5), f"the must, {_at(view, on, (entry,))}{since}"
 
 
 # -- what is offered to one calculation

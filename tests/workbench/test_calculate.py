@@ -97,6 +97,20 @@ def test_the_must_is_told_by_its_gravity_and_the_wine_by_its_last(wine: OpenCell
     assert set(offers(wine, "potential_alcohol")) == {"sg"}
 
 
+def test_water_is_counted_in_what_the_must_and_its_acid_are_offered_with(tmp_path: Path) -> None:
+    service = cellar(tmp_path)
+    must = {"name": "Thin", "style": "dry_white", "volume": "16 L", "sg": "1.100"}
+    service.recorder.start_wine(Request(EMPTY, "wine", must, "2026-09-20"))
+    service.recorder.record(Request(EMPTY, "reading", {"ta": "10 g/L"}, "2026-09-20"))
+    service.recorder.record(Request(EMPTY, "addition", {"material": "water", "amount": "4 L"}, "2026-09-20"))
+    # 16 L of SG 1.100 and TA 10 g/L with 4 L of water.
+    assert offers(service, "potential_alcohol", EMPTY)["sg"].text == "1.080"
+    found = offers(service, "amelioration", EMPTY)["ta"]
+    assert found.text == "8.0"
+    assert found.source.endswith("thinned by what came in since")
+    service.close()
+
+
 def test_a_corrected_gravity_is_never_offered_as_one_read_off_the_stem(wine: OpenCellar) -> None:
     assert "sg" not in offers(wine, "hydrometer_correction")
 
