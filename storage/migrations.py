@@ -7,7 +7,7 @@ import sqlite3
 from sqlite_utils import Database, Migrations
 
 from storage.connection import Connection, fault
-from storage.schema import APPLICATION_ID, MIGRATIONS_TABLE, SCHEMA_VERSION, VERSION_1, VERSION_2
+from storage.schema import APPLICATION_ID, MIGRATIONS_TABLE, SCHEMA_VERSION, VERSION_1, VERSION_2, VERSION_3
 
 MIGRATIONS = Migrations("cellar")
 
@@ -23,6 +23,13 @@ def ledger_and_board(db: Database) -> None:
 def seals(db: Database) -> None:
     """A digest of each vessel's lines of the board."""
     for statement in VERSION_2:
+        db.conn.execute(statement)
+
+
+@MIGRATIONS(name="3_free_so2_of_a_day")
+def free_so2_of_a_day(db: Database) -> None:
+    """Free SO2 on the board as it fades; the board is empty until it is worked out again."""
+    for statement in VERSION_3:
         db.conn.execute(statement)
 
 

@@ -83,6 +83,8 @@ class FillingRow(NamedTuple):
     """One line of the board: a vessel or bottle store with what lies in it, an empty one too.
 
     `name_key` and `wine_key` are casefolded. `letters` are the five verdicts, one character each.
+    `free_so2` is of the day `free_since`, `free_loss` its loss in a day, `read_on` the day it was last read,
+    `free_read` that reading where nothing was done to the wine after it.
     `head` is the seq of the last entry that touches the vessel.
     """
 
@@ -102,7 +104,10 @@ class FillingRow(NamedTuple):
     volume: float | None
     ph: float | None
     free_so2: float | None
-    molecular: float | None
+    free_loss: float | None
+    free_since: str | None
+    read_on: str | None
+    free_read: float | None
     letters: str | None
     air_until: str | None
     next_show: str | None

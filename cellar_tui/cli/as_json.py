@@ -142,7 +142,15 @@ def wine(view: WineView, tasks: list[Task], *, working: bool = False) -> dict[st
     head: dict[str, Any] = {"vessel": view.info.name}
     if view.plan is None or view.day is None:
         head |= dict.fromkeys(("wine", "style", "volume_l", "stage"))
-        head |= {"readings": {}, "totals": None, "verdicts": {}, "due": [], "path": [], "forecast": None}
+        head |= {
+            "readings": {},
+            "totals": None,
+            "verdicts": {},
+            "due": [],
+            "path": [],
+            "forecast": None,
+            "estimate": None,
+        }
     else:
         head |= _filled(view.plan, view.day, tasks, working)
     head["problems"] = [problem(one, view.info.name) for one in view.problems]
@@ -159,6 +167,7 @@ def _filled(plan: Plan, day: Day, tasks: list[Task], working: bool) -> dict[str,
             name: {"value": one.value, "on": one.on.isoformat(), "entry": one.entry, "method": one.method}
             for name, one in plan.readings.items()
         },
+        "estimate": None if day.so2 is None else asdict(day.so2),
         "totals": {
             "so2_added_mg_l": plan.totals.so2_added,
             "so2_total_mg_l": plan.totals.so2_total,

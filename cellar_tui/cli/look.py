@@ -11,6 +11,7 @@ from cellar_tui.cli.where import looked_at
 from cellar_tui.language import describe_entry, explain, quantities
 from cellar_tui.planning.forecast.calibration import Calibration, scored
 from cellar_tui.planning.plan import Plan
+from cellar_tui.planning.planner import Day
 from cellar_tui.service.outcomes import task as as_task
 from cellar_tui.service.views import Task, WineView
 
@@ -65,6 +66,7 @@ def _wine_lines(view: WineView, tasks: list[Task], working: bool) -> list[str]:
         told.append(
             f"  {describe_entry.reading(name, one.value, one.unit, units)}{method}, {explain.short_day(one.on)}"
         )
+    told += [f"  {line}" for line in _estimated(day)]
     told += ["", *_sums(plan, units)]
     if working and plan.forecast is not None:
         told += [f"      {line}" for line in explain.lines(plan.forecast.because, units=units)]
@@ -85,6 +87,18 @@ def _wine_lines(view: WineView, tasks: list[Task], working: bool) -> list[str]:
     ]
     told += care_lines(tasks)
     return told + _problems(view)
+
+
+def _estimated(day: Day) -> list[str]:
+    """Return free and molecular SO2 of the day, where it is later than the reading."""
+    if day.so2 is None or day.so2.age_days == 0:
+        return []
+    told = [f"free SO2 of this day {describe_entry.free(day.so2)}"]
+    return (
+        told
+        if day.so2.molecular_so2 is None
+        else [*told, f"molecular SO2 of this day {describe_entry.molecular(day.so2)}"]
+    )
 
 
 def _problems(view: WineView) -> list[str]:

@@ -15,6 +15,7 @@ from cellar_tui.ledger import titrated
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
 from cellar_tui.ledger.materials import material
+from cellar_tui.planning.estimate import Estimate
 from cellar_tui.planning.plan import Dated, Dose, Totals
 
 READING_NAMES = {
@@ -266,3 +267,25 @@ def bottling(path: Sequence[Dated], held_up_by: Sequence[Dated]) -> str:
     work = [one.done for one in before if one.action != "final_so2"]
     ready = f"; all else can be done by {short_day(max(work))}" if work else ""
     return f"{told}: {last.because.reason.rpartition(', ')[2]}{ready}."
+
+
+def free(found: Estimate | None, *, bare: bool = False) -> str:
+    """Return free SO2 of a day as it is shown: the estimate marked by ~, and how old its reading is; "-" for none."""
+    return _estimated(found, None if found is None else found.free_so2, 0, bare)
+
+
+def molecular(found: Estimate | None, *, bare: bool = False) -> str:
+    """Return molecular SO2 of a day likewise."""
+    return _estimated(found, None if found is None else found.molecular_so2, 2, bare)
+
+
+def _estimated(found: Estimate | None, value: float | None, digits: int, bare: bool) -> str:
+    if found is None or value is None:
+        return "-"
+    mark = "~" if found.age_days else ""
+    return f"{mark}{value:.{digits}f}" if bare else f"{mark}{value:.{digits}f} mg/L ({aged(found.age_days)})"
+
+
+def aged(days: int) -> str:
+    """Return how old the reading behind an estimate is."""
+    return "read that day" if days == 0 else f"{days} d after its reading"

@@ -212,8 +212,9 @@ class Event:
         passive: the entry was made on another vessel and only took wine from this one.
         live: wine with a live malolactic fermentation came in.
         into: material of the vessel that it moved the wine into, "" where the wine stayed.
-        free: free SO2 that the parts of a blend made together by their ledgers [mg/L], None where one was never read.
         must: its gravity was read before the yeast worked.
+        poured: the wine of this cellar that was poured in, as it stood before; None where none was.
+        poured_mark: its mark, by which two foldings are compared without following every wine poured into another.
     """
 
     entry: int
@@ -233,13 +234,21 @@ class Event:
     passive: bool = False
     live: bool = False
     into: str = ""
-    free: float | None = None
+    poured: Contents | None = field(default=None, compare=False, repr=False)
+    poured_mark: int = 0
     must: bool = False
 
     @property
     def at(self) -> tuple[date, int]:
         """Day and minute, noon where no hour was given."""
         return self.on, NOON if self.minute is None else self.minute
+
+    @property
+    def mark(self) -> int:
+        """A fingerprint of it, equal for equal events of one run of the program."""
+        return hash(
+            (self.entry, self.at, self.body, self.before, self.after, self.passive, self.into, self.poured_mark)
+        )
 
 
 class Places:
@@ -286,6 +295,7 @@ class Contents:
         store: it lies in bottles.
         material: of the vessel that it was filled into first.
         before: the wine that stood in the vessel until a blend made this one of it.
+        kept: what was worked out of these contents, under a name, so that it is worked out once.
     """
 
     filling: int
@@ -304,6 +314,7 @@ class Contents:
     store: bool = False
     material: str = "glass"
     before: Contents | None = None
+    kept: dict[str, object] = field(default_factory=dict, init=False, compare=False, repr=False)
     _places: Places | None = field(default=None, init=False, compare=False, repr=False)
 
     @property
@@ -315,6 +326,13 @@ class Contents:
     def on_skins(self) -> bool:
         """It lies on its skins or pulp, not yet pressed."""
         return self.skins and not any(True for _ in self.at(self.places.of(Press)))
+
+    @property
+    def mark(self) -> int:
+        """A fingerprint of all that it holds, equal for equal contents of one run of the program."""
+        before = 0 if self.before is None else self.before.mark
+        begin = (self.filling, self.base, self.started, self.given, self.begin, self.material, before)
+        return hash((*begin, *(event.mark for event in self.log)))
 
     def with_event(self, event: Event) -> Contents:
         """Return these contents with one more event."""

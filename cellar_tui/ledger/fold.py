@@ -184,7 +184,7 @@ def _topping(entry: Entry, body: k.Topping, contents: Contents, cellar: Cellar) 
         volume = body.volume or 0.0
         same = (body.wine or "").casefold() == contents.wine.casefold()
         poured = pour.outside(contents, body, same)
-        live = False
+        source, live = None, False
     elif source is None or source.vessel == contents.vessel:
         cellar.blame(entry, contents.vessel, f"{cellar.name(body.source)} held no wine to top with.", "no_wine")
         return
@@ -201,9 +201,14 @@ def _topping(entry: Entry, body: k.Topping, contents: Contents, cellar: Cellar) 
         after = replace(after, gained=contents.now.gained)
     rise = 0.0 if fed else sugar.raised(contents.now, after, cellar.house)
     foreign = 0.0 if same else volume / after.volume if after.volume > 0 else 0.0
-    event = event_of(entry, contents.now, after, foreign=foreign, live=live, sugar=rise)
+    event = event_of(entry, contents.now, after, foreign=foreign, live=live, sugar=rise, **_poured(source))
     cellar.holds[contents.vessel] = contents.with_event(event)
     _overfull(entry, contents.vessel, cellar)
+
+
+def _poured(source: Contents | None) -> dict[str, Any]:
+    """Return what an event keeps of the wine that it poured in."""
+    return {} if source is None else {"poured": source, "poured_mark": source.mark}
 
 
 def _evaporated(contents: Contents, poured: float, cellar: Cellar) -> Amounts:
@@ -271,9 +276,8 @@ def _blend(entry: Entry, body: k.Blend, contents: Contents, cellar: Cellar) -> N
     _set_or_empty(cellar, source, event_of(entry, source.now, source.now.share(1 - part), passive=True))
     del cellar.holds[contents.vessel]
     foreign = 0.0 if contents.now.volume <= 0 else part * source.now.volume / joined.begin.volume
-    free = pour.mean_free_so2(((contents, contents.now.volume), (source, volume)), cellar.house)
     rise = 0.0 if fed or joined.given.arrested else sugar.raised(contents.now, joined.begin, cellar.house)
-    event = event_of(entry, contents.now, joined.begin, foreign=foreign, free=free, sugar=rise)
+    event = event_of(entry, contents.now, joined.begin, foreign=foreign, sugar=rise, **_poured(source))
     cellar.holds[target] = joined.with_event(event)
     _overfull(entry, target, cellar)
 

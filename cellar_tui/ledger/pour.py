@@ -13,7 +13,7 @@ from cellar_tui.ledger import ferment, sugar
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger import malolactic as ml
 from cellar_tui.ledger.contents import Amounts, Contents, Given, Sugar, exactly
-from cellar_tui.ledger.history import free_readings, intents
+from cellar_tui.ledger.history import intents
 from cellar_tui.ledger.house import House
 from cellar_tui.ledger.styles import style_intents
 
@@ -86,35 +86,6 @@ def share_of(source: Contents, part: float, contents: Contents, house: House) ->
     """Return what a `part` (0 to 1) of another wine brings into `contents`, its sugar as the guards count it."""
     found = source.now.share(part)
     return replace(found, gained=sugar.brings(contents, source, house) * found.volume)
-
-
-def free_so2(contents: Contents, house: House) -> float | None:
-    """Return the free SO2 that a wine brings to a blend [mg/L]; None where it was never read as a wine.
-
-    It is the last reading (or what the parts of an earlier blend made), thinned, and what stays of sulfite since.
-    """
-    end = ferment.finish(contents, house)
-    if end is None:
-        return None
-    seen = free_readings(contents, house, end.index)
-    blended = contents.log[0].free if contents.log else None
-    value, start = (seen[-1].value, seen[-1].index) if seen else (blended, 0)
-    if value is None:
-        return None
-    for event in contents.log[start + 1 :]:
-        if event.after.volume > event.before.volume > 0 and not isinstance(event.body, k.Reading):
-            value *= event.before.volume / event.after.volume
-        value += house.number("share_later") * event.so2
-    return value
-
-
-def mean_free_so2(parts: tuple[tuple[Contents, float], ...], house: House) -> float | None:
-    """Return the free SO2 of wines poured together [mg/L], by the volume [L] of each; None where one is not known."""
-    found = [(free_so2(one, house), volume) for one, volume in parts]
-    whole = sum(volume for _, volume in found)
-    if whole <= 0 or any(free is None for free, _ in found):
-        return None
-    return sum((free or 0.0) * volume for free, volume in found) / whole
 
 
 def _malolactic(first: Contents, second: Contents, house: House) -> tuple[str, bool]:

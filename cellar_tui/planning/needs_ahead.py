@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from cellar_tui.enology import sulfite
-from cellar_tui.planning import so2, sorbate
+from cellar_tui.planning import small_lot, so2, sorbate
 from cellar_tui.planning.plan import Action, Because, Dose, Fact, Plan
 from cellar_tui.planning.planner import Day, on_day
 from cellar_tui.planning.rules import sorbate as sorbate_rule
@@ -73,12 +73,20 @@ def needs(s: Subject, plan: Plan, today: date, last: date) -> list[Need]:
 
 def _asked(ahead: _Ahead) -> Iterator[Need]:
     """Yield the doses asked; of two sulfites that start from the same free SO2 the larger covers both."""
-    doses = [(one, one.dose) for one in ahead.day.actions if one.dose is not None and one.show <= ahead.last]
+    asked = [one for one in ahead.day.actions if one.dose is not None and one.show <= ahead.last]
+    doses = [(one, _powder(ahead.s, one.dose)) for one in asked if one.dose is not None]
     sulfites = [(one, dose) for one, dose in doses if dose.material == KMS]
     most = max(sulfites, key=lambda pair: pair[1].amount, default=None)
     for one, dose in doses:
         if dose.material != KMS or most is None or one is most[0]:
             yield ahead.need(dose.material, dose.amount, one.show, _of_dose(one.rule, one.task, dose))
+
+
+def _powder(s: Subject, dose: Dose) -> Dose:
+    """Return a dose as it is taken from the shelf: a solution that is made up takes its powder."""
+    if dose.material != small_lot.SOLUTION or small_lot.on_the_shelf(s):
+        return dose
+    return replace(dose, material=KMS, amount=dose.amount * sulfite.STOCK / 100, unit="g")
 
 
 def _of_dose(rule: str, reason: str, dose: Dose) -> Because:

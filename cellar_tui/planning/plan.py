@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from cellar_tui.planning.estimate import Fading
+
 PLAN_VERSION = 3
 """Raised by hand whenever a derived value may change; a newer program then rebuilds the board once."""
 
@@ -240,6 +242,5 @@ class Plan:
     actions: tuple[Action, ...]
     path: tuple[Step, ...]
     forecast: Forecast | None
-    free: float | None
-    molecular: float | None
+    so2: Fading | None
     wished: date

@@ -10,8 +10,9 @@ from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar import Cellar, VesselInfo
 from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.house import House
-from cellar_tui.planning import so2
+from cellar_tui.planning.estimate import Estimate, estimate
 from cellar_tui.planning.forecast import outlook
+from cellar_tui.planning.forecast.track import fading
 from cellar_tui.planning.path import dated, held_up_by, path
 from cellar_tui.planning.plan import KINDS, Action, Dated, Due, Fact, Plan, Verdict
 from cellar_tui.planning.rules.base import Rule
@@ -82,7 +83,7 @@ def _action(rule: Rule, due: Due, s: Subject) -> Action:
         postponed,
         due.task or rule.title,
         rule.kit,
-        tuple(place for place, answer in enumerate(rule.answers) if answer.open_to(s)),
+        rule.ways(s, due.dose),
         due.urgent,
     )
 
@@ -93,7 +94,8 @@ def _since_born(due: Due, s: Subject) -> Due:
     return due if day == due.earliest else replace(due, earliest=day, latest=max(due.latest, day))
 
 
-def _actions(s: Subject, rules: Iterable[Rule]) -> tuple[Action, ...]:
+def actions(s: Subject, rules: Iterable[Rule]) -> tuple[Action, ...]:
+    """Return what some rules ask of a filling, in the order in which it is shown."""
     found = []
     for rule in rules:
         dues = [_held(rule, _since_born(due, s), s) for due in rule.due(s)]
@@ -105,10 +107,8 @@ def _actions(s: Subject, rules: Iterable[Rule]) -> tuple[Action, ...]:
 def plan(contents: Contents, vessel: VesselInfo, house: House) -> Plan:
     """Derive the plan of one filling from what has happened to it and the house rules."""
     s = Subject(contents, vessel, house)
-    actions = _actions(s, RULES)
-    ready = any(action.rule == "bottle" for action in actions)
-    free = so2.expected(s)
-    molecular = so2.molecular(free, s.ph.value) if free is not None and s.ph is not None else None
+    asked = actions(s, RULES)
+    ready = any(action.rule == "bottle" for action in asked)
     return Plan(
         vessel=contents.vessel,
         filling=contents.filling,
@@ -120,11 +120,10 @@ def plan(contents: Contents, vessel: VesselInfo, house: House) -> Plan:
         readings=last_readings(s),
         totals=totals(s),
         verdicts={kind: verdict(s, kind) for kind in KINDS},
-        actions=actions,
+        actions=asked,
         path=path(s),
         forecast=outlook.forecast(s),
-        free=free,
-        molecular=molecular,
+        so2=fading(s),
         wished=s.wished_bottling,
     )
 
@@ -150,13 +149,14 @@ def derived(cellar: Cellar, found: Mapping[int, Plan]) -> dict[int, Derived]:
 
 @dataclass(frozen=True, slots=True)
 class Day:
-    """A plan on a day: what is late, what is for today, what lies ahead; verdicts as they stand; the dated path."""
+    """A plan on a day: what is late, what is for today, what lies ahead; verdicts, path and SO2 as they stand."""
 
     late: tuple[Action, ...]
     today: tuple[Action, ...]
     ahead: tuple[Action, ...]
     verdicts: dict[str, Verdict]
     path: tuple[Dated, ...]
+    so2: Estimate | None
 
     @property
     def actions(self) -> tuple[Action, ...]:
@@ -185,7 +185,12 @@ def on_day(found: Plan, today: date) -> Day:
         groups[status(one.show, one.latest, today)].append(one)
     verdicts = {kind: ended(one, today) for kind, one in found.verdicts.items()}
     return Day(
-        tuple(groups["late"]), tuple(groups["today"]), tuple(groups["ahead"]), verdicts, dated(found.path, today)
+        tuple(groups["late"]),
+        tuple(groups["today"]),
+        tuple(groups["ahead"]),
+        verdicts,
+        dated(found.path, today),
+        estimate(found.so2, today),
     )
 
 

@@ -12,6 +12,9 @@ SOLUTION = "so2_solution"
 STOCK_STRENGTH = round(STOCK * SO2_SHARE[POWDER], 2)
 """SO2 in a solution of 10 g metabisulfite made up to 100 mL [% w/v] [computed: 10 x 0.576]."""
 
+STEPS = 10
+"""Least steps of a balance that a dose is weighed by: one step is then a tenth of it; common practice."""
+
 
 def small(s: Subject) -> bool:
     """Return whether it is a small lot by the house rule."""
@@ -24,10 +27,14 @@ def on_the_shelf(s: Subject) -> bool:
 
 
 def weighed(s: Subject, raised: float) -> tuple[str, float, str, str]:
-    """Return material, amount, unit and what to know of the sulfite that raises total SO2 by `raised` [mg/L]."""
-    if not small(s):
-        strength = s.house.stock[POWDER].strength if POWDER in s.house.stock else None
-        return POWDER, amount_for_dose(POWDER, raised, s.volume, strength), "g", ""
+    """Return material, amount, unit and what to know of the sulfite that raises total SO2 by `raised` [mg/L].
+
+    It is powder, where there is as much as ten steps of the balance; a small lot always takes a solution.
+    """
+    strength = s.house.stock[POWDER].strength if POWDER in s.house.stock else None
+    grams = amount_for_dose(POWDER, raised, s.volume, strength)
+    if not small(s) and grams >= STEPS * s.house.number("balance_step"):
+        return POWDER, grams, "g", ""
     if on_the_shelf(s):
         strength = s.house.stock[SOLUTION].strength
         return SOLUTION, amount_for_dose(SOLUTION, raised, s.volume, strength), "mL", f"{strength:g} % SO2"

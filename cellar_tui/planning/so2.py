@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from cellar_tui.enology import legal, so2
 from cellar_tui.enology.errors import SUGAR
 from cellar_tui.ledger import kinds as k
+from cellar_tui.planning.estimate import estimate
 from cellar_tui.planning.forecast.priors import about_to_be_sweetened, loss_rule, share_rule
-from cellar_tui.planning.forecast.track import track
+from cellar_tui.planning.forecast.track import fading, track
 from cellar_tui.planning.plan import Because, Dose, Fact
 from cellar_tui.planning.small_lot import weighed
 from cellar_tui.planning.subject import Subject
@@ -135,11 +136,10 @@ def free_now(s: Subject, *, firm: bool = True) -> tuple[float | None, tuple[Fact
 
 
 def expected(s: Subject, on: date | None = None) -> float | None:
-    """Return the free SO2 expected on a day [mg/L], else after the last work on it; None where it was never read."""
-    found = track(s)
-    if found is None or not found.belief.read:
-        return None
-    return (found.belief if on is None else found.on(on)).free
+    """Return the free SO2 of a day [mg/L], else after the last work on it; None where it was never read."""
+    known = fading(s)
+    found = estimate(known, known.since if on is None else on) if known is not None else None
+    return None if found is None else found.free_so2
 
 
 def daily_loss(s: Subject) -> tuple[float, tuple[Fact, ...]]:
@@ -176,18 +176,41 @@ def total_limit(s: Subject) -> float:
 
 
 def aim(s: Subject, wanted: Target) -> tuple[float, tuple[Fact, ...]]:
-    """Return the free SO2 a dose aims at [mg/L]: above the target by what is lost until the latest recheck."""
+    """Return the free SO2 a dose aims at [mg/L]: from there it is back at the target after the days it is to last."""
     rate, rate_facts = daily_loss(s)
-    days, days_fact = longest(s)
-    lost = wanted.free * (1 - math.exp(-rate * days))
+    days = s.house.number("dose_lasts")
+    lost = wanted.free * math.expm1(rate * days)
     above = min(max(lost, s.house.number("dose_least")), s.house.number("dose_most"))
     ceiling = so2.free_needed(s.house.number("molecular_most"), wanted.ph)
-    limits = (s.fact(name) for name in ("dose_least", "dose_most", "molecular_most"))
-    return min(wanted.free + above, ceiling), (*rate_facts, days_fact, *limits)
+    limits = (s.fact(name) for name in ("dose_lasts", "dose_least", "dose_most", "molecular_most"))
+    return min(wanted.free + above, ceiling), (*rate_facts, *limits)
+
+
+def fit_until(s: Subject) -> tuple[date | None, tuple[Fact, ...]]:
+    """Return the last day on which a dose may rest on the last free SO2 reading, None where there is none.
+
+    It ends with the reading's age, or once free SO2 is too uncertain; it lasts as long as no new reading is asked for.
+    """
+    found = track(s)
+    if s.free is None or found is None:
+        return None, ()
+    # Where the house reads again sooner than that, the reading comes first there too.
+    age = min(s.house.days("dose_reading_age"), longest(s)[0] - 1)
+    start = (found.at[0] - s.free.on).days
+    spread = s.house.number("dose_spread")
+    sure = next((days for days in range(age + 1) if found.belief.aged(days - start).spread >= spread), age + 1)
+    days = max(s.house.days("recheck_least"), sure - 1)
+    facts = (s.fact("dose_reading_age"), s.fact("dose_spread"), s.fact("recheck_least"))
+    return s.free.on + timedelta(days=min(age, days)), facts
+
+
+def ph_until(s: Subject) -> date | None:
+    """Return the last day on which a dose may rest on the last pH, None where none was read."""
+    return None if s.ph is None else s.ph.on + s.days("ph_age")
 
 
 def dose(s: Subject, goal: float | None = None, goal_facts: tuple[Fact, ...] = ()) -> Dose | None:
-    """Return the metabisulfite that brings free SO2 to `goal` [mg/L], else to the aim; None where none is needed.
+    """Return the metabisulfite that brings free SO2 to `goal` [mg/L], else to the aim; None where none is worth it.
 
     `goal_facts` are what the goal rests on.
     """
@@ -212,15 +235,15 @@ def dose(s: Subject, goal: float | None = None, goal_facts: tuple[Fact, ...] = (
         raise_total = max(0.0, goal - (now or 0.0)) / part
         formula = "(aim - free now) / share staying free x volume / (1000 x 0.576)"
         facts.append(Fact("free SO2 aimed at", round(goal, 1), "mg/L"))
-    facts += (s.fact("jurisdiction"), *s.changed("yeast_so2", "small_lot", "sample_volume"))
+    facts += (s.fact("jurisdiction"), *s.changed("dose_worth", "yeast_so2", "small_lot", "sample_volume"))
     room = total_limit(s) - s.total_so2
     if raise_total > room:
         raise_total = max(0.0, room)
         note += "; cut to the legal limit of total SO2"
-    if raise_total <= 0:
+    if raise_total <= 0 or raise_total < s.house.number("dose_worth"):
         return None
     stuff, amount, unit, made = weighed(s, raise_total)
-    facts += [s.fact("small_lot")] if made else []
+    facts += [s.fact("small_lot"), s.fact("balance_step")] if made else s.changed("balance_step")
     facts += [Fact("volume", round(s.volume, 2), "L"), Fact("rise of total SO2", round(raise_total, 1), "mg/L")]
     note = f"+{raise_total:.0f} mg/L total; {note}" + (f"; {made}" if made else "")
     because = Because("sulfite", note, tuple(dict.fromkeys(facts)), formula, SOURCE)

@@ -8,7 +8,8 @@ from datetime import date
 from cellar_tui.ledger.cellar import VesselInfo
 from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.house import House
-from cellar_tui.planning import so2
+from cellar_tui.planning.estimate import estimate
+from cellar_tui.planning.forecast.track import fading
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.sugar import band
 
@@ -34,7 +35,8 @@ class Look:
 def look(contents: Contents, vessel: VesselInfo, house: House, on: date | None = None) -> Look:
     """Return the figures of a filling as its ledger has them; free SO2 as expected on a day or at the last event."""
     s = Subject(contents, vessel, house)
-    free = so2.expected(s, on)
+    known = fading(s)
+    found = None if known is None else estimate(known, known.since if on is None else on)
+    free, molecular = (None, None) if found is None else (found.free_so2, found.molecular_so2)
     ph = None if s.ph is None else s.ph.value
-    molecular = so2.molecular(free, ph) if free is not None and ph is not None else None
     return Look(s.volume, free, molecular, s.total_so2, s.sorbate, s.sugar, s.alcohol, ph, band(s))

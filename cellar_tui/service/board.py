@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 
 from cellar_tui.ledger.cellar import Problem
+from cellar_tui.planning.estimate import estimate
 from cellar_tui.planning.plan import Action
 from cellar_tui.planning.planner import status
 from cellar_tui.planning.summary import in_words
@@ -62,8 +63,7 @@ def _line(row: FillingRow, actions: tuple[Task, ...], day: date) -> Line:
         row.stage,
         row.volume,
         row.ph,
-        row.free_so2,
-        row.molecular,
+        estimate(rows.fading_of(row), day),
         letters,
         summary,
         ordered,

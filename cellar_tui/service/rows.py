@@ -12,6 +12,7 @@ from cellar_tui.ledger.cellar import Cellar, Problem, VesselInfo
 from cellar_tui.ledger.cellar_kinds import KINDS
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
+from cellar_tui.planning.estimate import Fading
 from cellar_tui.planning.plan import KINDS as STABILITIES
 from cellar_tui.planning.plan import Action, Because, Dose, Fact, Plan
 from cellar_tui.planning.rules.table import RULE_BY_ID
@@ -158,7 +159,10 @@ def filling_row(info: VesselInfo, plan: Plan | None, head: int) -> FillingRow:
         volume=None,
         ph=None,
         free_so2=None,
-        molecular=None,
+        free_loss=None,
+        free_since=None,
+        read_on=None,
+        free_read=None,
         letters=None,
         air_until=None,
         next_show=None,
@@ -168,7 +172,7 @@ def filling_row(info: VesselInfo, plan: Plan | None, head: int) -> FillingRow:
     )
     if plan is None:
         return empty
-    ph = plan.readings.get("ph")
+    ph, known = plan.readings.get("ph"), plan.so2
     until = plan.verdicts["air"].until
     first = plan.actions[0] if plan.actions else None
     return empty._replace(
@@ -180,14 +184,25 @@ def filling_row(info: VesselInfo, plan: Plan | None, head: int) -> FillingRow:
         stage=plan.stage,
         volume=plan.volume,
         ph=None if ph is None else ph.value,
-        free_so2=plan.free,
-        molecular=plan.molecular,
+        free_so2=None if known is None else known.free,
+        free_loss=None if known is None else known.loss,
+        free_since=None if known is None else known.since.isoformat(),
+        read_on=None if known is None else known.read_on.isoformat(),
+        free_read=None if known is None else known.read,
         letters=letters(plan),
         air_until=None if until is None else until.isoformat(),
         next_show=None if first is None else first.show.isoformat(),
         next_action=None if first is None else first.rule,
         summary=summary(plan),
     )
+
+
+def fading_of(row: FillingRow) -> Fading | None:
+    """Return how free SO2 of a vessel fades, from its line of the board."""
+    if row.free_so2 is None or row.free_loss is None or row.free_since is None or row.read_on is None:
+        return None
+    since, read_on = date.fromisoformat(row.free_since), date.fromisoformat(row.read_on)
+    return Fading(row.free_so2, row.free_loss, since, read_on, row.ph, row.free_read)
 
 
 def _because(because: Because) -> dict[str, Any]:

@@ -10,6 +10,7 @@ from cellar_tui.ledger.cellar import Problem, VesselInfo
 from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.house import House
+from cellar_tui.planning.estimate import Estimate
 from cellar_tui.planning.guards.base import Finding
 from cellar_tui.planning.plan import Action, Plan
 from cellar_tui.planning.planner import Day
@@ -65,7 +66,8 @@ class Task:
 class Line:
     """One vessel on the home screen, on a day.
 
-    Volume and capacity [L], SO2 [mg/L]; `letters` are the five verdicts; `next` is the first action to be shown.
+    Volume and capacity [L]; `so2` is the estimate of that day; `letters` are the five verdicts; `next` is the first
+    action to be shown.
     """
 
     number: int
@@ -79,8 +81,7 @@ class Line:
     stage: str | None
     volume: float | None
     ph: float | None
-    free_so2: float | None
-    molecular: float | None
+    so2: Estimate | None
     letters: str
     summary: str
     actions: tuple[Task, ...]

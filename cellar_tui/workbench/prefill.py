@@ -11,7 +11,7 @@ from types import MappingProxyType
 from cellar_tui.enology import fining, gravity, scales
 from cellar_tui.enology.calculations import CALCULATIONS, Input
 from cellar_tui.enology.methods import METHODS
-from cellar_tui.language import quantities
+from cellar_tui.language import describe_entry, quantities
 from cellar_tui.language.explain import short_day
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.ferment import moves_gravity
@@ -19,6 +19,8 @@ from cellar_tui.ledger.history import Evidence, last_reading, thinned
 from cellar_tui.ledger.house import House
 from cellar_tui.ledger.materials import MATERIALS
 from cellar_tui.planning import so2
+from cellar_tui.planning.estimate import estimate
+from cellar_tui.planning.forecast.track import fading
 from cellar_tui.planning.plan import Fact, Measured
 from cellar_tui.planning.subject import Subject
 from cellar_tui.service.views import WineView
@@ -186,13 +188,15 @@ def _as_read(view: WineView, name: str, value: float, otherwise: str) -> str:
 
 
 def _free(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
-    """Offer the free SO2 expected now: the last reading, and the staying share of what was added since."""
-    value, facts = so2.free_now(s, firm=False)
-    if value is None or facts[0].on is None:
+    """Offer the free SO2 of the day shown: a reading of that day, else the estimate with its reading."""
+    found = estimate(fading(s), view.today)
+    if found is None or not s.reads:
         return
-    since = tuple(entry for fact in facts[1:] for entry in fact.entries)
-    added = f" and sulfite since, entry {', '.join(str(one) for one in since)}" if since else ""
-    yield "free_so2", (value, f"{_at(view, facts[0].on, facts[0].entries)}{added}")
+    last = s.reads[-1]
+    where = _at(view, last.on, last.entries)
+    if found.age_days:
+        where = f"estimate of today, {describe_entry.aged(found.age_days)}, {where}"
+    yield "free_so2", (found.free_so2, where)
 
 
 def _gravities(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:

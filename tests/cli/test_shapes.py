@@ -39,7 +39,7 @@ def test_due_within_leaves_out_what_is_further_ahead(white: Desk) -> None:
 
 def test_a_wine_is_shown_whole(white: Desk) -> None:
     wine = white("show", "demijohn 1", "--json").json
-    names = "vessel wine style volume_l stage readings totals verdicts due path forecast problems"
+    names = "vessel wine style volume_l stage readings estimate totals verdicts due path forecast problems"
     assert set(wine) == set(names.split())
     assert (wine["vessel"], wine["wine"], wine["style"]) == ("Demijohn 1", "Terrace", "sweet_white")
     assert wine["volume_l"] == 22.7

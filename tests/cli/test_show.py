@@ -8,7 +8,7 @@ from tests.cli.conftest import Desk
 
 
 def test_what_is_due_is_grouped_by_how_it_stands_with_dose_and_reason(white: Desk) -> None:
-    told = white("due").out
+    told = white("due", "--within", "31").out
     assert told.index("\nLate\n") < told.index("\nAhead\n")
     assert "add sulfite: potassium metabisulfite " in told
     assert "it is taken to stay free" in told

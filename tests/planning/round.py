@@ -77,11 +77,11 @@ class Hand:
     def _do(self, action: Action) -> None:
         self.done.append((self.today, action.rule))
         s = self.story.subject()
-        answer = RULE_BY_ID[action.rule].open_answers(s)[0]
+        answer = RULE_BY_ID[action.rule].open_answers(s, action.dose)[0]
         if action.rule == "final_so2" and action.dose is not None and s.free is not None and s.free.on == self.today:
-            answer = RULE_BY_ID[action.rule].open_answers(s)[1]
+            answer = RULE_BY_ID[action.rule].open_answers(s, action.dose)[1]
         if action.rule in ("sorbate", "sweeten") and action.dose is None:
-            answer = RULE_BY_ID[action.rule].open_answers(s)[-1]
+            answer = RULE_BY_ID[action.rule].open_answers(s, action.dose)[-1]
         self.answer(action, answer)
 
     def answer(self, action: Action, answer: Answer) -> None:

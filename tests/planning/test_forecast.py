@@ -138,8 +138,32 @@ def test_a_reading_of_the_must_says_nothing_of_the_wine() -> None:
 
 
 def test_what_does_not_touch_free_so2_leaves_the_forecast_where_it_stands() -> None:
-    story = rested().check("2026-12-20", "level").reading("2026-12-21", temperature=14.0)
+    story = rested().check("2026-12-20", "level").reading("2026-12-21", malic=1.0)
     assert ahead(story) == ahead(rested())
+
+
+def test_warmth_that_is_read_moves_the_loss_by_its_q10() -> None:
+    read = rested().reading("2026-10-20", temperature=25.0)
+    usual, warm = so2.expected(rested().subject(), day("2026-12-09")), so2.expected(read.subject(), day("2026-12-09"))
+    # 40 mg/L in glass at 0.4 % a day; 50 d at 10 C above the usual 15 C: twice as fast.
+    assert usual == pytest.approx(40 * math.exp(-0.004 * 50))
+    assert warm == pytest.approx(40 * math.exp(-0.008 * 50))
+    assert ahead(read).risk_day < ahead(rested()).risk_day
+
+
+def test_an_old_temperature_and_the_end_of_a_cold_hold_leave_the_usual_loss() -> None:
+    cold = rested().chill("2026-10-20", 5.0)
+    # Half as fast while it is held at 5 C.
+    assert so2.expected(cold.subject(), day("2026-11-29")) == pytest.approx(40 * math.exp(-0.002 * 40))
+    out = cold.warm("2026-10-30")
+    assert so2.expected(out.subject(), day("2026-11-29")) == pytest.approx(40 * math.exp(-0.002 * 10 - 0.004 * 30))
+    old = rested().reading("2026-10-20", temperature=25.0).reading("2026-12-29", free_so2=30, method="aspiration")
+    assert seen(old).belief.pace == 1
+
+
+def test_between_two_temperatures_the_wine_was_on_its_way() -> None:
+    story = rested().reading("2026-10-20", temperature=20.0).reading("2026-11-19", temperature=10.0)
+    assert so2.expected(story.subject()) == pytest.approx(40 * math.exp(-0.004 * 30))
 
 
 # -- what work does
@@ -216,6 +240,37 @@ def test_a_blend_takes_the_rate_back_to_that_of_its_vessel() -> None:
     story.reading("2026-11-24", free_so2=31, method="aspiration")
     assert seen(story).belief.own == 0
     assert seen(story).belief.rate == pytest.approx(math.log(0.004))
+
+
+def test_a_blend_holds_what_its_parts_hold_on_that_day_not_what_was_read_long_before() -> None:
+    story = rested(free=30.0)
+    other = story.tell_vessel("oak", 5.0)
+    story.record("2026-09-20", WineStart(name="Dale", style="dry_white", volume=4.0, finished=True), other)
+    story.record("2026-11-29", k.Reading(free_so2=12, method="aspiration"), other)
+    story.record("2027-01-28", k.Blend(source=other, volume=3.0))
+    # 100 d after 30 in glass and 60 d after 12 in oak.
+    parts = 20 * 30 * math.exp(-0.004 * 100), 3 * 12 * math.exp(-0.008 * 60)
+    assert so2.expected(story.subject()) == pytest.approx(sum(parts) / 23)
+
+
+def test_a_topping_from_the_cellar_brings_its_own_free_so2() -> None:
+    story = came_finished("dry_white", volume=20.0).reading("2026-10-20", free_so2=40)
+    other = story.tell_vessel("glass", 5.0)
+    story.record("2026-09-20", WineStart(name="Dale", style="dry_white", volume=4.0, finished=True), other)
+    story.record("2026-10-20", k.Reading(free_so2=10), other)
+    story.record("2026-10-20", k.Topping(source=other, volume=2.0))
+    assert so2.expected(story.subject()) == pytest.approx((20 * 40 + 2 * 10) / 22)
+
+
+def test_wines_that_top_each_other_for_years_are_worked_out_in_no_time() -> None:
+    story = came_finished("dry_white", volume=20.0).reading("2026-10-20", free_so2=40)
+    other = story.tell_vessel("glass", 25.0)
+    story.record("2026-10-13", WineStart(name="Dale", style="dry_white", volume=20.0, finished=True), other)
+    story.record("2026-10-20", k.Reading(free_so2=20), other)
+    for turn in range(60):
+        into, source = (story.vessel, other) if turn % 2 else (other, story.vessel)
+        story.record((day("2026-10-21") + timedelta(days=turn)).isoformat(), k.Topping(source=source, volume=0.5), into)
+    assert 20 < (so2.expected(story.subject()) or 0) < 40
 
 
 def test_a_blend_is_expected_to_hold_what_its_parts_held_by_volume_until_it_is_read() -> None:

@@ -107,7 +107,7 @@ def test_a_total_under_the_limit_makes_room_for_the_dose_again() -> None:
 
 # Bottling wished on 20 January 2027: the final SO2 is asked for from 13 January.
 def test_a_low_reading_before_the_final_so2_is_answered_by_a_keeping_dose_until_the_eve_of_it() -> None:
-    story = all_but_air().reading("2027-01-10", free_so2=15, method="aspiration")
+    story = all_but_air().reading("2027-01-10", free_so2=15, ph=3.2, method="aspiration")
     assert "sulfite" in listed(story, "2027-01-12")
     assert listed(story, "2027-01-13") & {"sulfite", "final_so2", "so2_recheck"} == {"final_so2"}
 

@@ -29,7 +29,7 @@ def closed() -> Story:
     ("at once where that day has gone", lambda: all_but_air(on="2027-02-01"), "2027-02-01"),
     (
         "read: sulfite in the same window",
-        lambda: all_but_air().reading("2027-01-14", free_so2=24),
+        lambda: all_but_air().reading("2027-01-14", free_so2=21),
         ("2027-01-14", "2027-01-16"),
     ),
     ("sulfited: a reading 2 to 3 d later", dosed, ("2027-01-15", "2027-01-16")),
@@ -40,6 +40,11 @@ def closed() -> Story:
         ("2027-01-15", "2027-01-16"),
     ),
     ("closed: again only when that reading is over 5 d old", closed, "2027-01-21"),
+    (
+        "so little short that no dose is worth it: closed by the reading",
+        lambda: all_but_air().reading("2027-01-13", free_so2=24),
+        "2027-01-19",
+    ),
     (
         "enough in it already: closed by the reading",
         lambda: all_but_air().reading("2027-01-13", free_so2=30),
@@ -56,16 +61,24 @@ def test_the_final_so2_is_set(story: Tale, window: Window) -> None:
 
 
 def test_the_final_dose_aims_5_mg_l_above_the_target() -> None:
-    # pH 3.2: target 20.4, aim 25.4; 24 is there, two thirds of a later dose stay free.
-    dose = all_but_air().reading("2027-01-13", free_so2=24).dues("final_so2")[0].dose
+    # pH 3.2: target 20.4, aim 25.4; 21 is there, two thirds of a later dose stay free: 6.6 mg/L total in 22.95 L are
+    # 0.26 g, under ten steps of the balance: 2.6 mL of a solution of 10 g in 100 mL.
+    dose = all_but_air().reading("2027-01-13", free_so2=21).dues("final_so2")[0].dose
     assert dose is not None
-    assert dose.amount == pytest.approx(22.95 * (25.44 - 24) / 0.67 / 1000 / 0.576, rel=0.01)
+    assert (dose.material, dose.unit) == ("so2_solution", "mL")
+    assert dose.amount == pytest.approx(22.95 * (25.44 - 21) / 0.67 / 57.6, rel=0.01)
+
+
+def test_the_final_dose_rests_on_a_reading_of_those_days() -> None:
+    assert all_but_air().dues("final_so2")[0].dose is None
 
 
 def test_without_gas_the_house_may_aim_higher() -> None:
-    dose = all_but_air().house(final_extra=10).reading("2027-01-13", free_so2=24).dues("final_so2")[0].dose
-    assert dose is not None
-    assert dose.amount == pytest.approx(22.95 * (30.44 - 24) / 0.67 / 1000 / 0.576, rel=0.01)
+    story = all_but_air().house(final_extra=10, balance_step=0.01).reading("2027-01-13", free_so2=24)
+    found = story.dues("final_so2")[0].dose
+    assert found is not None
+    assert found.unit == "g"
+    assert found.amount == pytest.approx(22.95 * (30.44 - 24) / 0.67 / 1000 / 0.576, rel=0.01)
 
 
 @statements(

@@ -17,6 +17,9 @@ from tests.planning.stories import Story, all_but_air, clear, day, dry, fermenti
 FIVE_MORE = 5 / 0.67 * 22.95 / 1000 / 0.576
 """Metabisulfite [g] for 5 mg/L more free SO2 in 22.95 L, 0.67 of it staying free, 57.6 % of the salt being SO2."""
 
+EIGHT_MORE = FIVE_MORE * 8 / 5
+"""The same for the 8 mg/L that a keeping dose aims above its target at the least."""
+
 
 def shelf(story: Story, today: str, within: int = 90) -> dict[str, Supply]:
     return {one.material: one for one in supplies(Standing(story.entries), day(today), within)}
@@ -54,13 +57,14 @@ def risk_day(story: Story) -> date:
 
 
 def test_a_kept_wine_needs_sulfite_when_the_forecast_says_so_until_it_is_filled() -> None:
-    # A dose aims 5 mg/L above the target, 20.4 mg/L, and lasts ln(25.4 / 20.4) / 0.004 = 54 d in glass.
+    # A dose aims 8 mg/L above the target, 20.4 mg/L, and lasts ln(28.4 / 20.4) / 0.004 = 83 d in glass.
     keeping = [one for one in needed(all_but_air(), "2026-11-05", KMS) if one.because.rule == "sulfite"]
     assert [one.on for one in keeping] == [risk_day(all_but_air())]
-    assert keeping[0].amount == pytest.approx(FIVE_MORE, rel=0.02)
+    assert keeping[0].amount == pytest.approx(EIGHT_MORE, rel=0.02)
     later = all_but_air().intent("2026-11-01", bottling="2027-06-01")
-    (twice,) = [one for one in needed(later, "2026-11-05", KMS, 130) if one.because.rule == "sulfite"]
-    assert twice.amount == pytest.approx(2 * FIVE_MORE, rel=0.02)
+    # From 28 December on: again after 83 d, on 21 March, and not before 12 June.
+    (twice,) = [one for one in needed(later, "2026-11-05", KMS, 160) if one.because.rule == "sulfite"]
+    assert twice.amount == pytest.approx(2 * EIGHT_MORE, rel=0.02)
     assert "2 times" in twice.because.reason
 
 
@@ -70,14 +74,14 @@ def test_what_lies_past_the_last_day_is_left_out() -> None:
     assert needed(all_but_air(), "2026-11-05", KMS, until) != []
 
 
-def test_of_two_sulfites_that_start_from_one_reading_the_larger_covers_both() -> None:
-    # Low on 10 January, three days before the final SO2 is asked for: until then the keeping dose, then that alone.
-    story = all_but_air().reading("2027-01-10", free_so2=15, method="aspiration")
+def test_a_keeping_sulfite_on_the_eve_of_the_final_one_is_needed_with_it() -> None:
+    # Low on 10 January, three days before the final SO2 is asked for; that dose waits for a reading of its own.
+    story = all_but_air().reading("2027-01-10", free_so2=15, ph=3.2, method="aspiration")
     (keeping,), (final,) = story.dues("sulfite"), story.dues("final_so2")
     assert keeping.dose is not None
-    assert final.dose is not None
-    most = max(keeping.dose.amount, final.dose.amount)
-    assert [one.amount for one in needed(story, "2027-01-11", KMS)] == [most]
+    assert final.dose is None
+    amounts = [one.amount for one in needed(story, "2027-01-11", KMS)]
+    assert amounts == pytest.approx([keeping.dose.amount, FIVE_MORE])
 
 
 def test_a_wine_that_still_ferments_needs_its_first_sulfite_only_as_far_as_its_way_goes() -> None:
@@ -142,12 +146,12 @@ def test_what_is_left_of_a_bag_is_what_was_counted_less_what_went_in_since() -> 
 
 def test_the_shopping_list_is_the_need_less_what_is_left() -> None:
     found = shelf(bag(all_but_air(), "2026-11-01", amount=0.2), "2026-11-05")[KMS]
-    assert found.need == pytest.approx(2 * FIVE_MORE)
-    assert found.to_get == pytest.approx(2 * FIVE_MORE - 0.2)
+    assert found.need == pytest.approx(EIGHT_MORE + FIVE_MORE)
+    assert found.to_get == pytest.approx(EIGHT_MORE + FIVE_MORE - 0.2)
     assert shelf(bag(all_but_air(), "2026-11-01", amount=50.0), "2026-11-05")[KMS].to_get == 0
     uncounted = shelf(bag(all_but_air(), "2026-11-01", opened=day("2026-10-01")), "2026-11-05")[KMS]
     assert uncounted.left is None
-    assert uncounted.to_get == pytest.approx(2 * FIVE_MORE)
+    assert uncounted.to_get == pytest.approx(EIGHT_MORE + FIVE_MORE)
 
 
 def test_a_bag_of_sulfite_opened_longer_ago_than_the_house_trusts_is_old() -> None:

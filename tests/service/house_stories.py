@@ -289,10 +289,12 @@ KEPT = (
 2026-10-21 reading free_so2=26 method=aspiration
 """
 )
+WARMED = KEPT + "2026-10-22 reading temperature=20C\n"
 WORKED_ON = SULFITED + "2026-10-18 racking to=V\n"
 LOW = SULFITED + "2026-10-21 reading free_so2=12 method=aspiration\n"
 LOW_NO_METER = LOW.replace("2026-10-05 reading ph=3.2\n", "")
-NEARLY_LOW = SULFITED + "2026-10-21 reading free_so2=21 method=aspiration\n"
+JUST_LOW = SULFITED + "2026-10-21 reading free_so2=23 method=aspiration\n"
+NEARLY_LOW = SULFITED + "2026-10-21 reading free_so2=23.6 method=aspiration\n"
 BARELY_KEPT = SULFITED + "2026-10-21 reading free_so2=24 method=aspiration\n"
 WELL_KEPT = SULFITED + "2026-10-21 reading free_so2=60 method=aspiration\n"
 SKIPPED = (
@@ -302,6 +304,7 @@ SKIPPED = (
 """
 )
 LATE_LOW = KEPT + "2026-12-10 reading free_so2=12 method=aspiration\n"
+LATE_FALLEN = KEPT + "2026-12-10 reading free_so2=19 method=aspiration\n"
 SOFT_SULFITED = SOFT + "2026-10-14 addition material=potassium_metabisulfite amount=2.8g\n"
 SOFT_LOOKED = SOFT_SULFITED + "2026-10-15 reading malic=2\n"
 STOPPED = KEPT + '2026-10-22 decide about=malolactic_unwanted choice=stop reason="a spot"\n'

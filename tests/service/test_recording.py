@@ -70,9 +70,10 @@ def test_what_is_kept_is_what_the_wine_shows_next(cellar: Kept) -> None:
     assert outcome.after is not None
     # 8 g at 57.6 % in 200 L are 23 mg/L.
     assert outcome.after.total_so2 == pytest.approx((outcome.before.total_so2 or 0) + 23.04)
-    plan = cellar.service.view.wine("B1").plan
-    assert plan is not None
-    assert (plan.free, plan.molecular) == (outcome.after.free_so2, outcome.after.molecular_so2)
+    day = cellar.service.view.wine("B1").day
+    assert day is not None
+    assert day.so2 is not None
+    assert (day.so2.free_so2, day.so2.molecular_so2) == (outcome.after.free_so2, outcome.after.molecular_so2)
     for change in outcome.changes:
         asked = [
             one.action for one in cellar.service.view.tasks() if (one.vessel, one.action.rule) == ("B1", change.action)

@@ -26,7 +26,7 @@ def test_a_new_file_says_whose_it_is_and_records_its_migrations(path: Path) -> N
         recorded = plain.execute("SELECT migration_set, name FROM _sqlite_migrations").fetchall()
         strict = plain.execute("SELECT name FROM pragma_table_list WHERE schema = 'main' AND NOT strict").fetchall()
     plain.close()
-    assert recorded == [("cellar", "1_ledger_and_board"), ("cellar", "2_seals")]
+    assert [name for _, name in recorded] == ["1_ledger_and_board", "2_seals", "3_free_so2_of_a_day"]
     assert [name for (name,) in strict] == ["sqlite_schema"]
 
 

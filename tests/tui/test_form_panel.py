@@ -56,7 +56,8 @@ async def test_every_number_and_date_before_enter_is_the_same_after_it(service: 
     line = next(one for one in service.view.board().lines if one.name == before.vessel)
     assert before.after is not None
     assert line.volume == before.after.volume_l
-    assert (line.free_so2, line.molecular) == (before.after.free_so2, before.after.molecular_so2)
+    assert line.so2 is not None
+    assert (line.so2.free_so2, line.so2.molecular_so2) == (before.after.free_so2, before.after.molecular_so2)
     tasks = {one.action.rule: one.action.show for one in line.actions}
     for change in before.changes:
         assert tasks.get(change.action) == (change.now.action.show if change.now else None)
@@ -223,7 +224,7 @@ async def test_wine_that_does_not_exist_cannot_be_moved_for_any_reason(service: 
 
 
 async def test_the_work_shows_its_own_cautions(service: OpenCellar) -> None:
-    async with opened(service, (140, 45)) as (pilot, _):
+    async with opened(service, (140, 50)) as (pilot, _):
         await pilot.press("a", *"2")
         await pilot.pause()
         assert "harm the lungs" in " ".join(shown(pilot, "#form-preview").split())
@@ -277,7 +278,8 @@ async def test_an_entry_is_corrected_in_the_form_it_was_made_in(service: OpenCel
     states = {line.entry.seq: line.state for line in service.view.ledger(WINE)}
     assert states[wrong.seq] == "corrected"
     line = next(one for one in service.view.board().lines if one.name == WINE)
-    assert (line.free_so2, line.ph) == (18, 3.5)
+    assert line.so2 is not None
+    assert (line.so2.free_so2, line.ph) == (18, 3.5)
 
 
 @pytest.mark.parametrize("size", [(80, 24), (60, 20), (140, 45)])

@@ -56,7 +56,7 @@ async def test_w_in_the_cellar_says_why_with_every_number_of_the_line(service: O
             rows = working(pilot)
             assert holds(rows)
             told = " ".join(row.text for row in rows)
-            for number, value in (("pH", line.ph), ("free SO2", line.free_so2), ("volume", line.volume)):
+            for number, value in (("pH", line.ph), ("free SO2", line.so2), ("volume", line.volume)):
                 assert value is None or number in told
             await pilot.press("escape")
             await pilot.pause()

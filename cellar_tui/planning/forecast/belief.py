@@ -49,6 +49,9 @@ FAR = 3.0
 UNKNOWN_METHOD = "titration"
 """Method of a reading that names none: the commonest one in small cellars; common practice."""
 
+TWO_STRIPS = "two strips"
+"""Method of two strips of one visit read as one; their errors are taken to be independent, assumed."""
+
 YEAR = 365.25
 
 
@@ -57,6 +60,8 @@ def noise(method: str | None, level: float) -> float:
 
     The step of a strip's scale adds the variance of a uniform error, step squared / 12.
     """
+    if method == TWO_STRIPS:
+        return noise("strip", level) / 2
     how = METHODS.get(method or UNKNOWN_METHOD, METHODS[UNKNOWN_METHOD])
     return float((how.fixed + how.share * max(level, 0.0)) ** 2 + how.step**2 / 12)
 
@@ -92,6 +97,7 @@ class Belief:
         pool: sulfite added lately that has not bound or come to rest [mg/L total].
         quick: the part of the pool that will bind by the house rule's share [mg/L].
         read: a reading has said how much there is.
+        pace: by how much faster than at the house rule's warmth it fades now.
     """
 
     free: float
@@ -107,6 +113,7 @@ class Belief:
     pool: float = 0.0
     quick: float = 0.0
     read: bool = False
+    pace: float = 1.0
 
     @classmethod
     def unread(cls, prior: Prior) -> Belief:
@@ -114,9 +121,17 @@ class Belief:
         width = prior.variance
         return cls(0.0, prior.rate, 0.0, 0.0, 0.0, 0.0, width, 0.0, SHARE_SPREAD**2, width)
 
-    def blended(self, free: float) -> Belief:
-        """Return it as a blend whose parts had `free` together [mg/L] by volume, before SO2 has come to rest anew."""
-        return replace(self, free=free, ff=(REBOUND * free + REBOUND_LEAST) ** 2, fr=0.0, fs=0.0, read=True)
+    def blended(self, first: Belief, second: Belief, part: float) -> Belief:
+        """Return it as a blend of `part` (0 to 1) of one wine and the rest of another, before SO2 has come to rest.
+
+        Where one of them was never read nothing is known of the blend; of its rate only what its vessel does.
+        """
+        if not (first.read and second.read):
+            return self
+        free = part * first.free + (1 - part) * second.free
+        parted = part**2 * first.ff + (1 - part) ** 2 * second.ff
+        ff = parted + (REBOUND * free + REBOUND_LEAST) ** 2
+        return replace(self, free=free, ff=ff, fr=0.0, fs=0.0, read=True)
 
     @property
     def own(self) -> float:
@@ -131,7 +146,7 @@ class Belief:
         if not self.read:
             return replace(self, pool=self.pool * ebb, quick=self.quick * ebb)
         wander = DRIFT**2 * days / YEAR
-        spent = math.exp(self.rate) * days
+        spent = self.loss * days
         left = math.exp(-spent)
         slope = -self.free * spent * left
         # A rate that wandered evenly over the time shows in the fall with a third of its variance.
@@ -146,6 +161,16 @@ class Belief:
             pool=self.pool * ebb,
             quick=self.quick * ebb,
         )
+
+    @property
+    def loss(self) -> float:
+        """What it loses in a day at its warmth, as a rate [1/d]: a day leaves exp(-loss) of it."""
+        return math.exp(self.rate) * self.pace
+
+    @property
+    def spread(self) -> float:
+        """Standard deviation of free SO2 [mg/L]."""
+        return math.sqrt(max(self.ff, 0.0))
 
     def staying(self, share: float) -> float:
         """Return the share of a sulfite that stays free in this wine where the house rule has `share`."""
@@ -186,6 +211,10 @@ class Belief:
             return self._scaled(part, 0.0)
         mean, spread = (self.free, POURED_SPREAD * self.free) if same else (self.free / 2, self.free / 2)
         return self._scaled(part, ((1 - part) * spread) ** 2, (1 - part) * mean)
+
+    def topped(self, other: Belief, part: float) -> Belief:
+        """Return it thinned to `part` (0 to 1) of the whole by a wine whose free SO2 is known."""
+        return self._scaled(part, (1 - part) ** 2 * other.ff, (1 - part) * other.free)
 
     def racked(self) -> Belief:
         """Return it after a racking or a filtration, which both take in air."""

@@ -51,7 +51,7 @@ def to_come(belief: Belief, days: float) -> list[Normal]:
     for at, weight in NODES:
         shift = at * step
         start = belief.free + along * shift
-        spent = math.exp(belief.rate + shift) * days
+        spent = belief.loss * math.exp(shift) * days
         left = math.exp(-spent)
         slope = left * (along - start * spent)
         parts.append(Normal(weight, start * left, math.sqrt(fixed * left**2 + rest * slope**2)))

@@ -112,22 +112,25 @@ def forecast(s: Subject) -> Forecast | None:
     return Forecast(wanted.free, value, read_on, risk, middle, points, because)
 
 
-def recheck(s: Subject) -> Recheck | None:
-    """Return the day on which the last reading asks for the next; None where there is no reading of the wine."""
+def recheck(s: Subject, after: date | None = None) -> Recheck | None:
+    """Return the day on which free SO2 is read again; None where there is no reading of the wine.
+
+    It is the forecast's day, within limits from the last reading, or from work on the wine that day (`after`).
+    """
     found = _outlook(s)
     if found is None:
         return None
     most, most_fact = so2.longest(s)
-    least = s.house.days("recheck_least")
-    limits = (s.fact("recheck_least"), most_fact)
     known, _, wanted, risk, _ = found
-    read_on = s.reads[-1].on
-    on = min(max(risk, read_on + timedelta(days=least)), read_on + timedelta(days=most))
+    name = "recheck_least" if after is None else "recheck_after_work"
+    start, what = (s.reads[-1].on, "reading") if after is None else (after, "work")
+    least = s.house.days(name)
+    on = min(max(risk, start + timedelta(days=least)), start + timedelta(days=most))
     because = Because(
         "so2_recheck",
         _reason(s, found),
-        (*_facts(s, known, wanted), *limits),
-        f"{FORMULA}, at least {least} d and at most {most} d after the reading",
+        (*_facts(s, known, wanted), s.fact(name), most_fact),
+        f"{FORMULA}, at least {least} d and at most {most} d after the {what}",
         SOURCE,
     )
     return Recheck(on, because)

@@ -20,6 +20,14 @@ def prior(house: House, material: str) -> Prior:
     return Prior(house.number(loss_rule(material)), house.number("loss_spread"))
 
 
+def pace(house: House, temperature: float) -> float:
+    """Return by how much faster free SO2 fades at a temperature [C] than at the warmth the house rules are for.
+
+    Equation: Q10^((T - T0) / 10).
+    """
+    return float(house.number("loss_q10") ** ((temperature - house.number("loss_warmth")) / 10))
+
+
 def share_rule(s: Subject) -> str:
     """Return the house rule of the share of the next sulfite that stays free."""
     cloudy = bool(s.clarity) and s.clarity[-1].value < 1

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 from cellar_tui.ledger.entry import NOON
 from cellar_tui.planning.plan import Because, Dose, Due, Fact
+from cellar_tui.planning.small_lot import POWDER, SOLUTION
 from cellar_tui.planning.subject import Subject
 
 OPEN_DAYS = 14
@@ -16,6 +17,8 @@ OPEN_DAYS = 14
 AGAIN_DAYS = 2
 """Days after which an action comes back whose own entry left its cause standing; contract of the program's dates."""
 
+SULFITES = (POWDER, SOLUTION)
+"""What a dose of sulfite is given as: by weight, or where that is too little for the balance, by volume."""
 
 Fixed = tuple[tuple[str, str], ...]
 
@@ -79,9 +82,18 @@ class Rule:
     cautions: tuple[str, ...] = ()
     source: str = "common practice"
 
-    def open_answers(self, s: Subject) -> tuple[Answer, ...]:
+    def ways(self, s: Subject, dose: Dose | None) -> tuple[int, ...]:
+        """Return the places of the answers that are open to this wine: a sulfite dose goes in as it was worked out."""
+        return tuple(place for place, one in enumerate(self.answers) if one.open_to(s) and _gives(one, dose))
+
+    def open_answers(self, s: Subject, dose: Dose | None = None) -> tuple[Answer, ...]:
         """Return the ways to record its result that are open to this wine."""
-        return tuple(answer for answer in self.answers if answer.open_to(s))
+        return tuple(self.answers[place] for place in self.ways(s, dose))
+
+
+def _gives(answer: Answer, dose: Dose | None) -> bool:
+    stuff = dict(answer.fixed).get("material")
+    return dose is None or dose.material not in SULFITES or stuff not in SULFITES or stuff == dose.material
 
 
 def window(

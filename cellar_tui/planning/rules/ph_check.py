@@ -63,7 +63,7 @@ def _for(s: Subject, dose: Due, name: str, first: bool) -> Iterator[Due]:
             f"pH has moved since; the {name} dose rests on it",
             (acid, moved, *behind),
         )
-    elif old_from <= dose.latest:
+    elif old_from <= (dose.expires or dose.latest):
         yield window(
             ID,
             max(old_from, dose.earliest),
@@ -71,6 +71,7 @@ def _for(s: Subject, dose: Due, name: str, first: bool) -> Iterator[Due]:
             dose.anchor,
             f"the pH is old; the {name} dose rests on it",
             (acid, s.fact(age), *behind),
+            expires=dose.expires,
         )
 
 
@@ -108,7 +109,8 @@ def due(s: Subject) -> Iterator[Due]:
     yield from _before_sorbate(s)
     yield from _must(s)
     for rule in DOSED:
-        for dose in rule.due(s):
+        # A keeping sulfite on too old a pH is not asked for; the pH that it waits for is.
+        for dose in sulfite.wanted(s) if rule is sulfite else rule.due(s):
             yield from _for(s, dose, rule.ID, rule in (arrest, sulfite) and s.sulfited is not True)
 
 

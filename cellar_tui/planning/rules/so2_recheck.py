@@ -1,8 +1,10 @@
-"""Free SO2 is read 3 days after work on the wine, and from each reading on the day it may slip under the target.
+"""Free SO2 is read on the day on which it may slip under the target, by the last reading and the work since.
 
-From the first sulfite, due or done, to bottling; never in must, a ferment or a running malolactic fermentation. Once
-sorbate or the cold hold waits for nothing but a fresh reading, it is read the day the last one grows too old. A small
-lot is read after a racking, before sorbate and before bottling; otherwise a standing dose may take the reading's place.
+From the first sulfite, due or done, to bottling; never in must, a ferment or a running malolactic fermentation. After
+the first sulfite, a blend or a sweetening it is read 3 days later: how much stays free is not known. A sulfite that is
+asked for comes first; the reading follows once the last one is too old to dose on. Once sorbate or the cold hold waits
+for nothing but a fresh reading, it is read the day the last one grows too old. A small lot is read after a racking,
+before sorbate and before bottling; otherwise a standing dose may take the reading's place.
 """
 
 from __future__ import annotations
@@ -21,6 +23,7 @@ from cellar_tui.planning.rules import (
     needs,
     so2_reading,
     sorbate,
+    sulfite,
     sulfiting,
     sweeten,
 )
@@ -89,37 +92,75 @@ def _reckoned(s: Subject, since: needs.Moment) -> Iterator[Due]:
         return
     last, name = max([*jobs, *reads, *skips], key=lambda one: one[0].index)
     if name == "reading":
-        found = outlook.recheck(s)
-        if found is not None:
-            yield _offered(s, Due(found.on, found.on, found.because, last.entry))
-        return
-    if name == "sulfite addition" and _dosed_blind(s):
-        days, most = so2.longest(s)
-        yield _offered(
-            s,
-            window(
-                ID,
-                last.on + timedelta(days=days),
-                None,
-                last.entry,
-                "a small lot is not read after each dose",
-                (last.fact(name), most, s.fact("small_lot")),
-                formula=f"{name} + {days} d",
-            ),
+        yield from _read_again(s, last)
+    elif name == "skip":
+        yield _days_after(s, last, name, "recheck_least", "it was looked at and put off")
+    else:
+        yield from _worked(s, last, name)
+
+
+def _days_after(s: Subject, last: needs.Moment, name: str, rule: str, reason: str) -> Due:
+    days = s.house.days(rule)
+    formula = f"{name} + {days} d"
+    found = window(
+        ID, last.on + s.days(rule), None, last.entry, reason, (last.fact(name), s.fact(rule)), formula=formula
+    )
+    return found if name in ALWAYS_READ else _offered(s, found)
+
+
+def _read_again(s: Subject, last: needs.Moment) -> Iterator[Due]:
+    """Yield the recheck after a reading: on the forecast's day, once a sulfite asked for on it can wait no longer."""
+    dose = sulfite.asked(s)
+    if dose is not None:
+        if dose.expires is None:
+            return
+        yield window(
+            ID,
+            dose.expires + needs.DAY,
+            None,
+            last.entry,
+            "the sulfite asked for has waited until its reading is too old to dose on",
+            (last.fact("reading"), *so2.fit_until(s)[1], *needs.changed(dose.because.facts)),
+            formula=f"reading + at most {s.house.days('dose_reading_age')} d, exceeded",
         )
         return
-    rule = "recheck_least" if name == "skip" else "recheck_after_work"
-    reason = "it was looked at and put off" if name == "skip" else f"a {name} takes or gives free SO2"
-    asked = window(
-        ID,
-        last.on + s.days(rule),
-        None,
-        last.entry,
-        reason,
-        (last.fact(name), s.fact(rule)),
-        formula=f"{name} + {s.house.days(rule)} d",
-    )
+    found = outlook.recheck(s)
+    if found is None:
+        return
+    if not needs.low(s) or needs.doubtful(s):
+        yield _offered(s, Due(found.on, found.on, found.because, last.entry))
+        return
+    # Under the target, and no dose is asked for: reading it every week would change nothing.
+    days, most = so2.longest(s)
+    why = f"a dose under {s.figure('dose_worth')} mg/L, or past a limit, is not asked for: it waits for the next visit"
+    facts = (*found.because.facts, s.fact("dose_worth"), s.fact("molecular_most"), s.fact("jurisdiction"), most)
+    yield window(ID, last.on + timedelta(days=days), None, last.entry, why, facts, formula=f"reading + {days} d")
+
+
+def _worked(s: Subject, last: needs.Moment, name: str) -> Iterator[Due]:
+    """Yield the recheck after work: soon where nobody knows what stays free, else on the forecast's day."""
+    if name == "sulfite addition" and _dosed_blind(s):
+        days, most = so2.longest(s)
+        facts = (last.fact(name), most, s.fact("small_lot"))
+        reason, formula = "a small lot is not read after each dose", f"{name} + {days} d"
+        day = last.on + timedelta(days=days)
+        yield _offered(s, window(ID, day, None, last.entry, reason, facts, formula=formula))
+        return
+    found = None if _unsettled(s) else outlook.recheck(s, last.on)
+    if found is None:
+        yield _days_after(s, last, name, "recheck_after_work", f"a {name} takes or gives free SO2")
+        return
+    because = replace(found.because, facts=(last.fact(name), *found.because.facts))
+    asked = Due(found.on, found.on, because, last.entry)
     yield asked if name in ALWAYS_READ else _offered(s, asked)
+
+
+def _unsettled(s: Subject) -> bool:
+    """Return whether a first sulfite, blend or sweetening since the last reading leaves open how much is free."""
+    read = s.reads[-1].index if s.reads else -1
+    first = s.sulfites[0][0] if s.sulfites and s.c.given.first_sulfite is not True else -1
+    places = [first, *(index for index, _ in s.blends(after=s.end_index)), *(index for index, _ in s.sweetenings)]
+    return max(places) > read
 
 
 def _again(s: Subject) -> Iterator[Due]:
@@ -158,8 +199,8 @@ def _serving(s: Subject, since: needs.Moment) -> Iterator[Due]:
     """Yield the reading that sorbate or the cold hold waits for."""
     jobs = [index for index, _ in work(s) if index >= since.index]
     unread = bool(jobs) and (not s.reads or jobs[-1] > s.reads[-1].index)
-    # Before the first sulfite there is nothing to read; after work on it the reading that follows serves.
-    if unread or not needs.sulfited(s):
+    # Before the first sulfite there is nothing to read; while a sulfite is asked for, the reading after it serves.
+    if not needs.sulfited(s) or (not unread and sulfite.asked(s) is not None):
         return
     for name, holds, age in SERVED:
         ready = needs.came_true(s, holds)
@@ -167,10 +208,13 @@ def _serving(s: Subject, since: needs.Moment) -> Iterator[Due]:
             continue
         day, entry = ready.on, ready.entry
         facts = [ready.fact(f"{name} waits for nothing else since"), s.fact(age)]
-        if s.free is not None:
-            day = max(day, s.free.on + s.days(age))
-            entry = s.free.entry
+        if s.free is not None and not needs.low(s):
+            day, entry = max(day, s.free.on + s.days(age)), s.free.entry
             facts.append(needs.free_fact(s.free))
+        if unread:
+            event = s.c.log[jobs[-1]]
+            day, entry = max(day, event.on + s.days("recheck_after_work")), event.entry
+            facts.append(s.fact("recheck_after_work"))
         yield window(
             ID,
             day,

@@ -51,7 +51,20 @@ def _first(s: Subject) -> Iterator[Due]:
         else ("the ferment is over, its carbon dioxide no longer protects the wine")
     )
     facts += s.changed("keeping_margin")
-    yield window(ID, since.on, latest, since.entry, reason, (*facts, *dose.because.facts), dose=dose, source=so2.SOURCE)
+    until, age = (None, ()) if s.sulfited is False else so2.fit_until(s)
+    if until is not None and until < since.on:
+        return
+    yield window(
+        ID,
+        since.on,
+        latest,
+        since.entry,
+        reason,
+        (*facts, *age, *dose.because.facts),
+        dose=dose,
+        source=so2.SOURCE,
+        expires=until,
+    )
 
 
 def _slipping(s: Subject) -> bool:
@@ -67,14 +80,17 @@ def _no_room(s: Subject) -> bool:
     return s.total_so2 >= so2.total_limit(s) and not measured
 
 
-def _keeping(s: Subject) -> Iterator[Due]:
+def _keeping(s: Subject) -> Due | None:
+    """Return the sulfite that a reading asks for, until that reading is too old."""
     since = needs.came_true(s, _slipping)
-    if since is None or s.free is None:
-        return
+    until, age = so2.fit_until(s)
+    if since is None or s.free is None or until is None or until < since.on:
+        return None
     dose, task, reason = so2.dose(s), "", "free SO2 is under the target and its margin"
     facts = (
         needs.free_fact(s.free),
         s.fact("keeping_margin"),
+        *age,
         *(dose.because.facts if dose else so2.target(s).facts),
         s.fact("jurisdiction"),
         *s.changed("yeast_so2"),
@@ -83,8 +99,8 @@ def _keeping(s: Subject) -> Iterator[Due]:
         task = "read total SO2: by the ledger no room is left under its limit"
         reason += f", and total SO2 stands at {s.total_so2:.0f} of {so2.total_limit(s):.0f} mg/L"
     elif dose is None:
-        return
-    yield window(
+        return None
+    return window(
         ID,
         since.on,
         None,
@@ -95,16 +111,18 @@ def _keeping(s: Subject) -> Iterator[Due]:
         task=task,
         formula="reading < target + margin",
         source=so2.SOURCE,
+        expires=until,
     )
 
 
 def _sweetened(s: Subject) -> Iterator[Due]:
+    until, age = so2.fit_until(s)
     for index, event in s.sweetenings[-1:]:
         # Once it was read again, the reading says whether there is enough.
         if s.free is not None and s.free.index > index:
             return
         dose = so2.dose(s)
-        if dose is None or any(place > index for place, _ in s.sulfites):
+        if dose is None or until is None or until < event.on or any(place > index for place, _ in s.sulfites):
             return
         fact = needs.moment((index, event)).fact("sweetened")
         yield window(
@@ -113,9 +131,10 @@ def _sweetened(s: Subject) -> Iterator[Due]:
             None,
             event.entry,
             "sugar thinned the SO2 and binds what comes",
-            (fact, *dose.because.facts),
+            (fact, *age, *dose.because.facts),
             dose=dose,
             source=so2.SOURCE,
+            expires=min(until, event.on + s.days("recheck_after_work") - needs.DAY),
         )
 
 
@@ -128,12 +147,29 @@ def _acid_first(s: Subject, due: Due) -> Due:
     return replace(due, because=because)
 
 
-def due(s: Subject) -> Iterator[Due]:
-    """Yield the sulfite that the wine asks for."""
+def wanted(s: Subject) -> Iterator[Due]:
+    """Yield the sulfite that the wine wants, on whatever pH it rests."""
     if s.c.store or s.end is None:
         return
-    for one in (*_first(s), *_keeping(s), *_sweetened(s)):
+    kept = _keeping(s)
+    for one in (*_first(s), *(() if kept is None else (kept,)), *_sweetened(s)):
         yield from final_so2.unless_open(s, _acid_first(s, one))
+
+
+def asked(s: Subject) -> Due | None:
+    """Return the sulfite that is wanted now, None where none is or the first one was looked at and put off."""
+    found = next((one for one in wanted(s) if one.dose is not None), None)
+    return None if found is not None and found.expires is None and s.all_skips(ID) else found
+
+
+def due(s: Subject) -> Iterator[Due]:
+    """Yield the sulfite that the wine asks for: after the first one no dose rests on a pH that is too old."""
+    ph_until = so2.ph_until(s)
+    for one in wanted(s):
+        if one.dose is None or one.expires is None or ph_until is None:
+            yield one
+        elif ph_until >= one.earliest:
+            yield replace(one, expires=min(one.expires, ph_until))
 
 
 RULE = Rule(

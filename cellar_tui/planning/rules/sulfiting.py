@@ -1,4 +1,4 @@
-"""How a sulfite addition is recorded: powder by weight, in a small lot a solution by volume."""
+"""How a sulfite addition is recorded: powder by weight; what a balance cannot weigh, as a solution by volume."""
 
 from __future__ import annotations
 
@@ -13,13 +13,13 @@ def in_powder(s: Subject) -> bool:
 
 
 def bought(s: Subject) -> bool:
-    """Return whether it takes the solution on the shelf, whose strength is known."""
-    return small(s) and on_the_shelf(s)
+    """Return whether a solution is measured from the shelf, where its strength is known."""
+    return on_the_shelf(s)
 
 
 def made_up(s: Subject) -> bool:
-    """Return whether it takes a 10 % solution made up for it."""
-    return small(s) and not on_the_shelf(s)
+    """Return whether a 10 % solution is made up for it."""
+    return not on_the_shelf(s)
 
 
 ANSWERS = (

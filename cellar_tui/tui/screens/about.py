@@ -116,7 +116,7 @@ def _figures(view: WineView | None, width: int) -> list[str]:
     if plan.forecast is not None:
         ahead = plan.forecast.risk_day > view.today
         until = f"on target until {short_day(plan.forecast.risk_day, view.today)}" if ahead else "may be under it now"
-        free = "" if plan.free is None else f"free {plan.free:.0f}, "
+        free = "" if view.day is None or view.day.so2 is None else f"free {describe_entry.free(view.day.so2)}, "
         found += set_in("SO2", f"{free}target {plan.forecast.target:.0f} mg/L: {until}", width)
     newest = sorted(plan.readings.items(), key=lambda one: one[1].on, reverse=True)[:LAST_READINGS]
     read = [

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from cellar_tui.language import quantities
+from cellar_tui.language import describe_entry, quantities
 from cellar_tui.language.clean_text import cells
 from cellar_tui.language.describe_entry import words
 from cellar_tui.service.views import Line
@@ -53,8 +53,9 @@ def texts(line: Line, today: date, units: str) -> Cells:
     if line.wine is not None:
         volume = line.volume or 0.0
         found["volume"] = quantities.number(volume, "L", system=units, figures=0 if volume >= 100 else 1)
-        figures = (("ph", line.ph, 2), ("free", line.free_so2, 0), ("molecular", line.molecular, 2))
-        found |= {name: "-" if value is None else f"{value:.{digits}f}" for name, value, digits in figures}
+        found["ph"] = "-" if line.ph is None else f"{line.ph:.2f}"
+        found["free"] = describe_entry.free(line.so2, bare=True)
+        found["molecular"] = describe_entry.molecular(line.so2, bare=True)
     return Cells(found, task.action.task if task else "")
 
 

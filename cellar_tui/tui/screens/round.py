@@ -91,7 +91,9 @@ class RoundScreen(Screen[None]):
         view = self.service.view.wine(task.vessel)
         if view.contents is None:
             return ()
-        return RULE_BY_ID[task.action.rule].open_answers(Subject(view.contents, view.info, view.house))
+        return RULE_BY_ID[task.action.rule].open_answers(
+            Subject(view.contents, view.info, view.house), task.action.dose
+        )
 
     def _page(self, head: str, told: list[str], foot: str) -> None:
         self.query_one("#head", Static).update(label(joined((" Due round", head))))

@@ -193,8 +193,8 @@ class WineScreen(ListScreen):
         view = self.view
         if view is None or view.contents is None:
             return
-        way = RULE_BY_ID[task.action.rule].open_answers(Subject(view.contents, view.info, self.service.view.house))[0]
-        dose = task.action.dose
+        dose, s = task.action.dose, Subject(view.contents, view.info, self.service.view.house)
+        way = RULE_BY_ID[task.action.rule].open_answers(s, dose)[0]
         prefill = {} if dose is None or "amount" not in way.fields else {"amount": f"{dose.amount:.2f}"}
         self.open_form(self.vessel, way.kind, prefill=prefill, fixed=dict(way.fixed), names=way.fields)
 

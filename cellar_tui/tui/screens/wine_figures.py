@@ -10,7 +10,9 @@ from cellar_tui.enology.so2 import PKA
 from cellar_tui.language import describe_entry, explain, quantities
 from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.history import readings
+from cellar_tui.planning.forecast.outlook import SOURCE as FORECAST_SOURCE
 from cellar_tui.planning.plan import Because, Fact, Measured, Plan, Verdict
+from cellar_tui.planning.planner import Day
 from cellar_tui.planning.so2 import SOURCE
 from cellar_tui.service.views import Task, WineView, Written
 from cellar_tui.tui.widgets.chart import Series
@@ -25,7 +27,7 @@ CHARTS = {
     "malic": ("malic acid", 2),
 }
 """Readings that are drawn: name and figures on the axis."""
-FIRST = ("ph", "free_so2", "molecular", "under", "total_so2")
+FIRST = ("ph", "free_so2", "free_now", "molecular", "under", "total_so2")
 """Figures that are shown first."""
 
 
@@ -77,15 +79,35 @@ def _measured(name: str, one: Measured, today: date, units: str) -> Item:
     return _figure(label, one.value, one.unit, short_day(one.on, today), because, units)
 
 
-def _molecular(plan: Plan, today: date, units: str) -> Iterator[tuple[str, Item]]:
-    if plan.molecular is None or plan.free is None or "ph" not in plan.readings:
+def _so2(plan: Plan, day: Day, today: date, units: str) -> Iterator[tuple[str, Item]]:
+    """Yield free and molecular SO2 of the day and the target; the reading itself stands above with its own day."""
+    found, known = day.so2, plan.so2
+    if found is None or known is None:
+        return
+    now = Fact(f"free SO2 of {explain.short_day(today)}", round(found.free_so2, 1), "mg/L")
+    facts = (
+        now,
+        Fact("day of its last reading", known.read_on.isoformat(), "", (), known.read_on),
+        Fact("free SO2 after the last work", round(known.free, 1), "mg/L", (), known.since),
+        Fact("its loss in a day", round(known.loss, 4), ""),
+    )
+    beside = f"~ {describe_entry.aged(found.age_days)}" if found.age_days else "read today"
+    because = Because(
+        "free_so2", "the estimate of this day, not a reading", facts, "free SO2 x e^(-loss x days)", FORECAST_SOURCE
+    )
+    if found.age_days:
+        yield "free_now", _figure("free today", found.free_so2, "mg/L", beside, because, units)
+    if found.molecular_so2 is None or "ph" not in plan.readings:
         return
     ph = plan.readings["ph"]
-    facts = (Fact("free SO2 expected now", round(plan.free, 1), "mg/L"), Fact("pH", ph.value, "pH", (ph.entry,), ph.on))
     because = Because(
-        "molecular_so2", "the part of the free SO2 that protects", facts, f"free SO2 / (1 + 10^(pH - {PKA:g}))", SOURCE
+        "molecular_so2",
+        "the part of the free SO2 that protects",
+        (now, Fact("pH", ph.value, "pH", (ph.entry,), ph.on)),
+        f"free SO2 / (1 + 10^(pH - {PKA:g}))",
+        SOURCE,
     )
-    yield "molecular", _figure("molecular", plan.molecular, "mg/L", "now", because, units)
+    yield "molecular", _figure("molecular", found.molecular_so2, "mg/L", beside, because, units)
     if plan.forecast is not None:
         ahead = plan.forecast.risk_day > today
         beside = f"under it from {short_day(plan.forecast.risk_day, today)}" if ahead else "may be under it now"
@@ -150,7 +172,7 @@ def figure_items(view: WineView) -> list[Item]:
     if plan is None or day is None:
         return []
     named = {name: _measured(name, one, today, units) for name, one in plan.readings.items()}
-    named |= dict(_molecular(plan, today, units))
+    named |= dict(_so2(plan, day, today, units))
     named |= dict(_sums(view, plan))
     order = [*(name for name in FIRST if name in named), *(name for name in named if name not in FIRST)]
     return [*(verdict_item(one, today) for one in day.verdicts.values()), *(named[name] for name in order)]

@@ -39,7 +39,9 @@ def sulfited() -> Walk:
         "2026-08-15", yeast="in_progress", bacteria="not_yet", air="not_yet", crystals="not_yet", haze="not_yet"
     )
     wine.reading("2026-08-15", ph=3.3).looks("2026-08-15", "smell")
-    wine.weighs("sulfite", 22.95 * 61.9 / 576).sulfite("2026-08-16", 62).asks("2026-08-17")  # 25.5 + 5.4, half free
+    wine.weighs("sulfite", 22.95 * 68.9 / 576).sulfite("2026-08-16", 62).asks(
+        "2026-08-17"
+    )  # 25.5 + 8.9 for 75 d in glass, half free
     rack = ("2026-08-18", "2026-08-25")
     wine.asks("2026-08-19", rack=rack, gravity_check="2026-08-19", so2_recheck="2026-08-19")
     wine.reading("2026-08-19", sg=0.993, free_so2=31, method="aspiration").rack("2026-08-19")
@@ -69,7 +71,8 @@ def kept() -> Walk:
     # level 30 d, smell 60 d; keeping: under 25.5 + 3, on a pH 64 d old
     wine.asks("2026-10-18", level_look="2026-10-18", smell_check="2026-10-18", sulfite="2026-10-18")
     wine.looks("2026-10-18", "level", "smell").sulfite("2026-10-18", 8).asks("2026-10-20")
-    wine.asks("2026-10-21", so2_recheck="2026-10-21").so2("2026-10-21", 31)
+    # a later sulfite is followed on the forecast's day
+    wine.asks("2026-10-21").so2("2026-10-21", 31)
     wine.reading("2026-11-17", free_so2=30, method="aspiration", ph=3.3)
     wine.asks("2026-11-17", level_look="2026-11-17").looks("2026-11-17", "level")
     return wine.so2("2026-11-20", 30).asks("2026-11-23")

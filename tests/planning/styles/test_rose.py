@@ -25,8 +25,8 @@ def sulfited() -> Walk:
     )
     wine.weighs("sulfite", 22.95 * 60 / 576)  # no meter: a first dose of 60 mg/L
     wine.reading("2026-09-26", ph=3.3).looks("2026-09-26", "smell")
-    # pH 3.3: 25.52 free, 5.45 more for 60 d in glass, half of it staying: 61.9 mg/L
-    wine.weighs("sulfite", 22.95 * 61.9 / 576).sulfite("2026-09-27", 62)
+    # pH 3.3: 25.52 free, 8.93 more for 75 d in glass, half of it staying: 68.9 mg/L
+    wine.weighs("sulfite", 22.95 * 68.9 / 576).sulfite("2026-09-27", 62)
     wine.stands("2026-09-27", bacteria="in_progress", air="in_progress")
     rack = ("2026-09-29", "2026-10-06")  # first racking: 3 to 10 d after
     wine.asks("2026-09-29", rack=rack)
@@ -67,7 +67,7 @@ def cold_stable() -> Walk:
     wine.asks("2026-10-28", sulfite="2026-10-28", ph_check="2026-10-28").reading("2026-10-28", ph=3.28)
     wine.stands("2026-10-28", bacteria="in_progress")  # on target since 30 September: 28 d
     wine.asks("2026-10-28", sulfite="2026-10-28").sulfite("2026-10-28", 10)
-    wine.asks("2026-10-31", so2_recheck="2026-10-31").so2("2026-10-31", 33)
+    wine.asks("2026-10-31").so2("2026-10-31", 33)
     return wine.stands("2026-10-31", bacteria="shown")  # 31 d
 
 

@@ -26,8 +26,9 @@ def test_finished_here_with_its_sugar_read_under_2_g_l_it_is_dry() -> None:
 def test_finished_here_with_its_sugar_unknown_it_takes_the_road_of_an_arrested_wine() -> None:
     wine = stuck().reading("2026-10-03", ph=3.2).decide("2026-10-03", "ferment_stuck", "finish_here")
     assert wine.due("arrest") == ("2026-10-03", "2026-10-03")  # chill first, then the rest
-    # 1.5 mg/L molecular at pH 3.2: 38.3 free; in glass 38.32 x (1 - exp(-0.24)) = 8.2 more; 0.35 stays
-    wine.weighs("arrest", 22.95 * (38.32 + 8.18) / 0.35 / 576)
+    # 1.5 mg/L molecular at pH 3.2: 38.3 free; in glass 13.4 are lost in 75 d, past the 51.1 that are 2 mg/L molecular;
+    # 0.35 stays
+    wine.weighs("arrest", 22.95 * 51.1 / 0.35 / 576)
     assert wine.due("sulfite") is None
     assert wine.due("rack") is None
     wine.chill("2026-10-03", 2.0, "chiller")
