@@ -30,8 +30,11 @@ class Seen:
 class Policy(Protocol):
     """Decides for one wine."""
 
-    def read(self, day: int, value: float) -> tuple[float, int]:
-        """Take a reading [mg/L]; return the sulfite to add [mg/L total, 0 for none] and the day of the next reading."""
+    def read(self, day: int, value: float, warmth: float | None = None) -> tuple[float, int]:
+        """Take a reading [mg/L] and, where it is read, the wine's temperature [C].
+
+        Return the sulfite to add [mg/L total, 0 for none] and the day of the next reading.
+        """
 
     def racked(self, day: int, due: int) -> int:
         """Take note of a racking; return the day of the next reading."""
@@ -54,7 +57,7 @@ class Interval:
     margin: float = 6.0
     retest: int | None = None
 
-    def read(self, day: int, value: float) -> tuple[float, int]:
+    def read(self, day: int, value: float, warmth: float | None = None) -> tuple[float, int]:
         """Add under target and margin, and come back after the interval."""
         added = dose(value, self.seen.target, self.margin)
         start = self.seen.target + AIM if added else value
@@ -93,7 +96,6 @@ class Filtered:
     risk: float
     margin: float = 6.0
     longest: int = 60
-    after_work: int | None = None
     at: int = 0
     belief: Belief = field(init=False)
 
@@ -108,21 +110,18 @@ class Filtered:
         days = days_until(self.belief, self.seen.target, self.risk)
         return day + min(max(days, LEAST), self.longest)
 
-    def _after_work(self, day: int) -> int:
-        return self._next(day) if self.after_work is None else day + self.after_work
-
-    def read(self, day: int, value: float) -> tuple[float, int]:
+    def read(self, day: int, value: float, warmth: float | None = None) -> tuple[float, int]:
         """Add under target and margin, and come back before the wine may have slipped."""
         self.belief = self._now(day).corrected(value, self.seen.method)
         added = dose(value, self.seen.target, self.margin)
         if added:
             self.belief = self.belief.dosed(added, STAYS)
-        return added, self._after_work(day) if added else self._next(day)
+        return added, self._next(day)
 
     def racked(self, day: int, due: int) -> int:
         """Weigh what the racking took."""
         self.belief = self._now(day).racked()
-        return self._after_work(day)
+        return self._next(day)
 
 
 def filtered(risk: float, **more: float) -> Maker:

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import count as naturals
+from itertools import islice, pairwise
 
 from cellar_tui.planning.forecast.belief import Belief
 from cellar_tui.planning.forecast.crossing import days_until
 from tests.bench import policies
 from tests.bench.policies import Maker, Seen
-from tests.bench.truth import Wine, World
+from tests.bench.truth import KEPT_A_MONTH, Wine, World
 
 YEAR = 365
+MATERIALS = tuple(sorted(KEPT_A_MONTH))
 GAP = 30
 """Days between the readings of a wine whose interval is tried [d]."""
 
@@ -28,19 +30,22 @@ class Year:
     doses: float
 
 
-def a_year(world: World, maker: Maker, wines: int) -> Year:
-    """Keep so many wines for a year by one policy."""
+def _lying_in(world: World, materials: Sequence[str]) -> Iterator[Wine]:
+    return (wine for seed in naturals() if (wine := Wine(world, seed)).material in materials)
+
+
+def a_year(world: World, maker: Maker, wines: int, materials: Sequence[str] = MATERIALS) -> Year:
+    """Keep so many wines for a year by one policy, in vessels of these materials."""
     tests = under = late = doses = 0
     added = 0.0
-    for seed in range(wines):
-        wine = Wine(world, seed)
+    for wine in islice(_lying_in(world, materials), wines):
         policy = maker(Seen(wine.material, wine.target, world.method))
         due = 0
         while wine.day < YEAR:
-            if wine.day == due:
+            while wine.day == due:
                 tests += 1
                 late += wine.true < wine.target
-                raised, due = policy.read(wine.day, wine.read())
+                raised, due = policy.read(wine.day, wine.read(), wine.warmth if world.thermometer else None)
                 if raised > 0:
                     wine.sulfite(raised)
                     doses, added = doses + 1, added + raised

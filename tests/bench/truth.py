@@ -11,6 +11,8 @@ import random
 from dataclasses import dataclass
 
 MONTH = 30.4
+MEAN_WARMTH = 15.0
+"""Mean temperature of a cellar over the year [C]."""
 
 KEPT_A_MONTH = {"steel": 0.927, "glass": 0.886, "oak": 0.784, "plastic": 0.738}
 """Share of its free SO2 that the median wine keeps over a month, by vessel: about 2, 3.5, 6.5 and 8 mg/L of 30."""
@@ -31,6 +33,7 @@ class World:
         season: warmth swings by this many kelvin over the year; the loss doubles with ten.
         unwritten: rackings a year that nobody writes down.
         blunders: share of readings that are grossly wrong.
+        thermometer: the wine's temperature is read with its free SO2.
     """
 
     name: str
@@ -40,6 +43,7 @@ class World:
     season: float = 0.0
     unwritten: float = 0.0
     blunders: float = 0.0
+    thermometer: bool = False
 
 
 MODELLED = World("as modelled, aspiration")
@@ -54,6 +58,7 @@ WORLDS = (
     World("an unwritten racking a year", unwritten=1.0),
     World("3 % gross blunders", blunders=0.03),
 )
+THERMOMETER = World("seasons of 5 K, with a thermometer", season=5.0, thermometer=True)
 HOSTILE = World("all of it at once", "titration", 1.6, True, 5.0, 1.0, 0.03)
 
 
@@ -84,10 +89,14 @@ class Wine:
         """Free SO2 as a perfect reading would show it [mg/L]."""
         return self.free + self.loose
 
+    @property
+    def warmth(self) -> float:
+        """Temperature of the wine [C]."""
+        return MEAN_WARMTH + self.world.season * math.sin(2 * math.pi * (self.day + self.phase) / 365)
+
     def sleep(self, *, still: bool = False) -> bool:
         """Let one day pass; return whether it was racked, as written down. A `still` wine is left alone."""
-        warmth = self.world.season * math.sin(2 * math.pi * (self.day + self.phase) / 365)
-        pace = 2 ** (warmth / 10)
+        pace = 2 ** ((self.warmth - MEAN_WARMTH) / 10)
         self.loss *= math.exp(self.dice.gauss(0.0, self.wander))
         lost = self.constant * pace if self.world.constant else self.free * (1 - math.exp(-self.loss * pace))
         self.free = max(0.0, self.free - lost)
