@@ -16,7 +16,7 @@ from tests import one_wine
 
 ROOT = Path(cellar_tui.__file__).parent
 CORE = ("enology", "ledger", "planning")
-HEAVY = {"textual", "rich", "pint", "numpy", "sqlite_utils", "click", "dateutil.parser"}
+HEAVY = {"textual", "rich", "pint", "numpy", "sqlite_utils", "click", "dateutil.parser", "icalendar", "fpdf", "PIL"}
 CLOCKS = {"time", "random", "secrets", "os", "sys", "io", "pathlib", "socket", "subprocess", "logging", "threading"}
 TICKS = {"now", "utcnow", "today", "uuid4", "open", "input", "print", "getenv", "urandom"}
 

@@ -44,6 +44,7 @@ class Command:
     positional: tuple[tuple[str, str | None, str], ...] = ()
 
 
+PAPER = ("--size", "--out")
 FIELDS = ("fields", "*", "field=value, as many as needed")
 
 COMMANDS: tuple[Command, ...] = (
@@ -99,6 +100,9 @@ COMMANDS: tuple[Command, ...] = (
         ("--map", "--dates", "--preview", "--series", "--waive"),
         (("file", None, "ledger.jsonl, or a sheet saved as CSV"),),
     ),
+    Command("paper round", "the round on paper, with boxes and what to weigh out", ("--on", "--within", *PAPER)),
+    Command("paper wine", "a wine's file on paper", ("--on", *PAPER), (("vessel", None, "name of the vessel"),)),
+    Command("paper bottling", "a bottling sheet", ("--on", *PAPER), (("vessel", None, "name of the vessel"),)),
 )
 
 _HELP = {
@@ -120,6 +124,8 @@ _HELP = {
     "--short": "one line for a prompt: 2 late, 3 today",
     "--quiet": "for mail: nothing where nothing is late or for today",
     "--ics": "write all that is due into a calendar file that phones can subscribe to",
+    "--size": "size of the paper: A4 or letter",
+    "--out": "file to write: PDF, or text where its name ends in .txt",
     "--map": "COLUMN=FIELD: what a column of the sheet means; COLUMN=- leaves it out",
     "--dates": "order of day, month and year in the sheet: DMY, MDY or YMD",
     "--series": "vessel whose temperatures a logger's file holds",

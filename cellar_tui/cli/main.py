@@ -8,7 +8,7 @@ import sys
 from argparse import Namespace
 from collections.abc import Callable, Sequence
 
-from cellar_tui.cli import arguments, calc, dashboard, due, export, keep, look, output, settings, take_in, write
+from cellar_tui.cli import arguments, calc, dashboard, due, export, keep, look, output, paper, settings, take_in, write
 from cellar_tui.cli.arguments import UsageError
 from cellar_tui.cli.where import Kept
 from cellar_tui.service.views import CellarError
@@ -24,6 +24,9 @@ HANDLERS: dict[str, Callable[[Namespace], int]] = {
     "restore": keep.restore,
     "export": export.export,
     "import": take_in.take_in,
+    "paper round": paper.paper_round,
+    "paper wine": paper.paper_wine,
+    "paper bottling": paper.paper_bottling,
     "vessel add": write.vessel_add,
     "vessel retire": write.vessel_retire,
     "wine start": write.wine_start,

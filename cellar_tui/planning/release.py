@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from cellar_tui.enology import legal
+from cellar_tui.enology.bottling import bottle_count
 from cellar_tui.enology.sorbate import SORBIC_SHARE, sorbic_acid
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.entry import Entry
@@ -29,6 +30,12 @@ ALLERGENS = {
 }
 """Finings, also a cellar's own by a word of their name, and what they are made from; common practice."""
 ALLERGEN_SOURCE = "Reg. (EU) 1169/2011, Annex II: egg, milk, fish; isinglass in wine is exempt there (from memory)"
+
+
+SIZES = (375, 500, 750, 1000, 1500)
+"""Sizes of bottle [mL]; common practice."""
+LOST = 3.0
+"""Share of the wine left in filter and hoses [%]; common practice, 2 to 3."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,3 +179,8 @@ def final_state(s: Subject) -> Word:
         said = f"waits for the other four and the wished day; it will aim at {goal:.0f} mg/L free"
         facts = (needs.wish(s), *facts)
     return Word(said, Because("final_so2", said, facts, "target + what filling takes"))
+
+
+def bottled(volume: float, size: float) -> tuple[int, int]:
+    """Return how many bottles [mL] a volume [L] fills, and how many where some is left in filter and hoses."""
+    return bottle_count(volume, size), bottle_count(volume, size, LOST)

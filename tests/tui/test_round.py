@@ -14,10 +14,10 @@ from textual.widgets import Static
 
 from cellar_tui.ledger.kinds import Check, Postpone, Skip
 from cellar_tui.service.open import OpenCellar, create_cellar
+from cellar_tui.service.round_list import carry, walking_order, weigh_out
 from cellar_tui.service.views import Request, Task
 from cellar_tui.tui.app import CellarApp
 from cellar_tui.tui.screens.round import RoundScreen
-from cellar_tui.tui.screens.round_text import carry, walking_order, weigh_out
 from cellar_tui.tui.widgets.form_panel import FormPanel
 from tests.opened import set_clock
 

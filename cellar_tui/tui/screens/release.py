@@ -7,6 +7,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.widgets import Input, Static
 
+from cellar_tui.planning.release import SIZES, bottled
 from cellar_tui.planning.subject import Subject
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import CellarError, Outcome, Request, WineView
@@ -70,7 +71,7 @@ class ReleaseScreen(ListScreen):
 
     def _filling(self, s: Subject) -> dict[str, str]:
         """Return the fields of the bottling that this page speaks of."""
-        most, _ = release_lines.bottled(s.volume, self.size_ml)
+        most, _ = bottled(s.volume, self.size_ml)
         fields = {"count": str(most), "size": str(self.size_ml)}
         return fields | ({"filter": "sterile"} if s.sterile else {})
 
@@ -114,7 +115,7 @@ class ReleaseScreen(ListScreen):
 
     def action_size(self) -> None:
         """Reckon with the next size of bottle."""
-        sizes = release_lines.SIZES
+        sizes = SIZES
         self.size_ml = sizes[(sizes.index(self.size_ml) + 1) % len(sizes)]
         self.refresh_from_service()
         place = next((i for i, one in enumerate(self.listing.rows) if one.head.startswith("Fill")), 0)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from cellar_tui.enology.bottling import bottle_count
 from cellar_tui.language import describe_entry, quantities
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.planning import release
@@ -20,10 +19,6 @@ from cellar_tui.tui.widgets.cells import column
 
 SECTION = 9
 """Cells of the name of a section, written before its first line."""
-SIZES = (375, 500, 750, 1000, 1500)
-"""Sizes of bottle [mL]; common practice."""
-LOST = 3.0
-"""Share of the wine left in filter and hoses [%]; common practice, 2 to 3."""
 
 
 def gate(view: WineView) -> str:
@@ -38,11 +33,6 @@ def gate(view: WineView) -> str:
     last = next((one for one in view.day.path if one.action == "bottle"), None)
     earliest = "" if last is None else f", {short_day(last.earliest, view.today)} at the earliest"
     return f"shut{earliest}"
-
-
-def bottled(volume: float, size: float) -> tuple[int, int]:
-    """Return how many bottles [mL] a volume [L] fills, and how many where some is left in filter and hoses."""
-    return bottle_count(volume, size), bottle_count(volume, size, LOST)
 
 
 def items(view: WineView, s: Subject, entries: Sequence[Entry], told: Outcome | None, size: int) -> Iterator[Item]:
@@ -93,8 +83,12 @@ def _crystals(s: Subject) -> Iterator[Item]:
 
 
 def _bottles(s: Subject, size: int, units: str) -> Iterator[Item]:
-    most, least = bottled(s.volume, size)
-    facts = (Fact("volume", round(s.volume, 2), "L"), Fact("bottle", float(size), "mL"), Fact("lost", LOST, "%"))
+    most, least = release.bottled(s.volume, size)
+    facts = (
+        Fact("volume", round(s.volume, 2), "L"),
+        Fact("bottle", float(size), "mL"),
+        Fact("lost", release.LOST, "%"),
+    )
     because = Because(
         "bottle_count",
         "whole bottles, and as many corks",
@@ -103,7 +97,8 @@ def _bottles(s: Subject, size: int, units: str) -> Iterator[Item]:
         "arithmetic; 2 to 3 % lost: common practice",
     )
     rest = quantities.show(s.volume - most * size / 1000, "L", system=units)
-    text = f"{most} bottles of {size} mL and as many corks, {rest} over; {least} where {LOST:g} % is lost  (s: size)"
+    lost = f"{least} where {release.LOST:g} % is lost"
+    text = f"{most} bottles of {size} mL and as many corks, {rest} over; {lost}  (s: size)"
     yield Item("", text, "", because)
 
 

@@ -14,6 +14,7 @@ from cellar_tui.planning.rules.base import Answer as Way
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
 from cellar_tui.service.open import OpenCellar
+from cellar_tui.service.round_list import walking_order
 from cellar_tui.service.views import CellarError, Task
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import form_why, round_text
@@ -84,7 +85,7 @@ class RoundScreen(Screen[None]):
         """Return what is due and not yet left for later, in walking order."""
         due = [one for one in self.service.view.tasks() if one.status != "ahead"]
         open_ones = (one for one in due if (one.vessel, one.action.key) not in self.left)
-        return sorted(open_ones, key=round_text.walking_order)
+        return sorted(open_ones, key=walking_order)
 
     def ways(self, task: Task) -> tuple[Way, ...]:
         """Return the ways in which this wine's result may be recorded."""
