@@ -6,8 +6,8 @@ from datetime import date
 from pathlib import Path
 
 from cellar_tui.planning.planner import on_day, plan
+from cellar_tui.service.round_list import walking_order
 from cellar_tui.service.views import Task
-from cellar_tui.tui.screens.round_text import walking_order
 from tests.planning.stories import Story, sweetened
 from tests.service import house_stories as told
 from tests.service.house_stories import Shelf
