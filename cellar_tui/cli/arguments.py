@@ -7,6 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NoReturn
 
+from cellar_tui.cli.examples import EXAMPLES
+
+PROGRAM = "cellar-tui"
+
 VALUED = ("--db", "--by", "--at", "--waive", "--key", "--on", "--as-of", "--within", "--known")
 """Options that take a value; it may begin with a minus, as in `--at -3d`."""
 
@@ -103,6 +107,8 @@ COMMANDS: tuple[Command, ...] = (
     Command("paper round", "the round on paper, with boxes and what to weigh out", ("--on", "--within", *PAPER)),
     Command("paper wine", "a wine's file on paper", ("--on", *PAPER), (("vessel", None, "name of the vessel"),)),
     Command("paper bottling", "a bottling sheet", ("--on", *PAPER), (("vessel", None, "name of the vessel"),)),
+    Command("completion", "print the completion for a shell", (), (("shell", None, "bash, zsh or fish"),)),
+    Command("man", "print the manual page"),
 )
 
 _HELP = {
@@ -120,6 +126,8 @@ _HELP = {
     "--read-only": "record nothing",
     "--wall": "show the wall display, record nothing",
     "--known": "SEQ:HASH that a backup or a check printed: does the ledger still go on from it?",
+    "--help": "show how a command is used",
+    "--version": "show the version",
     "--why": "with the reasons, in mail too",
     "--short": "one line for a prompt: 2 late, 3 today",
     "--quiet": "for mail: nothing where nothing is late or for today",
@@ -167,14 +175,50 @@ def find(words: Sequence[str]) -> tuple[Command, list[str]]:
         for command in COMMANDS:
             if command.words == name and len(words) >= count and (name or not words):
                 return command, list(words[count:])
+    if seconds := [one.words.split()[1] for one in COMMANDS if one.words.startswith(f"{words[0]} ")]:
+        raise UsageError(f"{words[0]} takes one of: {', '.join(seconds)}; `{PROGRAM} {words[0]} --help` shows them.")
     names = sorted({command.words for command in COMMANDS if command.words})
     raise UsageError(f"there is no command {words[0]}; there are: {', '.join(names)}.")
 
 
+def options_of(command: Command) -> tuple[str, ...]:
+    """Return every option that a command takes."""
+    return ("--db", "--by", "--json", *command.options, "--help", *(() if command.words else ("--version",)))
+
+
+def takes_value(option: str) -> bool:
+    """Return whether an option is followed by its value."""
+    return option in VALUED + EXCHANGED
+
+
+def help_of(option: str) -> str:
+    """Return what an option is for."""
+    return _HELP[option]
+
+
+def group(word: str) -> str:
+    """Return the help of the commands that begin with a word, "" where the word is a command itself or none."""
+    found = [one for one in COMMANDS if one.words.startswith(f"{word} ")]
+    if not found or any(one.words == word for one in COMMANDS):
+        return ""
+    lines = [f"  {PROGRAM} {one.words:<16} {one.help}" for one in found]
+    return "\n".join(
+        [f"{PROGRAM} {word}: which of these?", "", *lines, "", f"`{PROGRAM} {word} NAME --help` shows how."]
+    )
+
+
+def examples(command: Command) -> str:
+    """Return what the command looks like when it is used."""
+    lines = [f"  {typed}" + (f"\n      {said}" if said else "") for typed, said in EXAMPLES[command.words]]
+    return "examples:\n" + "\n".join(lines)
+
+
 def parser(command: Command) -> Parser:
     """Return the parser of one command."""
-    made = Parser(prog=f"cellar-tui {command.words}".strip(), description=command.help, allow_abbrev=False)
-    for option in ("--db", "--by", "--json", *command.options):
+    made = Parser(prog=f"{PROGRAM} {command.words}".strip(), description=f"{command.help}.", allow_abbrev=False)
+    made.formatter_class = argparse.RawDescriptionHelpFormatter
+    made.epilog = examples(command)
+    for option in [one for one in options_of(command) if one not in ("--help", "--version")]:
         if option in FLAGS:
             made.add_argument(option, action="store_true", help=_HELP[option])
         elif option in REPEATED:
@@ -184,10 +228,20 @@ def parser(command: Command) -> Parser:
     for name, count, told in command.positional:
         made.add_argument(name, nargs=count, help=told)
     if not command.words:
-        listed = "\n".join(f"  {one.words:<14} {one.help}" for one in COMMANDS if one.words)
-        made.formatter_class = argparse.RawDescriptionHelpFormatter
-        made.epilog = f"commands:\n{listed}"
+        made.add_argument("--version", action="version", version=version(), help=_HELP["--version"])
+        listed = "\n".join(f"  {one.words:<15} {one.help}" for one in COMMANDS if one.words)
+        made.epilog = f"commands:\n{listed}\n\n{made.epilog}\n\n`{PROGRAM} COMMAND --help` shows how each is used."
     return made
+
+
+def version() -> str:
+    """Return the program's name and version; of a checkout that is not installed, that there is none."""
+    from importlib import metadata
+
+    try:
+        return f"{PROGRAM} {metadata.version(PROGRAM)}"
+    except metadata.PackageNotFoundError:
+        return f"{PROGRAM} (not installed)"
 
 
 def days_ahead(text: str | None, usual: int) -> int:

@@ -8,7 +8,22 @@ import sys
 from argparse import Namespace
 from collections.abc import Callable, Sequence
 
-from cellar_tui.cli import arguments, calc, dashboard, due, export, keep, look, output, paper, settings, take_in, write
+from cellar_tui.cli import (
+    arguments,
+    calc,
+    completion,
+    dashboard,
+    due,
+    export,
+    keep,
+    look,
+    manual,
+    output,
+    paper,
+    settings,
+    take_in,
+    write,
+)
 from cellar_tui.cli.arguments import UsageError
 from cellar_tui.cli.where import Kept
 from cellar_tui.service.views import CellarError
@@ -27,6 +42,8 @@ HANDLERS: dict[str, Callable[[Namespace], int]] = {
     "paper round": paper.paper_round,
     "paper wine": paper.paper_wine,
     "paper bottling": paper.paper_bottling,
+    "completion": completion.completion,
+    "man": manual.man,
     "vessel add": write.vessel_add,
     "vessel retire": write.vessel_retire,
     "wine start": write.wine_start,
@@ -48,8 +65,12 @@ def main(argv: Sequence[str]) -> int:
     kept = Kept()
     try:
         options, words = arguments.options_first(argv)
+        asked = bool({"--help", "-h"} & set(options))
+        if asked and len(words) == 1 and (told := arguments.group(words[0])):
+            output.lines(*told.splitlines())
+            return output.DONE
         command, rest = arguments.find(words)
-        if command.words == "calc" and rest and {"--help", "-h"} & set(options):
+        if command.words == "calc" and rest and asked:
             output.lines(*calc.told(rest[0]))
             return output.DONE
         found = arguments.parser(command).parse_args([*options, "--", *rest] if rest else options, Namespace(kept=kept))
