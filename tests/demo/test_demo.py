@@ -49,11 +49,32 @@ def ledger(cellar: OpenCellar) -> list[Entry]:
     return sorted((line.entry for line in cellar.view.ledger()), key=lambda entry: entry.seq)
 
 
+def differences(fresh: Store, kept: Store) -> list[str]:
+    """Return what the two boards ask otherwise: vessel and rule, as it is kept and as the story is told now."""
+    names = {one.vessel: one.name for one in kept.fillings("name", retired=True)}
+
+    def asked(store: Store) -> dict[tuple[int, str], str]:
+        return {
+            (one.vessel, one.rule): f"{one.window_from} to {one.window_to}"
+            + (f", {one.dose_amount:.4g} {one.dose_unit} {one.dose_material}" if one.dose_amount is not None else "")
+            for one in store.actions()
+        }
+
+    new, old = asked(fresh), asked(kept)
+    return [
+        f"{names.get(vessel, vessel)} {rule}: kept {old.get((vessel, rule), 'not asked')}, "
+        f"told {new.get((vessel, rule), 'not asked')}"
+        for vessel, rule in sorted(new.keys() | old.keys())
+        if new.get((vessel, rule)) != old.get((vessel, rule))
+    ]
+
+
 def test_the_demo_cellar_is_rebuilt_from_its_story_to_the_last_hash(told: Path) -> None:
     with Store.open(told, read_only=True) as fresh, Store.open(demo_file(), read_only=True) as kept:
         assert fresh.entries() == kept.entries()
         assert fresh.components() == kept.components()
         assert fresh.vessels() == kept.vessels()
+        assert differences(fresh, kept) == []
         assert fresh.actions() == kept.actions()
         assert fresh.problems() == kept.problems() == []
 

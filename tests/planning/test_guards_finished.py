@@ -134,6 +134,8 @@ def test_nor_is_good_wine_poured_into_a_spoilt_one() -> None:
     assert "fault_carried" in story.cautioned(ON, k.Topping(outside=True, wine="Hill", volume=0.02))
 
 
-def test_a_caution_is_never_in_the_way() -> None:
-    body = k.Filter(pore=0.45, sterile=True)
-    assert all(not finding.stops for finding in kept().findings(ON, body))
+@pytest.mark.parametrize(("story", "body", "name"), [pytest.param(*case[1:4], id=case[0]) for case in CASES if case[4]])
+def test_a_caution_is_never_in_the_way(story: Tale, body: k.Body, name: str) -> None:
+    found = [one for one in story().findings(ON, body) if one.guard == name]
+    assert found
+    assert not [one for one in found if one.stops]

@@ -109,11 +109,18 @@ def test_a_chart_shows_first_and_last_day_highest_and_lowest(name: str, width: i
     read = [(TODAY - timedelta(days=ago), value) for ago, value in HISTORIES[name]]
     drawn = ["".join(text for text, _ in line) for line in draw(Series("free SO2 mg/L", 0, read, TODAY), width, height)]
     dots = sum(line.count(DOT) for line in drawn)
-    assert 1 <= dots <= len(read)
-    assert dots == len(read) or len(read) > 2 * width // 3 or name == "a gap of a year"
+    # Readings of one column and height share a dot; first, last, highest and lowest of many each have theirs.
+    few = {"one": (1, 1), "two": (2, 2), "two hundred": (4, width), "a gap of a year": (2, 4)}
+    least, most = few[name]
+    assert least <= dots <= most, f"{dots} dots"
     assert "free SO2 mg/L" in drawn[0]
-    shown = read[-1][0] if len(read) == 1 else None
-    assert shown is None or f"{shown.day} {shown:%b}" in drawn[-1]
+    first = read[0][0]
+    assert f"{first.day} {first:%b}" in drawn[-1], "the first day stands under it"
+    assert "today" in drawn[-1]
+    highest, lowest = max(value for _, value in read), min(value for _, value in read)
+    axis = [float(line.split("┤")[0]) for line in drawn if "┤" in line and line.split("┤")[0].strip()]
+    assert max(axis) >= highest
+    assert min(axis) <= lowest
     assert any("┤" in line for line in drawn), "the axis has its numbers"
 
 

@@ -68,7 +68,9 @@ async def test_what_is_due_first_stands_first_and_is_said_in_words(service: Open
         assert isinstance(pilot.app.screen, HomeScreen)
         first = service.view.board().lines[0]
         assert first.next is not None
-        assert lines(pilot)[2].split()[0] == first.name.split()[0]
+        others = [one.name for one in service.view.board().lines if one.name != first.name]
+        assert first.name in lines(pilot)[2], "its whole name, not its first word alone"
+        assert not [name for name in others if name in lines(pilot)[2]]
         assert first.next.action.task in flat(pilot)
         assert f"{service.view.board().late} late" in lines(pilot)[0]
         assert "ida" in lines(pilot)[0]
