@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
 from cellar_tui.enology import cold
+from cellar_tui.ledger import ferment
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.entry import NOON
@@ -73,9 +74,26 @@ def _credit_day(start: datetime, credit: float, temperature: float, factor: floa
     return (start + timedelta(seconds=seconds)).date()
 
 
+def _of_must(s: Subject) -> int:
+    """Return the place up to which a chill is that of a must or a ferment: to settle it or to slow it, no cold hold.
+
+    The chill that arrests a ferment is its cold hold, and one that goes on past the finish as well.
+    """
+    begun = len(s.c.log)
+    if s.end is not None:
+        begun = s.end.index if s.end.begun is None else s.end.begun
+    elif s.intents.finish != "arrested" or not ferment.fermenting(s.c):
+        return begun
+    open_chill = -1
+    for index, event in s.events(k.Chill):
+        if index < begun and isinstance(event.body, k.Chill):
+            open_chill = index if event.body.start else -1
+    return (open_chill if open_chill >= 0 else begun) - 1
+
+
 def hold(s: Subject) -> Hold | None:
     """Return the last cold hold of the filling, None where there was none."""
-    chills = [(i, e, e.body) for i, e in s.events(k.Chill) if isinstance(e.body, k.Chill)]
+    chills = [(i, e, e.body) for i, e in s.events(k.Chill, after=_of_must(s)) if isinstance(e.body, k.Chill)]
     starts = [one for one in chills if one[2].start]
     if not starts:
         return None

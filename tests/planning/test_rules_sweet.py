@@ -190,7 +190,27 @@ def watched(warmth: float = 20.0) -> Story:
     ),
     ("a reading too early does not count", lambda: sweetened().reading("2026-11-10", sg=1.003), "2026-11-12"),
     ("passed, no more", watched, None),
-    ("too cold: on, 2 d later", lambda: watched(warmth=14), "2026-12-05"),
+    (
+        "too cold: a warm sample, from the day that 21 warm days are out of reach",
+        lambda: watched(warmth=14),
+        ("2026-11-13", "2026-11-27"),
+    ),
+    ("not while 7 cold days leave 21", lambda: sweetened().reading("2026-11-05", temperature=19), "2026-11-12"),
+    (
+        "at once, where a reading finds it warm too late",
+        lambda: sweetened().reading("2026-11-12", sg=1.002, temperature=14).reading("2026-11-16", temperature=19),
+        ("2026-11-16", "2026-11-30"),
+    ),
+    (
+        "later by each day seen warm",
+        lambda: (
+            sweetened()
+            .reading("2026-11-05", temperature=19)
+            .reading("2026-11-12", sg=1.002, temperature=19)
+            .reading("2026-11-13", temperature=14)
+        ),
+        "2026-11-19",
+    ),
     ("a warm sample ends it", lambda: watched(warmth=14).check("2026-12-05", "warm_bottle"), None),
     ("more sugar begins it anew", lambda: watched().add("2026-12-10", "sugar", 60), "2026-12-17"),
     (

@@ -5,10 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.materials import material
 from cellar_tui.ledger.sugar import NOISE, SWEETEST
 from cellar_tui.planning import so2, sorbate
 from cellar_tui.planning.guards.base import Act, Finding
 from cellar_tui.planning.subject import Subject
+
+TOO_SWEET = 2.0
+"""Times the sweetness wished from which sugar is taken for a slip; common practice."""
+
+BY_STRENGTH = ("juice", "concentrate")
+"""Materials whose sugar differs from one to the next, and is asked for."""
 
 
 def held(s: Subject) -> bool:
@@ -40,6 +47,8 @@ def guard(act: Act) -> Iterator[Finding]:
         return
     yield from _unknown(act, before, after)
     yield from _unprotected(act, before, after)
+    yield from _past_wish(act, before, after)
+    yield from _strength_taken(act)
     dry = act.before.house.number("dry_sugar") - NOISE
     rose = after.sugar_gained > before.sugar_gained + NOISE
     open_before = _surely(before) >= dry and not held(before)
@@ -72,6 +81,26 @@ def _told(act: Act, before: Subject, after: Subject) -> str:
     return (
         f"bottles can burst: this makes {sugar:.0f} g/L of sugar in a finished wine whose yeast is not held. {remedy}"
     )
+
+
+def _past_wish(act: Act, before: Subject, after: Subject) -> Iterator[Finding]:
+    """Caution sugar that makes the wine twice as sweet as it is wished."""
+    wished = before.intents.sweetness
+    now, rose = after.sugar_held.middle, after.sugar_gained > before.sugar_gained + NOISE
+    if wished and rose and before.end is not None and now >= TOO_SWEET * wished:
+        told = (
+            f"this makes {now:.0f} g/L of sugar where {wished:g} are wished: check the weight, the unit and the volume."
+        )
+        yield Finding("sugar_past_wish", told)
+
+
+def _strength_taken(act: Act) -> Iterator[Finding]:
+    """Caution a concentrate, syrup or juice whose sugar nobody told: the usual one is taken."""
+    body = act.entry.body
+    if isinstance(body, k.Addition) and body.material in BY_STRENGTH and body.strength is None:
+        usual = material(body.material).strength
+        told = f"the sugar of the {body.material} is taken as {usual:g} g/L: give strength= from its label or by Brix."
+        yield Finding("strength_taken", told)
 
 
 def _unprotected(act: Act, before: Subject, after: Subject) -> Iterator[Finding]:

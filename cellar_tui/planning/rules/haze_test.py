@@ -60,8 +60,32 @@ def _reason(s: Subject, asked: list[str]) -> str:
     return f"protein and pectin cloud a clear wine in the warmth; tested before the cold hold, where {passes}"
 
 
+def _hazy_fruit(s: Subject) -> bool:
+    """Return whether a fruit wine stays hazy that had no pectic enzyme and was never tested for pectin."""
+    if s.intents.colour != "fruit" or not s.clarity or s.clarity[-1].value == 1:
+        return False
+    enzyme = any(True for _ in additions(s.c, lambda name: name == "pectic_enzyme"))
+    return not enzyme and not checks(s.c, "pectin_test")
+
+
+def _pectin_first(s: Subject) -> Iterator[Due]:
+    since = needs.came_true(s, _hazy_fruit)
+    if since is not None:
+        yield window(
+            ID,
+            since.on,
+            None,
+            since.entry,
+            "a fruit wine that had no pectic enzyme is hazy by pectin more often than by anything else",
+            (since.fact("hazy since"),),
+            task="pectin test",
+        )
+
+
 def due(s: Subject) -> Iterator[Due]:
     """Yield the haze test."""
+    if not s.c.store:
+        yield from _pectin_first(s)
     ready = None if s.c.store else needs.came_true(s, _ready)
     if ready is None:
         return

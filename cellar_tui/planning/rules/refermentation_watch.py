@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import timedelta
 
-from cellar_tui.ledger.history import checks
+from cellar_tui.ledger.history import checks, readings
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs
 from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, always, window
@@ -45,6 +45,37 @@ def _pressure(s: Subject) -> Iterator[Due]:
     )
 
 
+def _too_cold(s: Subject, start: int) -> Iterator[Due]:
+    """Yield the warm sample from the day on which the wine itself can no longer stand warm for long enough."""
+    begun, spare = s.c.log[start], s.house.days("watch_days") - s.house.days("watch_warm_days")
+    seen = readings(s.c, "temperature", start - 1)
+    if not seen:
+        return
+    last, known = seen[-1], warm_days(s, start)
+    still_warm = last.value >= s.house.number("watch_warm")
+    # Days after the last reading may be warm while that was; all others without warmth read on both sides are not.
+    if still_warm and (last.on - begun.on).days - known <= spare:
+        return
+    sample = s.house.days("warm_sample_days")
+    day = last.on if still_warm else begun.on + timedelta(days=spare + 1 + known)
+    facts = (
+        Fact("watch begun", begun.on.isoformat(), "", (begun.entry,), begun.on),
+        Fact("temperature", last.value, "C", last.entries, last.on),
+    )
+    warm, wanted = s.fact("watch_warm"), s.fact("watch_warm_days")
+    yield window(
+        ID,
+        day,
+        day + timedelta(days=sample),
+        last.entry,
+        f"too cold to prove anything: {wanted.value:g} days of {s.figure('watch_days')} at {warm.value:g} C can no "
+        f"longer be reached; a sample under an airlock at 22 to 28 C for {sample} d shows it",
+        (*facts, warm, wanted, s.fact("watch_days"), s.fact("warm_sample_days"), *needs.behind(s, "yeast")),
+        formula=f"beginning + {spare} d + days seen warm + 1 d",
+        task=f"stand a sample under an airlock at 22 to 28 C for {sample} d, and read gravity",
+    )
+
+
 def due(s: Subject) -> Iterator[Due]:
     """Yield the next reading of the watch, before it what a sample that made gas asks for."""
     start = watch_start(s) if not s.c.store and _watched(s) else None
@@ -52,6 +83,7 @@ def due(s: Subject) -> Iterator[Due]:
         yield from _pressure(s)
     if start is None:
         return
+    yield from _too_cold(s, start)
     begun = s.c.log[start]
     met, _ = watched(s, start)
     marks = watch_marks(s)

@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cellar_tui.ledger import kinds as k
-from cellar_tui.ledger.history import Evidence, checks, readings
+from cellar_tui.ledger.history import Evidence, additions, checks, readings
 from cellar_tui.planning import coldhold
 from cellar_tui.planning.plan import Fact
 from cellar_tui.planning.so2 import intent_entries
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.base import Kind, Shown, Undone, blends
+
+GRAPE = ("juice", "concentrate")
+"""Sweeteners that bring the potassium and tartaric acid of grapes."""
 
 
 def tests(s: Subject, after: int = -1) -> list[Evidence]:
@@ -31,6 +34,8 @@ def _undoings(s: Subject) -> Iterator[Undone]:
         yield Undone(index, event, "acid taken out")
     for index, event in s.finings():
         yield Undone(index, event, "fined")
+    for index, event, name in additions(s.c, lambda name: name in GRAPE, after=s.end_index):
+        yield Undone(index, event, f"{name} added")
     for one in tests(s):
         if one.value < 1:
             yield Undone(one.index, s.c.log[one.index], "cold test failed")
