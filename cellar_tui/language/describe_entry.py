@@ -121,7 +121,13 @@ def _moved(verb: str) -> Callable[[Any, Mapping[int, str], str], str]:
 
 def _topping(body: k.Topping, names: Mapping[int, str], units: str) -> str:
     source = f"{body.wine or 'wine'} from outside" if body.outside else names.get(body.source or 0, "another vessel")
-    return f"topped with {amount(body.volume or 0, 'L', units)} of {source}"
+    stated = [reading(name, value, unit, units) for name, value, unit in _stated(body) if value is not None]
+    told = f" ({', '.join(stated)})" if stated else ""
+    return f"topped with {amount(body.volume or 0, 'L', units)} of {source}{told}"
+
+
+def _stated(body: k.Topping) -> tuple[tuple[str, float | None, str], ...]:
+    return ("sugar", body.sugar, "g/L"), ("alcohol", body.alcohol, "% vol")
 
 
 def _split(body: k.Split, names: Mapping[int, str], units: str) -> str:

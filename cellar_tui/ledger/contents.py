@@ -285,7 +285,7 @@ class Contents:
         base: intents before any `intent` entry.
         started: day the wine began (of the youngest part of a blend).
         harvested: day of harvest, where stated (the latest of a blend's parts).
-        source: grape, fruit, juice or concentrate.
+        source: grape, fruit, juice, concentrate or honey.
         skins: it began on its skins or pulp.
         first_sg: gravity of the must, where stated.
         given: what it begins with.
@@ -295,6 +295,7 @@ class Contents:
         store: it lies in bottles.
         material: of the vessel that it was filled into first.
         before: the wine that stood in the vessel until a blend made this one of it.
+        fruit: which fruit it is made from, "" where nobody said.
         kept: what was worked out of these contents, under a name, so that it is worked out once.
     """
 
@@ -314,6 +315,7 @@ class Contents:
     store: bool = False
     material: str = "glass"
     before: Contents | None = None
+    fruit: str = ""
     kept: dict[str, object] = field(default_factory=dict, init=False, compare=False, repr=False)
     _places: Places | None = field(default=None, init=False, compare=False, repr=False)
 
@@ -371,6 +373,7 @@ class Contents:
             self.store,
             self.material,
             self.before,
+            self.fruit,
         )
 
     def each(self, kind: type[Body], after: int = -1) -> Iterator[tuple[int, Event]]:

@@ -370,7 +370,12 @@ def dry_left(sugar: float, house: House) -> bool:
 
 def fruit(contents: Contents) -> bool:
     """Return whether it is made from fruit other than grapes."""
-    return contents.source == "fruit" or intents(contents).colour == "fruit"
+    return contents.source == "fruit" or intents(contents).colour == "fruit" or other_fruit(contents)
+
+
+def other_fruit(contents: Contents) -> bool:
+    """Return whether somebody said that it is made from a fruit other than grapes."""
+    return bool(contents.fruit) and "grape" not in contents.fruit.casefold()
 
 
 def alive_by_cold(contents: Contents, end: Finish | None, house: House) -> bool:

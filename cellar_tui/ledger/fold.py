@@ -112,6 +112,7 @@ def _start(entry: Entry, body: WineStart, cellar: Cellar) -> None:
         given,
         begin,
         material=_material(cellar, vessel),
+        fruit=body.fruit or "",
     )
     _overfull(entry, vessel, cellar)
 

@@ -17,7 +17,7 @@ from cellar_tui.ledger.history import intents
 from cellar_tui.ledger.house import House
 from cellar_tui.ledger.styles import style_intents
 
-SOURCES = ("grape", "juice", "concentrate", "fruit")
+SOURCES = ("grape", "juice", "concentrate", "fruit", "honey")
 """What wine is made from, the likeliest to drop crystals first; common practice."""
 
 
@@ -137,6 +137,10 @@ def blend(
     base = intents(first)
     if body.style:
         base = replace(style_intents(body.style), bottling=base.bottling)
+    # The part that is likeliest to drop crystals tells what the whole is made from.
+    source, fruit = min(
+        ((one.source, one.fruit) for one in (first, second)), key=lambda one: (SOURCES.index(one[0]), one)
+    )
     harvests = [one.harvested for one in (first, second) if one.harvested is not None]
     given = _given(first, second, house)
     if given.finished is None:
@@ -151,7 +155,8 @@ def blend(
         base=base,
         started=max(first.started, second.started),
         harvested=max(harvests) if len(harvests) == 2 else None,
-        source=min(first.source, second.source, key=SOURCES.index),
+        source=source,
+        fruit=fruit,
         skins=first.on_skins and second.on_skins,
         first_sg=None,
         given=given,

@@ -152,6 +152,8 @@ def _risen(contents: Contents, now: Amounts, newest: Evidence | None, house: Hou
 
 
 def _estimated(contents: Contents, sg: float, now: Amounts) -> Amounts:
+    if contents.source == "honey":
+        return now  # it has little extract but sugar, and how little nobody can say from its gravity
     strength = now.alcohol
     if strength is None and not ferment.fermenting(contents) and contents.given.finished is None:
         strength = 0.0

@@ -353,9 +353,13 @@ class Subject:
     @property
     def tartrate(self) -> bool:
         """Grape or tartaric acid is in it, so that it can drop crystals."""
-        acids = ("tartaric_acid", "cream_of_tartar")
-        by_hand = any(True for _ in history.additions(self.c, lambda name: name in acids))
-        return self.c.source != "fruit" or self.intents.colour != "fruit" or by_hand
+        brought = ("tartaric_acid", "cream_of_tartar", "concentrate")
+        if any(True for _ in history.additions(self.c, lambda name: name in brought)):
+            return True
+        if self.c.source == "honey" or ferment.other_fruit(self.c):
+            return False
+        juice = self.c.source in ("fruit", "juice") and not self.c.fruit
+        return not (juice and self.intents.colour == "fruit")
 
     def foreign_since(self, index: int) -> float:
         """Return the share of other wine topped in since that place in the log [%]."""

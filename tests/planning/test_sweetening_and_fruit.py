@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import pytest
 
 from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.cellar_kinds import WineStart
 from cellar_tui.planning.stage import stage
 from tests.planning.stories import Story, dry, ready_to_sweeten
 
@@ -90,3 +93,49 @@ def test_not_where_the_enzyme_was_in_from_the_crush() -> None:
     story = Story("dry_fruit", sg=1.090).add("2026-09-20", "pectic_enzyme", 2).add("2026-09-21", "yeast", 6)
     story.reading("2026-10-10", sg=0.992).reading("2026-10-13", sg=0.992).rack("2026-10-18")
     assert story.check("2026-11-01", "clarity", "fail", "haze").due("haze_test") is None
+
+
+def finished(style: str = "dry_fruit", **more: object) -> Story:
+    return Story(style, "2026-10-13", finished=True, alcohol=11.0, **more)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("story", "drops"),
+    [
+        pytest.param(lambda: finished(source="juice", fruit="apple"), False, id="apple juice"),
+        pytest.param(lambda: finished(source="juice"), False, id="juice of a fruit nobody named"),
+        pytest.param(lambda: finished(source="juice", fruit="white grape"), True, id="grape juice"),
+        pytest.param(lambda: finished("dry_white", source="juice"), True, id="juice of a white wine"),
+        pytest.param(lambda: finished("dry_white", source="juice", fruit="Pear"), False, id="pear juice, as a white"),
+        pytest.param(lambda: finished("dry_white", source="honey"), False, id="honey"),
+        pytest.param(lambda: finished().add("2026-10-14", "tartaric_acid", 20), True, id="tartaric acid in it"),
+        pytest.param(lambda: finished().add("2026-10-14", "concentrate", 200), True, id="grape concentrate in it"),
+    ],
+)
+def test_only_grapes_and_tartaric_acid_drop_crystals(story: Callable[[], Story], drops: bool) -> None:
+    assert story().subject().tartrate is drops
+
+
+def begun(**more: object) -> set[str]:
+    """Return what is said when 20 L of a wine are begun in an empty vessel."""
+    story = Story("dry_red", sg=1.090)
+    story.vessel = story.tell_vessel("glass", 30.0)
+    return story.cautioned("2026-09-20", WineStart(name="Dale", volume=20.0, **more))  # type: ignore[arg-type]
+
+
+def test_juice_in_a_fruit_style_asks_which_fruit() -> None:
+    assert "fruit_unknown" in begun(style="dry_fruit", source="juice")
+    assert "fruit_unknown" not in begun(style="dry_fruit", source="juice", fruit="apple")
+    assert "fruit_unknown" not in begun(style="dry_white", source="juice")
+
+
+def test_honey_says_what_it_asks() -> None:
+    assert "honey" in begun(style="dry_white", source="honey", sg=1.090)
+
+
+def test_the_sugar_of_honey_wine_is_not_told_by_its_gravity() -> None:
+    story = Story("sweet_white", "2026-10-13", finished=True, source="honey").reading(
+        "2026-10-14", sg=1.010, alcohol=12
+    )
+    assert story.subject().sugar is None
+    assert story.reading("2026-10-15", residual_sugar=40).subject().sugar == 40

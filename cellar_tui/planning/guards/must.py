@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.cellar_kinds import WineStart
 from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.entry import NOON
 from cellar_tui.ledger.ferment import potential_alcohol
@@ -24,6 +25,8 @@ def guard(act: Act) -> Iterator[Finding]:
     if after is not None and after.end is None and not after.c.store:
         yield from _foam(act, s, after)
         yield from _strong(s, after)
+    if isinstance(body, WineStart) and after is not None:
+        yield from _made_from(after, body)
     if s is None:
         return
     if isinstance(body, k.Addition):
@@ -33,6 +36,19 @@ def guard(act: Act) -> Iterator[Finding]:
             yield from _nutrient(s, body)
     elif isinstance(body, k.Decide) and body.choice in ("warm", "warm_and_feed"):
         yield Finding("heating", "heating a wine to save it costs its fruit: warm it gently, by the room or a jacket.")
+
+
+def _made_from(s: Subject, body: WineStart) -> Iterator[Finding]:
+    """Caution what is not said of the fruit, and what honey asks that grapes do not."""
+    if body.source in ("juice", "concentrate") and s.intents.colour == "fruit" and not body.fruit:
+        told = "which fruit it is decides whether it can drop crystals: give fruit= (apple, plum; grape where it is)."
+        yield Finding("fruit_unknown", told)
+    if body.source == "honey":
+        told = (
+            "honey has next to no food for yeast: measure its nitrogen or feed it from the start; it ferments slowly, "
+            "for months, and its sugar is told by a sugar test, not from its gravity."
+        )
+        yield Finding("honey", told)
 
 
 def _full(s: Subject) -> bool:

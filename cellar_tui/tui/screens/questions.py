@@ -22,7 +22,7 @@ FINISHES = {
 """What each finish means."""
 CALLED = {"glass": "Demijohn", "steel": "Tank", "oak": "Barrel", "plastic": "Tub"}
 """What a vessel of each material is usually called."""
-SOURCES = ("grape", "fruit", "juice", "concentrate")
+SOURCES = ("grape", "fruit", "juice", "concentrate", "honey")
 MUST, FINISHED = "must", "finished"
 PAST = ("malolactic", "alcohol", "sugar", "total_so2", "sorbate")
 """What is asked of a wine that came finished."""
@@ -236,6 +236,8 @@ def _state(texts: Texts, wanted: Intents, units: str) -> list[Question]:
         offered="fruit" if fruit else "grape",
         choices=SOURCES,
     )
+    named = Question("fruit", "which fruit", "apple, plum", "Grapes drop crystals; other fruit does not.")
+    made_from = [source, named] if fruit else [source]
     if chosen(texts.get("state", MUST), (MUST, FINISHED)) == FINISHED:
         past = (
             Question(
@@ -250,7 +252,7 @@ def _state(texts: Texts, wanted: Intents, units: str) -> list[Question]:
             Question("total_so2", "total SO2", "mg/L", "Over 15 mg/L its first sulfite counts as in."),
             Question("sorbate", "sorbate", "mg/L", "Potassium sorbate already in it, where it is known."),
         )
-        return [begun, *past, gravity, *([source] if fruit else [])]
+        return [begun, *past, gravity, *(made_from if fruit else [])]
     skins = Question(
         "skins",
         "on skins",
@@ -258,7 +260,7 @@ def _state(texts: Texts, wanted: Intents, units: str) -> list[Question]:
         offered="yes",
         choices=("yes", "no"),
     )
-    return [begun, gravity, *([skins] if wanted.colour == "red" or fruit else []), source]
+    return [begun, gravity, *([skins] if wanted.colour == "red" or fruit else []), *made_from]
 
 
 def _days(wanted: Intents) -> list[Question]:
