@@ -11,6 +11,7 @@ from cellar_tui.service import clock
 from cellar_tui.service.open import create_cellar, open_cellar
 from cellar_tui.service.views import CellarError, Request
 from storage.store import Store
+from tests.storage.cellar import an_entry
 
 WINES = (("B1", "Terrace", "dry_white"), ("B2", "Hill", "dry_red"), ("B3", "Plum", "sweet_fruit"))
 
@@ -48,6 +49,22 @@ def record(path: Path, first: int, count: int) -> None:
                 print(f"ACK {number}" if answer.saved else f"ERR {number} stopped", flush=True)
 
 
+def rebuild_for_ever(path: Path) -> None:
+    """Work out the board again and again, until somebody ends it."""
+    with closing(open_cellar(path, clock.system, by="ida")) as service:
+        while True:
+            service.rebuild()
+
+
+def store(path: Path, program: int, count: int) -> None:
+    """Write entries as the store takes them."""
+    with Store.open(path) as kept:
+        for number in range(count):
+            row = an_entry(program * 1_000_000 + number, "note", vessels=(2,), body='{"says":{"text":"x"}}')
+            with kept.write() as tx:
+                tx.append([row])
+
+
 def wrong(path: Path, acknowledged: list[int]) -> str | None:
     """Say what is wrong with a cellar after an accident; None where all that was acknowledged is there and sound."""
     try:
@@ -68,4 +85,5 @@ def count(path: Path) -> int:
 
 
 if __name__ == "__main__":
-    record(Path(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3]))
+    work = store if sys.argv[4:] == ["rows"] else record
+    work(Path(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3]))

@@ -95,6 +95,11 @@ def _text(chance: random.Random, most: int = 6) -> str:
     return "".join(chance.choice(PIECES) for _ in range(chance.randint(1, most)))
 
 
+def _word(chance: random.Random, most: int) -> str:
+    """A word as the system can hand it over: no byte of it is zero."""
+    return _text(chance, most).replace("\x00", "").encode("utf-8", "surrogateescape").decode("utf-8", "surrogateescape")
+
+
 def _number(chance: random.Random, path: Path) -> None:
     try:
         quantities.parse(_text(chance), chance.choice(UNITS), field="amount")
@@ -112,8 +117,8 @@ def _day(chance: random.Random, path: Path) -> None:
 def _command(chance: random.Random, path: Path) -> None:
     words = chance.choice([one for one in COMMANDS if one.words not in ("", "demo")]).words.split()
     if words[0] in ("backup", "restore", "export", "paper", "import"):
-        words += ["/nonexistent/" + _text(chance)]
-    words += [_text(chance, 3) for _ in range(chance.randrange(5))]
+        words += ["/nonexistent/" + _word(chance, 6)]
+    words += [_word(chance, 3) for _ in range(chance.randrange(5))]
     said = run("--db", str(path), *words)
     if said.status == -1:
         raise AssertionError(said.err)
@@ -122,7 +127,7 @@ def _command(chance: random.Random, path: Path) -> None:
 
 def _entry(chance: random.Random, path: Path) -> None:
     kind = chance.choice(("reading", "addition", "racking", "topping", "blend", "bottle", "check", "intent", "note"))
-    fields = [f"{chance.choice(FIELDS)}={_text(chance, 2)}" for _ in range(chance.randrange(4))]
+    fields = [f"{chance.choice(FIELDS)}={_word(chance, 2)}" for _ in range(chance.randrange(4))]
     before = cellar.count(path)
     said = run("--db", str(path), "record", "B1", kind, *fields)
     if said.status == -1:

@@ -11,9 +11,13 @@ import sys
 import time
 from pathlib import Path
 
+from storage.check import verify
+from storage.errors import StorageError
+from storage.store import Store
 from tests.reliability import cellar
 
 ROOT = Path(__file__).parents[2]
+PROGRAM = "tests.reliability.cellar"
 ROUND = 25
 """Kills in one cellar before a new one is taken: a save grows with its wine's entries."""
 
@@ -40,9 +44,6 @@ def killed(folder: Path, times: int, seed: int = 1) -> tuple[int, int, int]:
 
 
 def _missing(path: Path, said: list[int]) -> str | None:
-    from storage.errors import StorageError
-    from storage.store import Store
-
     try:
         with Store.open(path) as store:
             gone = [number for number in said if store.by_key(cellar.key(number)) is None]
@@ -71,6 +72,44 @@ def _one(path: Path, first: int, after: float) -> list[int]:
     return [int(line.split()[1]) for line in lines if line.startswith("ACK") and line.endswith("\n")]
 
 
+def rebuilds_killed(folder: Path, times: int, seed: int = 1) -> int:
+    """Kill a program that works out the board again and again; count boards that are neither the old nor the new."""
+    path, chance, mixed = cellar.make(folder / "rebuilt.db"), random.Random(seed), 0
+    for _ in range(times):
+        child = os.fork()
+        if child == 0:
+            try:
+                cellar.rebuild_for_ever(path)
+            finally:
+                os._exit(1)
+        time.sleep(chance.uniform(0.02, 0.15))
+        os.kill(child, signal.SIGKILL)
+        os.waitpid(child, 0)
+        mixed += cellar.wrong(path, []) is not None
+    return mixed
+
+
+def storing(folder: Path, programs: int, each: int) -> tuple[int, str | None]:
+    """Let programs write entries and lines of the board at once, without the winemaking in between.
+
+    Returns:
+        How many entries are there that were not before, and what is wrong.
+    """
+    path = cellar.make(folder / "stored.db")
+    before = cellar.count(path)
+    running = [
+        subprocess.Popen(
+            [sys.executable, "-m", "tests.reliability.cellar", str(path), str(n), str(each), "rows"], cwd=ROOT
+        )
+        for n in range(1, programs + 1)
+    ]
+    for one in running:
+        one.wait()
+    with Store.open(path) as store:
+        found = verify(store, "full") or [f"vessel {one} is sealed otherwise" for one in store.sealed_otherwise()]
+    return cellar.count(path) - before, found[0] if found else None
+
+
 def writers(folder: Path, programs: int, each: int) -> tuple[int, int, str | None]:
     """Let programs record at once.
 
@@ -80,7 +119,7 @@ def writers(folder: Path, programs: int, each: int) -> tuple[int, int, str | Non
     path = cellar.make(folder / f"{programs}x{each}.db")
     running = [
         subprocess.Popen(
-            [sys.executable, "-m", "tests.reliability.cellar", str(path), str((n + 1) * 100_000), str(each)],
+            [sys.executable, "-m", PROGRAM, str(path), str((n + 1) * 100_000), str(each)],
             cwd=ROOT,
             stdout=subprocess.PIPE,
             text=True,
