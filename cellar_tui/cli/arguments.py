@@ -95,6 +95,12 @@ COMMANDS: tuple[Command, ...] = (
     Command("rebuild", "work out the board again from the ledger"),
     Command("backup", "copy the cellar, checked", (), (("destination", None, "file to make; - is standard output"),)),
     Command(
+        "ssh-command",
+        "the forced command of a key: does what was asked for over SSH, and little else",
+        (),
+        (("name", None, "whose key it is"),),
+    ),
+    Command(
         "restore", "put a backup in the cellar's place; the old file is kept", (), (("backup", None, "the backup"),)
     ),
     Command("export", "write everything into files: the ledger, a sheet a kind", (), (("folder", None, "folder"),)),

@@ -19,6 +19,7 @@ from cellar_tui.cli import (
     look,
     manual,
     output,
+    over_ssh,
     paper,
     settings,
     take_in,
@@ -37,6 +38,7 @@ HANDLERS: dict[str, Callable[[Namespace], int]] = {
     "rebuild": keep.rebuild,
     "backup": keep.backup,
     "restore": keep.restore,
+    "ssh-command": over_ssh.ssh_command,
     "export": export.export,
     "import": take_in.take_in,
     "paper round": paper.paper_round,
@@ -62,6 +64,9 @@ HANDLERS: dict[str, Callable[[Namespace], int]] = {
 def main(argv: Sequence[str]) -> int:
     """Run one command and return its exit status: 0 once an entry is durable, whatever becomes of the output."""
     as_json = "--json" in argv
+    if list(argv[:1]) == ["-c"]:
+        output.note("This account opens the cellar's dashboard and no shell: connect with `ssh -t` and no command.")
+        return output.USAGE
     kept = Kept()
     try:
         options, words = arguments.options_first(argv)
