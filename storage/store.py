@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import random
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -19,6 +20,12 @@ from storage.tx import Tx
 
 PATIENCE_MS = 1_000
 """How long a save waits for another one before it says for whom it waits."""
+
+LOOK_AGAIN = (0.0005, 0.004)
+"""Seconds between two looks for the lock: shorter than the gap that a program leaves which saves in a row."""
+
+IN_A_ROW, COURTESY = 0.05, 0.005
+"""A save within so many seconds of the last one leaves that many seconds to whoever waits."""
 
 
 class Store(Reads):
@@ -37,6 +44,7 @@ class Store(Reads):
         self.on_wait: Callable[[str], None] = lambda who: None
         self._connection: Connection | None = connection
         self._closed = False
+        self._released = 0.0
         self._inode = self._inode_now()
         self._schema_seen = self._schema_counter()
 
@@ -152,21 +160,30 @@ class Store(Reads):
             db.rows("COMMIT")
         except StorageError as error:
             self._settle(tx.keys, error)
+        self._released = time.monotonic()
 
     def _take_lock(self, db: Connection) -> None:
-        """Begin a save; where another one is going on, say so once and wait for its end."""
-        end = time.monotonic() + db.busy_timeout / 1000
-        try:
-            with db.waiting(min(PATIENCE_MS, db.busy_timeout)):
-                db.rows("BEGIN IMMEDIATE")
-            return
-        except Busy:
-            left = round((end - time.monotonic()) * 1000)
-            if left <= 0:
-                raise
-        self.on_wait(holder(self.path))
-        with db.waiting(left):
-            db.rows("BEGIN IMMEDIATE")
+        """Begin a save; where another one is going on, wait for its end and say so once.
+
+        SQLite's own waiting sleeps longer and longer: a program that saves again and again would never let it in.
+        """
+        begun = time.monotonic()
+        if begun - self._released < IN_A_ROW:
+            time.sleep(COURTESY)
+        told = False
+        with db.waiting(0):
+            while True:
+                try:
+                    db.rows("BEGIN IMMEDIATE")
+                    return
+                except Busy:
+                    waited = (time.monotonic() - begun) * 1000
+                    if waited >= db.busy_timeout:
+                        raise
+                    if not told and waited >= PATIENCE_MS:
+                        self.on_wait(holder(self.path))
+                        told = True
+                    time.sleep(random.uniform(*LOOK_AGAIN))
 
     def copy_into(self, other: Connection) -> None:
         """Copy the whole file over the one of another connection, while others may be writing to this one."""

@@ -58,7 +58,7 @@ def _licence(metadata: dict[str, Any]) -> str:
 
 def _installed_licence(name: str) -> str:
     try:
-        return (distribution(name).metadata.get_all("License-Expression") or [""])[0]
+        return str((distribution(name).metadata.get_all("License-Expression") or [""])[0])
     except PackageNotFoundError:
         return ""
 

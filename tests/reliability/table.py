@@ -18,6 +18,7 @@ FILES = {
     "recording": "tests/service/test_recording.py",
     "keep": "tests/cli/test_keep.py",
     "record": "tests/cli/test_record.py",
+    "due": "tests/cli/test_due.py",
     "sheets": "tests/cli/test_import_sheets.py",
     "export": "tests/cli/test_export.py",
     "leaving": "tests/terminal/test_leaving.py",
@@ -99,7 +100,7 @@ ROWS: tuple[Row, ...] = (
     Row("C21", "pasted letters record nothing by themselves", "typed_sheet:pasted terminal:burst"),
     Row("C22", "a crash is one sentence and a private file", "terminal:error_in_the_program"),
 )
-"""R: what the file survives; C: what may be put in. C6, a calendar file, has no row until there is one."""
+"""R: what the file survives; C: what may be put in."""
 
 
 class _Outcomes:

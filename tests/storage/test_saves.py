@@ -189,6 +189,24 @@ def test_a_lock_that_is_never_given_up_is_a_sentence(two_vessels: Store) -> None
     record(two_vessels, an_entry(7))
 
 
+def test_a_program_that_saves_without_a_pause_starves_nobody(two_vessels: Store) -> None:
+    busy = [_writer(two_vessels.path, n * 100_000, (n + 1) * 100_000) for n in (1, 2, 3)]
+    try:
+        for one in busy:
+            assert one.stdout is not None
+            one.stdout.readline()
+        waits = []
+        for number in range(20):
+            begun = time.monotonic()
+            record(two_vessels, an_entry(50 + number))
+            waits.append(time.monotonic() - begun)
+    finally:
+        for one in busy:
+            one.kill()
+            one.communicate()
+    assert max(waits) < 5, "seconds, on a machine that does much else"
+
+
 def test_a_reader_that_will_not_end_stops_the_commit_and_nothing_is_recorded(two_vessels: Store) -> None:
     two_vessels._db.rows("PRAGMA busy_timeout=50")
     two_vessels._db.busy_timeout = 50
