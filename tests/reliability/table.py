@@ -75,6 +75,7 @@ ROWS: tuple[Row, ...] = (
     Row("C3", "wide and joined letters keep their columns", "shown:wide text:width text:cells"),
     Row("C4", "no cell of an export is a formula", "export:formula export:negative"),
     Row("C5", "an import is whole or nothing, twice is once", "sheets"),
+    Row("C6", "a calendar holds nothing but what it says", "due:calendar"),
     Row(
         "C7",
         "no file is overwritten, none strays",
