@@ -11,6 +11,7 @@ from datetime import date
 from pathlib import Path
 from typing import Protocol
 
+from cellar_tui.enology.errors import CalcError
 from cellar_tui.language.clean_text import safe
 from cellar_tui.language.parse_entry import Typist
 from cellar_tui.ledger.cellar import house_of
@@ -63,11 +64,13 @@ CODES: tuple[tuple[type[errors.StorageError], str], ...] = (
 
 @contextmanager
 def plainly() -> Iterator[None]:
-    """Turn what the store refuses into the one kind of error that front ends know."""
+    """Turn what the store or a calculation refuses into the one kind of error that front ends know."""
     try:
         yield
     except errors.HeadMoved as error:
         raise CellarError(str(error), code="moved", field=str(error.entry)) from error
+    except CalcError as error:
+        raise CellarError(str(error), code="range", field=error.field) from error
     except errors.StorageError as error:
         code = next((word for kind, word in CODES if isinstance(error, kind)), "storage")
         raise CellarError(str(error), code=code) from error
@@ -224,7 +227,7 @@ class Records:
         name = safe(target[len(WINE) :])
         with plainly():
             self.trust()
-        lines = self.store.by_wine(name.casefold())
+            lines = self.store.by_wine(name.casefold())
         in_bulk = [row.vessel for row in lines if row.material != "bottles"]
         if not lines:
             raise CellarError(f"there is no wine {name} in the cellar.", field="wine")

@@ -19,6 +19,7 @@ from cellar_tui.service import state_folder
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import CellarError
 from cellar_tui.tui import keyboard, terminal
+from cellar_tui.tui.boundary import REFUSALS, SpeaksErrors, tell
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.leaving import Leaving
 from cellar_tui.tui.screens.home import HomeScreen
@@ -37,7 +38,7 @@ IDLE = 0.5
 """Seconds after the first screen in which units are loaded, so that the first amount typed does not wait."""
 
 
-class CellarApp(App[int]):
+class CellarApp(SpeaksErrors, App[int]):
     """The cellar on the screen; service and clock are handed in."""
 
     TITLE = "cellar"
@@ -143,6 +144,9 @@ class CellarApp(App[int]):
         self.leave(0)
 
     def _handle_exception(self, error: Exception) -> None:
+        if isinstance(error, REFUSALS):  # from what was put off to the end of a turn
+            tell(self, error)
+            return
         if self.is_headless:
             super()._handle_exception(error)
             return

@@ -16,6 +16,7 @@ from cellar_tui.language import describe_entry, quantities
 from cellar_tui.ledger.materials import MATERIALS
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import CellarError, WineView
+from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.widgets import short
 from cellar_tui.tui.widgets.cells import joined, label
 from cellar_tui.tui.widgets.field_row import FieldRow
@@ -32,7 +33,7 @@ STUFF = (*(name for name, one in MATERIALS.items() if one.sort == "fining"), "co
 """Materials offered by name; any other can be typed."""
 
 
-class BenchTrialScreen(Screen[str]):
+class BenchTrialScreen(SpeaksErrors, Screen[str]):
     """Doses, sample and stock above, a line for each glass below them; beside it what the vessel needs.
 
     It hands back what became of the trial, in a sentence.

@@ -18,6 +18,7 @@ from cellar_tui.ledger.entry import Entry
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.view import CellarView
 from cellar_tui.service.views import CellarError, Outcome, Task
+from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.keys import Place
 from cellar_tui.tui.screens import form_why
 from cellar_tui.tui.screens.help import help_page
@@ -33,7 +34,7 @@ ALONE = 0.1
 """Seconds in which no other key may follow the one that takes back: a pasted text must not."""
 
 
-class ListScreen(Screen[None]):
+class ListScreen(SpeaksErrors, Screen[None]):
     """A screen with a list, a docked form and a line that says what happened."""
 
     PLACE: Place = "cellar"

@@ -16,6 +16,7 @@ from cellar_tui.planning.subject import Subject
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.round_list import walking_order
 from cellar_tui.service.views import CellarError, Task
+from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import form_why, round_text
 from cellar_tui.tui.screens.why import WhyScreen
@@ -30,7 +31,7 @@ SHORT = 24
 KEPT = "What you typed is kept: it comes back with this action."
 
 
-class RoundScreen(Screen[None]):
+class RoundScreen(SpeaksErrors, Screen[None]):
     """A page of what to carry, then one action fills the screen; Enter records its result and goes on."""
 
     AUTO_FOCUS = ""

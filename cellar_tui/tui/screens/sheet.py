@@ -14,6 +14,7 @@ from cellar_tui.language import days
 from cellar_tui.service.build_entries import place_of
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import Answer, CellarError, Outcome
+from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import sheet_text
 from cellar_tui.tui.widgets import short
@@ -24,7 +25,7 @@ from cellar_tui.tui.widgets.sheet_grid import DAY_ROW, Part, SheetGrid
 from cellar_tui.tui.widgets.told import Told
 
 
-class SheetScreen(Screen[str]):
+class SheetScreen(SpeaksErrors, Screen[str]):
     """Vessels below each other, readings beside each other; it hands back what became of the sheet, in a sentence."""
 
     CSS = """

@@ -20,6 +20,7 @@ from textual.widgets import Input, Static
 from cellar_tui.entry_form import drafts
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import Answer, CellarError
+from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import questions, steps_text
 from cellar_tui.tui.screens.questions import Page, Question
@@ -36,7 +37,7 @@ SETTLE = 0.2
 """Seconds after a page has opened in which Enter records nothing: a second Enter meant for the page before."""
 
 
-class StepScreen(Screen[Answer]):
+class StepScreen(SpeaksErrors, Screen[Answer]):
     """Questions on pages; it hands back what was recorded, nothing where it was left."""
 
     KIND: ClassVar[str] = ""

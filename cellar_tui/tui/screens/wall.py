@@ -15,6 +15,7 @@ from textual.widgets import Digits, Static
 from cellar_tui.language import days
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import Board
+from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import wall_text
 from cellar_tui.tui.widgets import short
@@ -27,7 +28,7 @@ LEFT = 4
 COUNTS = ("late", "today", "this week")
 
 
-class WallScreen(Screen[None]):
+class WallScreen(SpeaksErrors, Screen[None]):
     """Counts in large figures; what is late and for today by place; the days ahead."""
 
     DEFAULT_CSS = """

@@ -16,6 +16,7 @@ from cellar_tui.language import explain
 from cellar_tui.planning.plan import Because
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import Written
+from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.screens.entry import entry_page
 from cellar_tui.tui.widgets.cells import column, label, wrapped
 from cellar_tui.tui.widgets.lines import Lines
@@ -24,7 +25,7 @@ Part = tuple[str, Because]
 """A number or date by its name, with what explains it."""
 
 
-class TextScreen(Screen[None]):
+class TextScreen(SpeaksErrors, Screen[None]):
     """Lines to read; the key that opened it, or Escape, goes back."""
 
     BINDINGS = [Binding("escape,f9,left,enter,w,question_mark,q", "back", "back", show=False)]
@@ -59,7 +60,7 @@ class Row:
     head: bool = False
 
 
-class WhyScreen(Screen[None]):
+class WhyScreen(SpeaksErrors, Screen[None]):
     """The working of one or more numbers; Enter on an input opens the entries it rests on."""
 
     BINDINGS = [

@@ -17,6 +17,7 @@ from cellar_tui.language.clean_text import shown
 from cellar_tui.language.describe_entry import words
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import CellarError, WineView
+from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens.bench_trial import BenchTrialScreen
 from cellar_tui.tui.widgets import short
@@ -51,7 +52,7 @@ def head_of(view: WineView | None) -> str:
     return joined((f"Workbench · {view.info.name}", view.plan.wine, words(view.plan.style)))
 
 
-class WorkbenchScreen(Screen[None]):
+class WorkbenchScreen(SpeaksErrors, Screen[None]):
     """The list of calculations; the inputs of the selected one, and its result with its working."""
 
     CSS = """

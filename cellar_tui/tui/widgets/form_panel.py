@@ -20,6 +20,7 @@ from cellar_tui.ledger.materials import named
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.records import WINE
 from cellar_tui.service.views import Answer, CellarError
+from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.widgets import form_ahead, form_messages, form_reach, form_turn, short
 from cellar_tui.tui.widgets.cells import label
 from cellar_tui.tui.widgets.field_row import FieldRow
@@ -41,7 +42,7 @@ def _stop(*timers: Timer | None) -> None:
             timer.stop()
 
 
-class FormPanel(Vertical):
+class FormPanel(SpeaksErrors, Vertical):
     """A form for any kind of entry; it asks the service through a `Work` and posts what was recorded.
 
     Attributes:

@@ -14,12 +14,14 @@ from textual.message import Message
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
+from cellar_tui.tui.boundary import SpeaksErrors
+
 Row = TypeVar("Row")
 Painter = Callable[[Row, int], list[tuple[str, str]]]
 """Turns a row into parts of text with the name of their component style ("" for plain), for a width."""
 
 
-class Lines(ScrollView, Generic[Row], can_focus=True):
+class Lines(SpeaksErrors, ScrollView, Generic[Row], can_focus=True):
     """Rows with a cursor. What a row is and how it is painted is the owner's affair."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {

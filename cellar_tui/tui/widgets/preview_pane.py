@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from textual.widgets import Static
 
+from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.widgets import preview
 from cellar_tui.tui.widgets.preview import Line
 
@@ -13,7 +14,7 @@ Teller = Callable[[int], list[Line]]
 """Returns what is to be shown in lines of a width."""
 
 
-class PreviewPane(Static):
+class PreviewPane(SpeaksErrors, Static):
     """Lines with their tones, shown from `top` on."""
 
     DEFAULT_CSS = "PreviewPane { width: 1fr; height: 1fr; }"

@@ -16,6 +16,7 @@ from textual.widget import Widget
 from cellar_tui.entry_form.sheet import METHOD, Row, Sheet, as_typed
 from cellar_tui.language import quantities
 from cellar_tui.language.clean_text import cells
+from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.widgets.cells import Align, column
 
 Part = tuple[str, str]
@@ -47,7 +48,7 @@ ABOVE = 2
 DAY_ROW = -1
 
 
-class SheetGrid(Widget, can_focus=True):
+class SheetGrid(SpeaksErrors, Widget, can_focus=True):
     """Rows of vessels, columns of readings, and a cursor that types; the day is the cell above them.
 
     `judged` says of a row what it would do, with its tone. Keys are taken in the order in which they come, so that a

@@ -9,10 +9,11 @@ from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
+from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.widgets.cells import column
 
 
-class Told(Widget):
+class Told(SpeaksErrors, Widget):
     """Text drawn line by line; what does not fit is left out."""
 
     DEFAULT_CSS = "Told { height: 1fr; }"

@@ -7,6 +7,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Digits, Static
 
+from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.widgets.cells import column, joined, label, wrapped
 from cellar_tui.workbench.calculate import Figure, Unworked, Worked
 
@@ -76,7 +77,7 @@ def painted(lines: list[Line]) -> Text:
     return Text("\n").join(Text(text, style=TONES[tone]) for text, tone in lines)
 
 
-class Working(Vertical):
+class Working(SpeaksErrors, Vertical):
     """The result of a calculation, large; its working below, to be scrolled where it is longer than its room."""
 
     DEFAULT_CSS = """
