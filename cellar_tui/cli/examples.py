@@ -62,6 +62,9 @@ EXAMPLES: Mapping[str, tuple[tuple[str, str], ...]] = {
         ("cellar-tui backup - > copy.db", "to standard output, as over SSH"),
     ),
     "restore": (("cellar-tui restore cellar-2026-11-26.db", "the file that was there is kept aside"),),
+    "ssh-command": (
+        ("cellar-tui --db /srv/cellar/cellar.db ssh-command ida", "in authorized_keys, as the command of ida's key"),
+    ),
     "export": (("cellar-tui export out", "ledger.jsonl and a CSV a kind, in a folder of its own"),),
     "import": (
         ("cellar-tui import out/ledger.jsonl --db new.db", "a whole ledger into an empty cellar"),
