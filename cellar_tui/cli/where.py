@@ -67,6 +67,7 @@ def opened(arg: Namespace, *, read_only: bool = False, make: bool = False) -> Op
     path, by = database(arg.db), person(arg.by)
     if make and not read_only and not there(arg):
         service = create_cellar(path, clock.system, by=by)
+        tips.remember(service.path, service.tip)  # an older cellar may have stood there
         note(f"A new cellar was made at {path}.")
     else:
         service = _opened(path, by, read_only=read_only)

@@ -25,7 +25,7 @@ from cellar_tui.tui.leaving import Leaving
 from cellar_tui.tui.screens.home import HomeScreen
 from cellar_tui.tui.screens.list_screen import ListScreen
 from cellar_tui.tui.widgets import themes
-from cellar_tui.tui.widgets.cells import ControlFilter, label
+from cellar_tui.tui.widgets.cells import ControlFilter, joined, label
 
 BROKEN = (
     "The program met an error and ended. What was recorded is in the cellar's file, what was typed is kept as a draft: "
@@ -53,6 +53,7 @@ class CellarApp(SpeaksErrors, App[int]):
         self.invented = invented
         self.on_wall = wall
         self.keys_seen = 0
+        self.window_name = ""
         self.wall = ControlFilter()
         self.leaving = Leaving(self.leave, self.keep_drafts)
         self.day = service.view.today
@@ -72,6 +73,7 @@ class CellarApp(SpeaksErrors, App[int]):
         if self.on_wall:
             home.action_wall()
         self.call_after_refresh(self.warn)
+        self.call_after_refresh(self.name_window)
         if not state_folder.usable():
             home.call_after_refresh(home.say, NO_DRAFTS)
 
@@ -99,6 +101,7 @@ class CellarApp(SpeaksErrors, App[int]):
         try:
             moved, today = self.service.changed(), self.service.view.today
             self.warn()
+            self.name_window()
         except CellarError:
             # The other program is writing this moment: the next look tells.
             return
@@ -116,10 +119,18 @@ class CellarApp(SpeaksErrors, App[int]):
             found = screen.query("#warning")
             if told and not found and screen.is_mounted:
                 screen.mount(Static(label(told), id="warning"), before=0)
-            elif told:
+            elif told and found:
                 found.first(Static).update(label(told))
-            else:
+            elif found:
                 found.remove()
+
+    def name_window(self) -> None:
+        """Name cellar and vessel in the title of the terminal's window."""
+        vessel = getattr(self.screen, "vessel", "") if self.screen_stack else ""
+        name = joined((self.cellar_title, str(vessel or "")))
+        if name != self.window_name and self._driver is not None and not self.is_headless:
+            self.window_name = name
+            self._driver.write(terminal.titled(name))
 
     def _watch_terminal(self) -> None:
         if terminal.gone():
@@ -162,6 +173,7 @@ def run_app(service: OpenCellar, *, title: str, invented: bool = False, wall: bo
     keyboard.take_over()
     app = CellarApp(service, title=title, invented=invented, wall=wall)
     app.leaving.listen()
-    app.run(mouse=False)
+    with terminal.title_kept():
+        app.run(mouse=False)
     app.leaving.ended()
     return app.leaving.told or app.return_code or 0

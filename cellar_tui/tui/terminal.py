@@ -7,11 +7,13 @@ import platform
 import sys
 import termios
 import traceback
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+from cellar_tui.language.clean_text import safe
 from cellar_tui.service.state_folder import state_folder
 
 SLOW_ESCAPE = "300"
@@ -22,6 +24,9 @@ LONGEST_LOG = 100_000
 
 GIVEN_BACK = b"\x1b[<u\x1b[?2004l\x1b[?1004l\x1b[?1049l\x1b[?25h\x1b[0m"
 """What puts a terminal back: keys as usual, no paste marks, the usual screen, a cursor (xterm's control sequences)."""
+
+TITLED = ("xterm", "screen", "tmux", "rxvt", "alacritty", "foot", "kitty")
+"""Beginnings of the names of terminals whose window takes a title (xterm's control sequences, OSC 2)."""
 
 FEW_COLOURS = ("linux", "vt100", "ansi", "xterm", "screen")
 """Terminals of 16 colours: the program takes their own."""
@@ -73,6 +78,32 @@ def give_back(before: list[Any] | None) -> None:
         if before is not None:
             termios.tcsetattr(handle, termios.TCSANOW, before)
         os.write(handle, GIVEN_BACK)
+
+
+def titled(name: str) -> str:
+    """Return what names the terminal's window, "" where the terminal has none."""
+    return f"\x1b]2;{safe(name)}\x07" if _has_title() else ""
+
+
+@contextmanager
+def title_kept() -> Iterator[None]:
+    """Give the window its own title back in the end."""
+    if not _has_title():
+        yield
+        return
+    with suppress(OSError):
+        sys.stdout.write("\x1b[22;2t")
+        sys.stdout.flush()
+    try:
+        yield
+    finally:
+        with suppress(OSError):
+            sys.stdout.write("\x1b[23;2t")
+            sys.stdout.flush()
+
+
+def _has_title() -> bool:
+    return os.environ.get("TERM", "").startswith(TITLED)
 
 
 def log_crash(error: BaseException) -> Path | None:

@@ -255,6 +255,23 @@ def test_the_same_command_twice_is_cautioned(white: Desk) -> None:
     assert "says the same" not in white(*sweet, "--key", "a").out
 
 
+@pytest.mark.parametrize("locale", ["C", "POSIX"])
+def test_names_keep_their_letters_whatever_the_locale(white: Desk, path: Path, locale: str) -> None:
+    plain = os.environ | {"LC_ALL": locale, "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0"}
+    done = _run("vessel", "add", "Fût 1", "capacity=23L", "material=glass", env=plain, capture_output=True)
+    assert done.returncode == 0, done.stderr
+    assert white("show", "Fût 1", "--json").json["vessel"] == "Fût 1"
+    assert _run("show", "Fût 1", env=plain, capture_output=True).stdout.startswith("Fût 1".encode())
+
+
+def test_a_new_cellar_is_not_compared_with_one_that_stood_there(white: Desk, path: Path) -> None:
+    for file in path.parent.glob("cellar.db*"):
+        file.unlink()
+    said = white("vessel", "add", "Tub", "capacity=60L", "material=plastic")
+    assert said.status == 0
+    assert said.err == f"A new cellar was made at {path}.\n"
+
+
 def test_a_missing_number_of_days_is_a_wrong_command_line(white: Desk) -> None:
     said = white("due", "--within", "--")
     assert said.status == 2

@@ -147,3 +147,17 @@ def test_a_wrong_clock_is_said_on_every_screen(service: OpenCellar, tmp_path: Pa
         desk.until("The clock is wrong")
         desk.type("\r")
         desk.until("The clock is wrong.*Terrace")
+
+
+def test_the_window_is_named_after_cellar_and_vessel_and_gets_it_back(service: OpenCellar, tmp_path: Path) -> None:
+    with dashboard(service.path, tmp_path) as desk:
+        desk.type("\r")
+        desk.until("Terrace")
+        for _ in range(30):
+            desk.read(0.1)
+        desk.type("\x1bq")
+        desk.ended()
+        desk.settle()
+        assert b"\x1b]2;cellar\x07" in desk.raw
+        assert "\x1b]2;cellar · Demijohn 1\x07".encode() in desk.raw
+        assert desk.raw.find(b"\x1b[22;2t") < desk.raw.find(b"\x1b]2;") < desk.raw.rfind(b"\x1b[23;2t")
