@@ -14,6 +14,7 @@ from cellar_tui.cli.where import looked_at
 from cellar_tui.exchange import calendar, folder
 from cellar_tui.language import days, describe_entry, explain
 from cellar_tui.language.cautions import care_of
+from cellar_tui.planning.day_text import short_day
 from cellar_tui.service import ledger_file
 from cellar_tui.service.board import WEEK
 from cellar_tui.service.open import OpenCellar
@@ -155,5 +156,5 @@ def task_lines(one: Task, units: str, *, why: bool) -> list[str]:
 
 def _span(one: Task) -> str:
     first, last = one.action.due, one.action.latest
-    text = explain.short_day(first) if first == last else f"{explain.short_day(first)} to {explain.short_day(last)}"
-    return f"{text}, postponed to {explain.short_day(one.action.show)}" if one.action.postponed else text
+    text = short_day(first) if first == last else f"{short_day(first)} to {short_day(last)}"
+    return f"{text}, postponed to {short_day(one.action.show)}" if one.action.postponed else text

@@ -9,6 +9,7 @@ from cellar_tui.cli import as_json, output
 from cellar_tui.cli.due import care_lines, day_of, task_lines, warned
 from cellar_tui.cli.where import looked_at
 from cellar_tui.language import describe_entry, explain, quantities
+from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.forecast.calibration import Calibration, scored
 from cellar_tui.planning.plan import Plan
 from cellar_tui.planning.planner import Day
@@ -63,16 +64,14 @@ def _wine_lines(view: WineView, tasks: list[Task], working: bool) -> list[str]:
     ]
     for name, one in plan.readings.items():
         method = f" by {one.method}" if one.method else ""
-        told.append(
-            f"  {describe_entry.reading(name, one.value, one.unit, units)}{method}, {explain.short_day(one.on)}"
-        )
+        told.append(f"  {describe_entry.reading(name, one.value, one.unit, units)}{method}, {short_day(one.on)}")
     told += [f"  {line}" for line in _estimated(day)]
     told += ["", *_sums(plan, units)]
     if working and plan.forecast is not None:
         told += [f"      {line}" for line in explain.lines(plan.forecast.because, units=units)]
     told += [""]
     for kind, verdict in day.verdicts.items():
-        until = f" until {explain.short_day(verdict.until)}" if verdict.until and verdict.state == "shown" else ""
+        until = f" until {short_day(verdict.until)}" if verdict.until and verdict.state == "shown" else ""
         told.append(
             f"  {kind}: {describe_entry.words(verdict.state)}{until}. {explain.because(verdict.because, units=units)}"
         )
@@ -82,9 +81,7 @@ def _wine_lines(view: WineView, tasks: list[Task], working: bool) -> list[str]:
         told += task_lines(task, units, why=True)
         told += [f"      {line}" for line in explain.lines(task.action.because, units=units)] if working else []
     told += ["", describe_entry.bottling(day.path, day.held_up_by)] if day.path else []
-    told += [
-        f"  {explain.short_day(step.earliest)}  {describe_entry.words(step.action)}: {step.why}" for step in day.path
-    ]
+    told += [f"  {short_day(step.earliest)}  {describe_entry.words(step.action)}: {step.why}" for step in day.path]
     told += care_lines(tasks)
     return told + _problems(view)
 
@@ -118,6 +115,6 @@ def _sums(plan: Plan, units: str) -> list[str]:
         return [line]
     return [
         line,
-        f"  free SO2 may be under {ahead.target:.0f} mg/L from {explain.short_day(ahead.risk_day)}, "
-        f"most likely by {explain.short_day(ahead.middle_day)}",
+        f"  free SO2 may be under {ahead.target:.0f} mg/L from {short_day(ahead.risk_day)}, "
+        f"most likely by {short_day(ahead.middle_day)}",
     ]

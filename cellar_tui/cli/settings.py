@@ -55,7 +55,7 @@ def rules(arg: Namespace) -> int:
     return output.DONE
 
 
-def _told(answer: Answer) -> list[str]:
+def _told(answer: Answer, units: str) -> list[str]:
     """Return what a house rule is now, and the dates that follow it."""
     entry, changes = answer.outcomes[0].entry, answer.outcomes[0].changes
     assert isinstance(entry.body, HouseRule)
@@ -64,7 +64,7 @@ def _told(answer: Answer) -> list[str]:
     if entry.body.value is None:
         now = f"{setting.name} is back at its default, {setting.default}"
     head = f"Entry {entry.seq}" if answer.saved else "Not recorded" if answer.stopped else "Would record"
-    return [f"{head}: {now}; {len(changes)} dates move.", *(f"  {moved(change)}" for change in changes)]
+    return [f"{head}: {now}; {len(changes)} dates move.", *(f"  {moved(change, units)}" for change in changes)]
 
 
 def rule_set(arg: Namespace) -> int:
@@ -80,7 +80,7 @@ def rule_set(arg: Namespace) -> int:
         if arg.json:
             output.document(as_json.outcome(answer.outcomes[0], kept=answer.saved))
         else:
-            output.lines(*_told(answer))
+            output.lines(*_told(answer, service.view.units))
     finally:
         service.close()
     return status(answer)
@@ -91,7 +91,7 @@ def rule_learn(arg: Namespace) -> int:
     service = looked_at(arg) if arg.preview else opened(arg)
     try:
         found, answer = service.recorder.learn(preview=arg.preview)
-        score = service.view.calibration()
+        score, units = service.view.calibration(), service.view.units
     finally:
         service.close()
     changes = [change for one in answer.outcomes for change in one.changes]
@@ -112,7 +112,7 @@ def rule_learn(arg: Namespace) -> int:
     numbers = ", ".join(str(one.entry.seq) for one in answer.outcomes)
     told = f"Entry {numbers}: {len(changes)} dates move." if answer.saved else f"{len(changes)} dates would move."
     output.lines(told)
-    output.lines(*(f"  {moved(change)}" for change in changes), f"So far {score.told}.")
+    output.lines(*(f"  {moved(change, units)}" for change in changes), f"So far {score.told}.")
     return status(answer)
 
 

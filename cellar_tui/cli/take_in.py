@@ -12,7 +12,8 @@ from cellar_tui.cli import output
 from cellar_tui.cli.arguments import UsageError
 from cellar_tui.cli.where import database, opened, reason
 from cellar_tui.exchange import sheets_in
-from cellar_tui.language import describe_entry, explain
+from cellar_tui.language import describe_entry
+from cellar_tui.planning.day_text import short_day
 from cellar_tui.service import importing, ledger_file
 from cellar_tui.service.importing import Imported, Verdict
 from cellar_tui.service.soundness import tip_text
@@ -114,7 +115,7 @@ def _rows(
             if one.entry is not None:
                 said |= {"entry": one.entry.seq or None, "on": one.entry.on.isoformat()}
                 said["says"] = describe_entry.entry(one.entry, names, units)
-                said["day"] = explain.short_day(one.entry.on)
+                said["day"] = short_day(one.entry.on)
             if one.outcome is not None:
                 said["cautions"] = [caution.why for caution in one.outcome.cautions]
             yield said | {"why": one.why}

@@ -10,28 +10,14 @@ from collections.abc import Callable, Sequence
 from cellar_tui.cli import as_json, output
 from cellar_tui.cli.arguments import pairs
 from cellar_tui.cli.where import opened, reason, there, unmade
-from cellar_tui.language import describe_entry, explain, quantities
+from cellar_tui.language import describe_change, describe_entry, quantities
 from cellar_tui.language.cautions import care, in_glass
-from cellar_tui.ledger import kinds as k
+from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.wine_figures import Look
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.records import WINE
 from cellar_tui.service.soundness import CLOCK
-from cellar_tui.service.views import Answer, CellarError, Change, Outcome, Request, Task
-
-EXPECTED_SHARES = (0.5, 0.67)
-"""Shares of a sulfite that stay free: after the ferment and later; Peynaud 1984 and practice, from memory."""
-
-_ROWS = (
-    ("volume", "volume_l", "L"),
-    ("free SO2", "free_so2", "mg/L"),
-    ("molecular", "molecular_so2", "mg/L"),
-    ("total SO2", "total_so2", "mg/L"),
-    ("sorbate", "sorbate", "mg/L"),
-    ("sugar", "sugar", "g/L"),
-    ("alcohol", "alcohol", "% vol"),
-    ("acidity", "ph", "pH"),
-)
+from cellar_tui.service.views import Answer, CellarError, Change, Outcome, Request
 
 
 def key_of(text: str | None) -> bytes | None:
@@ -83,16 +69,13 @@ def _lines(one: Outcome, names: dict[int, str], units: str, answer: Answer) -> l
     if one.already:
         head = f"Already recorded as entry {one.entry.seq}"
     vessel = f" · {one.vessel}" if one.vessel else ""
-    told = [f"{head}{vessel} · {explain.short_day(one.entry.on)} · {describe_entry.entry(one.entry, names, units)}"]
+    told = [f"{head}{vessel} · {short_day(one.entry.on)} · {describe_entry.entry(one.entry, names, units)}"]
     if one.before is not None or one.after is not None:
         told += _figures(one.before, one.after, units)
-    body = one.entry.body
-    if isinstance(body, k.Addition) and body.so2_mg > 0 and one.after is not None and one.after.volume_l > 0:
-        rise = body.so2_mg / one.after.volume_l
-        low, high = (rise * share for share in EXPECTED_SHARES)
-        told.append(f"  +{rise:.0f} mg/L total SO2, of which {low:.0f} to {high:.0f} mg/L stays free.")
+    rise = describe_change.rise(one.entry, one.after, one.share)
+    told += [f"  {rise}."] if rise else []
     told += [f"  ! {caution.why}" for caution in one.cautions]
-    return told + [f"  {moved(change)}" for change in one.changes]
+    return told + [f"  {moved(change, units)}" for change in one.changes]
 
 
 def _care(outcomes: Sequence[Outcome], service: OpenCellar) -> list[str]:
@@ -106,7 +89,7 @@ def _care(outcomes: Sequence[Outcome], service: OpenCellar) -> list[str]:
 
 def _figures(before: Look | None, after: Look | None, units: str) -> list[str]:
     told = []
-    for label, name, unit in _ROWS:
+    for label, name, unit in describe_change.FIGURES:
         if any(look is not None and getattr(look, name) for look in (before, after)):
             old, new = (_figure(look, name, unit, units) for look in (before, after))
             told.append(f"  {label:<10} {old:>12} -> {new}")
@@ -117,18 +100,14 @@ def _figure(look: Look | None, name: str, unit: str, units: str) -> str:
     value = None if look is None else getattr(look, name)
     if look is None or value is None:
         return "unknown"
-    estimated = name == "sugar" and look.sugar_band is not None
-    return ("~" if estimated else "") + quantities.show(value, unit, system=units)
+    mark = "~" if describe_change.estimated(look, name) else ""
+    return mark + quantities.show(value, unit, system=units)
 
 
-def moved(change: Change) -> str:
-    """Return how the date of an action moves."""
-
-    def day(task: Task | None) -> str:
-        return "not asked" if task is None else explain.short_day(task.action.show)
-
-    line = f"{change.vessel} · {describe_entry.words(change.action)}: {day(change.was)} -> {day(change.now)}"
-    return f"{line}, {change.now.action.dose.note}" if change.now and change.now.action.dose else line
+def moved(change: Change, units: str) -> str:
+    """Return what moves of an action, with its vessel."""
+    was, now = (None if task is None else task.action for task in (change.was, change.now))
+    return f"{change.vessel} · {describe_change.moved(change.action, was, now, units, arrow='->')}"
 
 
 def _with(arg: Namespace, work: Callable[[OpenCellar], tuple[Answer, bool]], *, make: bool = False) -> int:

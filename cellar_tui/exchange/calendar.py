@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 from cellar_tui.language import describe_entry, explain
 from cellar_tui.language.cautions import care_of
 from cellar_tui.language.clean_text import safe
+from cellar_tui.planning.day_text import short_day
 from cellar_tui.service.views import CellarError, Task
 
 if TYPE_CHECKING:
@@ -134,7 +135,7 @@ def _told(task: Task, units: str) -> Iterable[str]:
         yield f"Dose: {describe_entry.dose(action.dose, units)}. {action.dose.note}"
     yield f"Why: {explain.because(action.because, units=units)}"
     if action.latest > action.due:
-        yield f"From {explain.short_day(action.due)} to {explain.short_day(action.latest)}."
+        yield f"From {short_day(action.due)} to {short_day(action.latest)}."
     yield from care_of(action, glass=task.glass)
     yield f"As the ledger stood at entry {max(action.because.entries, default=action.anchor)}."
 

@@ -11,6 +11,7 @@ from cellar_tui.language.cautions import care_of, how
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Contents
 from cellar_tui.planning import release
+from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.plan import Plan
 from cellar_tui.planning.planner import Day
 from cellar_tui.planning.rules.table import RULE_BY_ID
@@ -59,7 +60,7 @@ def _stops(walk: Iterable[Task], units: str) -> Iterator[Part]:
             vessel = task.vessel
             yield Say(f"{task.vessel} · {task.wine}", 0, True)
         dose = task.action.dose
-        late = f" (late, {explain.short_day(task.action.latest)})" if task.status == "late" else ""
+        late = f" (late, {short_day(task.action.latest)})" if task.status == "late" else ""
         yield Box(f"{task.action.task}{late}", "amount given" if dose else "result")
         if dose is not None:
             yield Say(f"{describe_entry.dose(dose, units)}. {dose.note}", 2, True)
@@ -101,14 +102,14 @@ def _facts(view: WineView, plan: Plan, held: Contents) -> Iterator[Part]:
         ("stage", describe_entry.words(plan.stage)),
         ("volume", describe_entry.amount(plan.volume, "L", view.units)),
         ("vessel", ", ".join(filter(None, (view.info.name, view.info.material, view.info.place)))),
-        ("target date", explain.short_day(plan.wished)),
+        ("target date", short_day(plan.wished)),
         ("total SO2", f"{plan.totals.so2_total:.0f} mg/L, {plan.totals.so2_added:.0f} mg/L of it added"),
         ("sorbate", f"{plan.totals.sorbate:.0f} mg/L"),
         ("sugar", describe_entry.sugar(plan.totals, view.units)),
     ]
     for name, one in plan.readings.items():
         shown = describe_entry.reading(name, one.value, one.unit, view.units)
-        facts.append(("last", f"{shown}, {explain.short_day(one.on)} (entry {one.entry})"))
+        facts.append(("last", f"{shown}, {short_day(one.on)} (entry {one.entry})"))
     if held.parents:
         facts.append(("made from", "the fillings of entries " + ", ".join(map(str, held.parents))))
     yield Table(("", ""), tuple(facts), (0.22,))
@@ -118,7 +119,7 @@ def _verdicts(view: WineView, day: Day) -> Iterator[Part]:
     yield Head("Stable?")
     rows = []
     for kind, one in day.verdicts.items():
-        until = f" until {explain.short_day(one.until)}" if one.until and one.state == "shown" else ""
+        until = f" until {short_day(one.until)}" if one.until and one.state == "shown" else ""
         evidence = f" Entries {', '.join(map(str, one.evidence))}." if one.evidence else ""
         rows.append((kind, VERDICTS[one.state] + until, explain.because(one.because, units=view.units) + evidence))
     yield Table(("kind", "verdict", "why"), tuple(rows), (0.13, 0.2))
@@ -128,7 +129,7 @@ def _due(view: WineView, day: Day) -> Iterator[Part]:
     if day.actions:
         yield Head("Due")
     for one in day.actions:
-        yield Box(f"{explain.short_day(one.show)}: {one.task}")
+        yield Box(f"{short_day(one.show)}: {one.task}")
         if one.dose is not None:
             yield Say(f"{describe_entry.dose(one.dose, view.units)}. {one.dose.note}", 2, True)
     if told := describe_entry.bottling(day.path, day.held_up_by):
@@ -159,7 +160,7 @@ def _entries(head: str, found: Sequence[Written], names: dict[int, str], view: W
         marks = "" if one.state == "standing" else f" [{one.state}]"
         marks += f" [cannot be right: {one.problem}]" if one.problem else ""
         said = f"{describe_entry.entry(entry, names, view.units)}{where}{marks} · {entry.by}"
-        rows.append((explain.short_day(entry.on), str(entry.seq), said))
+        rows.append((short_day(entry.on), str(entry.seq), said))
     yield Table(("day", "entry", ""), tuple(rows), (0.17, 0.1))
 
 
@@ -189,7 +190,7 @@ def bottling(cellar: str, view: WineView, taken: date) -> Paper:
     words = [(one.text, one.because.source) for one in release.label_words(s, view.entries)]
     parts += [Head("For the label"), Table(("words", "by"), tuple(words), (0.5,))]
     alcohol = view.plan.readings.get("alcohol")
-    said = f"{alcohol.value:g} % vol, read {explain.short_day(alcohol.on)}" if alcohol else "not read: measure it"
+    said = f"{alcohol.value:g} % vol, read {short_day(alcohol.on)}" if alcohol else "not read: measure it"
     parts += [Say(f"Alcohol: {said}. Sugar: {describe_entry.sugar(view.plan.totals, view.units)}.", 1)]
     parts += [
         Say("Local law in its present form decides; the label of each material and licensed practice go first.", 1)

@@ -8,13 +8,13 @@ from datetime import date
 from typing import Any
 
 from cellar_tui.language import quantities
-from cellar_tui.language.explain import short_day
 from cellar_tui.ledger import cellar_kinds as c
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger import titrated
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
 from cellar_tui.ledger.materials import material
+from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.estimate import Estimate
 from cellar_tui.planning.plan import Dated, Dose, Totals
 

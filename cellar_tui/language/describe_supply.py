@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from datetime import date
 
 from cellar_tui.language import describe_entry
-from cellar_tui.language.explain import short_day
 from cellar_tui.ledger.materials import material
+from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.needs_ahead import Need
 from cellar_tui.planning.shopping import Supply
 

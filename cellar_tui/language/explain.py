@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from cellar_tui.language import quantities
+from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.plan import Because, Fact, changed_rules
 
 FEW = 3
@@ -26,11 +27,6 @@ def figure(value: float | str, unit: str, units: str = "metric") -> str:
     if unit in quantities.DIMENSIONS and unit:
         return quantities.show(value, unit, system=units)
     return f"{value:g} {unit}".rstrip()
-
-
-def short_day(day: date) -> str:
-    """Return a day as the screens write it: 12 Nov 2026."""
-    return f"{day.day} {day:%b %Y}"
 
 
 def _input(fact: Fact, units: str) -> str:

@@ -10,6 +10,7 @@ from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar import Cellar, VesselInfo
 from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.house import House
+from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.estimate import Estimate, estimate
 from cellar_tui.planning.forecast import outlook
 from cellar_tui.planning.forecast.track import fading
@@ -198,5 +199,5 @@ def ended(one: Verdict, today: date) -> Verdict:
     """Return a verdict as it stands on a day: past its last day a shown one has lapsed."""
     if one.state != "shown" or one.until is None or today <= one.until:
         return one
-    reason = f"was shown until {one.until.day} {one.until:%b %Y}; read free SO2 and look at the vessel again"
+    reason = f"was shown until {short_day(one.until)}; read free SO2 and look at the vessel again"
     return replace(one, state="lapsed", because=replace(one.because, reason=reason))

@@ -10,6 +10,7 @@ from cellar_tui.enology import legal, so2
 from cellar_tui.enology.errors import SUGAR
 from cellar_tui.ledger import kinds as k
 from cellar_tui.planning.estimate import estimate
+from cellar_tui.planning.forecast.belief import SHARE_LEAST, SHARE_MOST
 from cellar_tui.planning.forecast.priors import about_to_be_sweetened, loss_rule, share_rule
 from cellar_tui.planning.forecast.track import fading, track
 from cellar_tui.planning.plan import Because, Dose, Fact
@@ -111,6 +112,22 @@ def share(s: Subject) -> tuple[float, tuple[Fact, ...]]:
         s.fact(rule),
         *s.changed(*found.rules),
     )
+
+
+def share_range(s: Subject) -> tuple[float, float]:
+    """Return the range in which the share of the next sulfite that stays free probably lies.
+
+    Of a wine that has shown its own share it is that one, a deviation each way. Else it lies between the house rules
+    of a first and of a later dose; where the wine is sweet, cloudy or arrested, between that of such wines and of a
+    first dose.
+    """
+    history = track(s)
+    if history is not None and history.told and not about_to_be_sweetened(s):
+        own, spread = history.belief.staying(s.house.number(share_rule(s))), history.belief.share_spread
+        return max(own - spread, SHARE_LEAST), min(own + spread, SHARE_MOST)
+    rules = ("share_sweet", "share_first") if share_rule(s) == "share_sweet" else ("share_first", "share_later")
+    low, high = sorted(s.house.number(rule) for rule in rules)
+    return low, high
 
 
 def free_now(s: Subject, *, firm: bool = True) -> tuple[float | None, tuple[Fact, ...]]:

@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
+from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar import Cellar, VesselInfo
 from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.house import House
+from cellar_tui.planning import so2
 from cellar_tui.planning.consider import Considered, Standing, Weighed
 from cellar_tui.planning.plan import Action, Plan
 from cellar_tui.planning.planner import status
+from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.wine_figures import Look, look
 from cellar_tui.service.views import Change, Outcome, Task
 
@@ -85,5 +88,15 @@ def outcomes(found: Considered, made: Sequence[Entry], base: Standing, today: da
         own = tuple(one for number, one in moved if whole or number == entry.vessel)
         info = found.cellar.vessels.get(entry.vessel or 0) or base.cellar.vessels.get(entry.vessel or 0)
         findings = () if weighed is None else weighed.findings
-        shown.append(Outcome("" if info is None else info.name, entry, before, after, own, findings))
+        name = "" if info is None else info.name
+        shown.append(Outcome(name, entry, before, after, own, findings, share=_share(weighed, entry, found)))
     return tuple(shown)
+
+
+def _share(weighed: Weighed | None, entry: Entry, found: Considered) -> tuple[float, float] | None:
+    """Return the range of what stays free of a sulfite in the wine as it was before it."""
+    sulfite = isinstance(entry.body, k.Addition) and entry.body.so2_mg > 0
+    if not sulfite or weighed is None or weighed.before is None:
+        return None
+    info = found.cellar.vessels.get(weighed.before.vessel)
+    return None if info is None else so2.share_range(Subject(weighed.before, info, found.cellar.house))

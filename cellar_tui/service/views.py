@@ -159,6 +159,7 @@ class Outcome:
         changes: the actions that move.
         findings: what the guards say.
         already: the key was in the ledger before; nothing was written.
+        share: the range of what stays free of a sulfite in this wine; None for what is no sulfite.
     """
 
     vessel: str
@@ -168,6 +169,7 @@ class Outcome:
     changes: tuple[Change, ...]
     findings: tuple[Finding, ...]
     already: bool = False
+    share: tuple[float, float] | None = None
 
     @property
     def stops(self) -> tuple[Finding, ...]:

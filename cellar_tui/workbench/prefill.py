@@ -12,13 +12,13 @@ from cellar_tui.enology import fining, gravity, scales
 from cellar_tui.enology.calculations import CALCULATIONS, Input
 from cellar_tui.enology.methods import METHODS
 from cellar_tui.language import describe_entry, quantities
-from cellar_tui.language.explain import short_day
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.ferment import moves_gravity
 from cellar_tui.ledger.history import Evidence, last_reading, thinned
 from cellar_tui.ledger.house import House
 from cellar_tui.ledger.materials import MATERIALS
 from cellar_tui.planning import so2
+from cellar_tui.planning.day_text import day_and_month, short_day
 from cellar_tui.planning.estimate import estimate
 from cellar_tui.planning.forecast.track import fading
 from cellar_tui.planning.plan import Fact, Measured
@@ -121,7 +121,7 @@ def _every_input() -> list[Input]:
 def _at(view: WineView, day: date, entries: tuple[int, ...]) -> str:
     """Say where a value stands in the ledger; the year is named where it is long ago."""
     named = f", entry {', '.join(str(one) for one in entries)}" if entries else ""
-    return f"{day.day} {day:%b}{named}" if (view.today - day).days < LONG_AGO else f"{short_day(day)}{named}"
+    return f"{day_and_month(day)}{named}" if (view.today - day).days < LONG_AGO else f"{short_day(day)}{named}"
 
 
 def _read(view: WineView, seen: Evidence) -> Offer:

@@ -172,6 +172,11 @@ class Belief:
         """Standard deviation of free SO2 [mg/L]."""
         return math.sqrt(max(self.ff, 0.0))
 
+    @property
+    def share_spread(self) -> float:
+        """Standard deviation of the share that stays free."""
+        return float(max(self.ss, 0.0) ** 0.5)
+
     def staying(self, share: float) -> float:
         """Return the share of a sulfite that stays free in this wine where the house rule has `share`."""
         return min(max(share + self.share, SHARE_LEAST), SHARE_MOST)

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 from cellar_tui.enology.methods import METHODS, PH_ERROR
 from cellar_tui.planning import so2
+from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.forecast.belief import Belief
 from cellar_tui.planning.forecast.crossing import band, days_until
 from cellar_tui.planning.forecast.track import Track, track
@@ -76,10 +77,6 @@ def _chance(percent: float) -> str:
     return "one chance in ten" if percent == 10 else f"a chance of {percent:g} %"
 
 
-def _day(day: date) -> str:
-    return f"{day.day} {day:%b %Y}"
-
-
 def _reason(s: Subject, found: Outlook) -> str:
     """Return in one clause how fast it fades, how well that is known, and when it may be under the target."""
     known, belief, wanted, risk, middle = found
@@ -87,7 +84,7 @@ def _reason(s: Subject, found: Outlook) -> str:
     told = (
         f"this wine loses {100 * _loss(belief, MONTH):.0f} % a month, {own} % from its own readings and"
         f" {100 - own} % from what {known.material} does in general; {_chance(s.house.number('forecast_risk'))}"
-        f" to be under {wanted.free:.0f} mg/L by {_day(risk)}, even odds by {_day(middle)}"
+        f" to be under {wanted.free:.0f} mg/L by {short_day(risk)}, even odds by {short_day(middle)}"
     )
     if known.far:
         told += "; the last reading lies far from what was expected: repeat it before a dose rests on it"

@@ -11,6 +11,7 @@ from cellar_tui.ledger.entry import NOON
 from cellar_tui.ledger.ferment import steps
 from cellar_tui.ledger.history import Evidence, readings
 from cellar_tui.ledger.materials import material
+from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.guards.base import Act, Finding
 from cellar_tui.planning.subject import Subject
 
@@ -59,7 +60,7 @@ def _play(s: Subject, seen: Evidence) -> float:
 
 
 def _far(guard: str, what: str, seen: Evidence, unit: str) -> Finding:
-    expected = f"about {seen.value:g} {unit}".rstrip() + f" was expected, as read on {seen.on.day} {seen.on:%b %Y}"
+    expected = f"about {seen.value:g} {unit}".rstrip() + f" was expected, as read on {short_day(seen.on)}"
     return Finding(guard, f"{what}: {expected}: {REPEAT}.")
 
 
@@ -131,7 +132,7 @@ def _second_hand(s: Subject, act: Act, body: k.Addition) -> Iterator[Finding]:
         if apart > SECOND_HAND:
             return
         if isinstance(other, k.Addition) and other.material == body.material and event.by != act.entry.by:
-            when = f"{event.on.day} {event.on:%b %Y}"
+            when = short_day(event.on)
             if event.minute is not None:
                 when += f" {event.minute // 60:02d}:{event.minute % 60:02d}"
             stuff = (body.material or "").replace("_", " ")

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from cellar_tui.ledger.history import Evidence
 from cellar_tui.planning import coldhold
+from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import needs
 from cellar_tui.planning.rules.base import Answer, Rule, before, window
@@ -36,7 +37,7 @@ def _in_the_hold(s: Subject, hold: coldhold.Hold) -> Iterator[Due]:
         begun = s.c.log[hold.start].entry
         day = max(hold.started, hold.end - s.days("cold_test_before"))
         facts = (*hold.facts, s.fact("cold_test_before"), *hold.rules)
-        served = f"the hold is forecast to be served on {hold.end.day} {hold.end:%b %Y}"
+        served = f"the hold is forecast to be served on {short_day(hold.end)}"
         yield window(
             ID,
             day,

@@ -8,9 +8,10 @@ from datetime import date
 from cellar_tui.language import describe_entry, explain, quantities
 from cellar_tui.language.clean_text import CUT, cells
 from cellar_tui.ledger.cellar import Problem
+from cellar_tui.planning.day_text import near_day
 from cellar_tui.planning.plan import KINDS
 from cellar_tui.service.views import Line, Task, WineView
-from cellar_tui.tui.screens.wine_figures import short_day, verdict_item
+from cellar_tui.tui.screens.wine_figures import verdict_item
 from cellar_tui.tui.widgets.cells import column, due_words, joined, set_in, wrapped
 
 STATES = {"+": "shown", "~": "in progress", "-": "not yet", "!": "lapsed", "w": "waived"}
@@ -115,12 +116,12 @@ def _figures(view: WineView | None, width: int) -> list[str]:
     plan, found = view.plan, []
     if plan.forecast is not None:
         ahead = plan.forecast.risk_day > view.today
-        until = f"on target until {short_day(plan.forecast.risk_day, view.today)}" if ahead else "may be under it now"
+        until = f"on target until {near_day(plan.forecast.risk_day, view.today)}" if ahead else "may be under it now"
         free = "" if view.day is None or view.day.so2 is None else f"free {describe_entry.free(view.day.so2)}, "
         found += set_in("SO2", f"{free}target {plan.forecast.target:.0f} mg/L: {until}", width)
     newest = sorted(plan.readings.items(), key=lambda one: one[1].on, reverse=True)[:LAST_READINGS]
     read = [
-        f"{describe_entry.reading(name, one.value, one.unit, view.units)} on {short_day(one.on, view.today)}"
+        f"{describe_entry.reading(name, one.value, one.unit, view.units)} on {near_day(one.on, view.today)}"
         for name, one in newest
     ]
     return found + (set_in("Read", joined(read), width) if read else [])

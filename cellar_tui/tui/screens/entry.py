@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from cellar_tui.language import describe_entry, explain
+from cellar_tui.language import describe_entry
+from cellar_tui.planning.day_text import short_day
 from cellar_tui.service.views import Written
 from cellar_tui.tui.screens.wine_lines import when_said
 
@@ -21,7 +22,7 @@ def entry_page(line: Written, names: Mapping[int, str], units: str) -> list[str]
     entry = line.entry
     told = [describe_entry.entry(entry, names, units), "", f"On        {when_said(line)}"]
     told.append(f"In        {line.vessel or 'the cellar'}")
-    told.append(f"By        {entry.by}, written down {explain.short_day(entry.recorded_at.date())}")
+    told.append(f"By        {entry.by}, written down {short_day(entry.recorded_at.date())}")
     told += [f"State     {STATES[line.state]}"]
     if entry.supersedes is not None:
         told.append(f"Instead   of entry {entry.supersedes}")

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cellar_tui.enology.sulfite import SO2_SHARE
-from cellar_tui.language import describe_entry, explain
+from cellar_tui.language import describe_entry
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.materials import material
+from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.plan import Because, Fact
 from cellar_tui.planning.so2 import SOURCE
 from cellar_tui.service.views import Change, Outcome
@@ -49,7 +50,7 @@ def _moved(one: Change) -> Iterator[Part]:
     task = one.now or one.was
     if task is None:
         return
-    days = " → ".join("not asked" if t is None else explain.short_day(t.action.show) for t in (one.was, one.now))
+    days = " → ".join("not asked" if t is None else short_day(t.action.show) for t in (one.was, one.now))
     yield f"{describe_entry.words(one.action)}: {days}", task.action.because
     if task.action.dose is not None:
         yield f"{describe_entry.words(one.action)}: the dose", task.action.dose.because

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from cellar_tui.language import describe_entry, explain
+from cellar_tui.language import describe_entry
 from cellar_tui.language.clean_text import cells
 from cellar_tui.ledger.cellar_kinds import HouseRule
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.house import House, Setting, by_topic
+from cellar_tui.planning.day_text import short_day
 from cellar_tui.service.views import Task, Written
 from cellar_tui.tui.widgets import short
 from cellar_tui.tui.widgets.cells import column, joined, set_in, wrapped
@@ -103,7 +104,7 @@ def _in_force(rule: Rule, setting: Setting, units: str) -> str:
     value = with_unit(setting, rule.value, units)
     if rule.entry is None:
         return f"{value}, the default"
-    by = f"set by {rule.entry.by} on {explain.short_day(rule.entry.on)}, entry {rule.entry.root}"
+    by = f"set by {rule.entry.by} on {short_day(rule.entry.on)}, entry {rule.entry.root}"
     return f"{value}, {by}; default {with_unit(setting, setting.default, units)}"
 
 
@@ -140,11 +141,11 @@ def page(rule: Rule, written: Sequence[Written], tasks: Sequence[Task], units: s
         yield ""
         yield f"Dates and doses that rest on it: {len(resting)}"
         for task in resting[:RESTS]:
-            yield f"  {task.vessel} · {task.wine} · {task.action.task}, {explain.short_day(task.action.show)}"
+            yield f"  {task.vessel} · {task.wine} · {task.action.task}, {short_day(task.action.show)}"
     if written:
         yield ""
         yield "Set"
         for line in written:
             body, state = line.entry.body, "" if line.state == "standing" else f" ({line.state})"
             value = "withdrawn" if not isinstance(body, HouseRule) else body.value or "back to the default"
-            yield f"  entry {line.entry.seq}, {explain.short_day(line.entry.on)}, {line.entry.by}: {value}{state}"
+            yield f"  entry {line.entry.seq}, {short_day(line.entry.on)}, {line.entry.by}: {value}{state}"

@@ -13,6 +13,7 @@ from textual.widgets import Input, Static
 
 from cellar_tui.language import describe_entry, describe_supply, explain, quantities
 from cellar_tui.ledger.materials import material
+from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.shopping import WITHIN, Supply
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.tui.keys import keys_of
@@ -82,7 +83,7 @@ class MaterialsScreen(ListScreen):
         """Read the shelf again; the cursor stays on its material."""
         self.supplies = self.service.view.supplies()
         last = self.service.view.today + timedelta(days=WITHIN)
-        head = joined((" Materials on hand", f"needs of the next {WITHIN} days, to {explain.short_day(last)}"))
+        head = joined((" Materials on hand", f"needs of the next {WITHIN} days, to {short_day(last)}"))
         self.query_one("#head", Static).update(label(column(head, self.app.size.width - 1)))
         told = describe_supply.shopping(self.supplies, last, self.service.view.units)
         self.query_one("#shopping", Static).update(label(told))
@@ -120,7 +121,7 @@ class MaterialsScreen(ListScreen):
         texts = (
             "-" if one.left is None else describe_entry.amount(one.left, one.unit, units),
             f"{strength:g}" if stock else "-",
-            "-" if opened is None else explain.short_day(opened),
+            "-" if opened is None else short_day(opened),
             f"{need}+?" if one.need > 0 and one.unknown else need,
             describe_entry.amount(one.to_get, one.unit, units) if one.to_get > 0 else "-",
         )

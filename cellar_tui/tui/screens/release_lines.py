@@ -8,11 +8,12 @@ from dataclasses import replace
 from cellar_tui.language import describe_entry, quantities
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.planning import release
+from cellar_tui.planning.day_text import near_day
 from cellar_tui.planning.plan import Because, Fact
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
 from cellar_tui.service.views import Outcome, WineView
-from cellar_tui.tui.screens.wine_figures import Item, short_day, verdict_item
+from cellar_tui.tui.screens.wine_figures import Item, verdict_item
 from cellar_tui.tui.screens.wine_lines import SECTION as PATH_SECTION
 from cellar_tui.tui.screens.wine_lines import path_items
 from cellar_tui.tui.widgets.cells import column
@@ -29,9 +30,9 @@ def gate(view: WineView) -> str:
         return "bottled"
     due = next((one for one in view.day.actions if one.rule == "bottle"), None)
     if due is not None:
-        return f"open from {short_day(due.show, view.today)}"
+        return f"open from {near_day(due.show, view.today)}"
     last = next((one for one in view.day.path if one.action == "bottle"), None)
-    earliest = "" if last is None else f", {short_day(last.earliest, view.today)} at the earliest"
+    earliest = "" if last is None else f", {near_day(last.earliest, view.today)} at the earliest"
     return f"shut{earliest}"
 
 

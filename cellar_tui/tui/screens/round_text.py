@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from cellar_tui.language import describe_entry, explain
 from cellar_tui.language.cautions import care_of, how
+from cellar_tui.planning.day_text import short_day
 from cellar_tui.service.round_list import carry, weigh_out
 from cellar_tui.service.views import Answer, Task
 from cellar_tui.tui.widgets.cells import joined, set_in
@@ -54,9 +55,7 @@ def recorded(answer: Answer, names: Mapping[int, str], units: str) -> str:
     """Return what was recorded last, with the dates that it moved."""
     first = answer.outcomes[0]
     moved = "; ".join(
-        f"{describe_entry.words(one.action)} now {explain.short_day(one.now.action.show)}"
-        for one in first.changes
-        if one.now
+        f"{describe_entry.words(one.action)} now {short_day(one.now.action.show)}" for one in first.changes if one.now
     )
     word = "Already recorded" if first.already else "Recorded"
     said = f"{word} on {first.vessel}: {describe_entry.entry(first.entry, names, units)}"
@@ -65,7 +64,7 @@ def recorded(answer: Answer, names: Mapping[int, str], units: str) -> str:
 
 def end(done: Sequence[str], left: Sequence[Task], ahead: Sequence[Task]) -> list[str]:
     """Return the page after the walk: what was done, what is left, when to come back."""
-    again = [f"Come back on {explain.short_day(ahead[0].action.show)}: {ahead[0].action.task}, {ahead[0].vessel}."]
+    again = [f"Come back on {short_day(ahead[0].action.show)}: {ahead[0].action.task}, {ahead[0].vessel}."]
     return [
         "The round is done.",
         "",

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from cellar_tui.entry_form.sheet import METHOD, METHODS, Found, Row
-from cellar_tui.language import describe_entry, explain
+from cellar_tui.language import describe_entry
 from cellar_tui.language.clean_text import cells
+from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.plan import Measured
 from cellar_tui.service.views import Answer, CellarError, Outcome
 from cellar_tui.tui.widgets import short
@@ -51,9 +52,7 @@ def cell(row: Row, name: str, last: Measured | None, units: str) -> str:
     read = "not read yet"
     if last is not None:
         method = f" by {last.method}" if last.method else ""
-        read = (
-            f"last {describe_entry.reading(name, last.value, last.unit, units)}{method} on {explain.short_day(last.on)}"
-        )
+        read = f"last {describe_entry.reading(name, last.value, last.unit, units)}{method} on {short_day(last.on)}"
     return joined((row.name, row.wine, label, read, "due today" if name in row.asked else ""))
 
 

@@ -10,6 +10,7 @@ from cellar_tui.enology.so2 import PKA
 from cellar_tui.language import describe_entry, explain, quantities
 from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.history import readings
+from cellar_tui.planning.day_text import near_day, short_day
 from cellar_tui.planning.forecast.outlook import SOURCE as FORECAST_SOURCE
 from cellar_tui.planning.plan import Because, Fact, Measured, Plan, Verdict
 from cellar_tui.planning.planner import Day
@@ -52,14 +53,9 @@ class Item:
     task: Task | None = None
 
 
-def short_day(day: date, today: date) -> str:
-    """Return a day without its year where that is this one or less than ten months away."""
-    return f"{day.day} {day:%b}" if abs((day - today).days) < 300 else f"{day:%b %Y}"
-
-
 def verdict_item(one: Verdict, today: date) -> Item:
     """Return a verdict with its evidence in one line."""
-    until = f" until {short_day(one.until, today)}" if one.until is not None and one.state == "shown" else ""
+    until = f" until {near_day(one.until, today)}" if one.until is not None and one.state == "shown" else ""
     head = f"{SIGNS[one.state]} {one.kind:<9}"
     text = f"{describe_entry.words(one.state)}{until}"
     return Item(head, f"{text}: {one.because.reason}", TONES[one.state], one.because)
@@ -76,7 +72,7 @@ def _measured(name: str, one: Measured, today: date, units: str) -> Item:
     fact = Fact(label, one.value, one.unit, (one.entry,), one.on)
     method = f" by {one.method}" if one.method else ""
     because = Because(name, f"{label} as it was last read{method}", (fact,), "", "the reading named above")
-    return _figure(label, one.value, one.unit, short_day(one.on, today), because, units)
+    return _figure(label, one.value, one.unit, near_day(one.on, today), because, units)
 
 
 def _so2(plan: Plan, day: Day, today: date, units: str) -> Iterator[tuple[str, Item]]:
@@ -84,7 +80,7 @@ def _so2(plan: Plan, day: Day, today: date, units: str) -> Iterator[tuple[str, I
     found, known = day.so2, plan.so2
     if found is None or known is None:
         return
-    now = Fact(f"free SO2 of {explain.short_day(today)}", round(found.free_so2, 1), "mg/L")
+    now = Fact(f"free SO2 of {short_day(today)}", round(found.free_so2, 1), "mg/L")
     facts = (
         now,
         Fact("day of its last reading", known.read_on.isoformat(), "", (), known.read_on),
@@ -110,7 +106,7 @@ def _so2(plan: Plan, day: Day, today: date, units: str) -> Iterator[tuple[str, I
     yield "molecular", _figure("molecular", found.molecular_so2, "mg/L", beside, because, units)
     if plan.forecast is not None:
         ahead = plan.forecast.risk_day > today
-        beside = f"under it from {short_day(plan.forecast.risk_day, today)}" if ahead else "may be under it now"
+        beside = f"under it from {near_day(plan.forecast.risk_day, today)}" if ahead else "may be under it now"
         target = _figure("target", plan.forecast.target, "mg/L", beside, plan.forecast.because, units)
         yield "under", target if ahead else replace(target, tone="warn")
 

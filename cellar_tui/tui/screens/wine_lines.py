@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from cellar_tui.language import describe_entry, explain
+from cellar_tui.language import describe_entry
+from cellar_tui.planning.day_text import near_day, short_day
 from cellar_tui.service.views import Task, WineView, Written
-from cellar_tui.tui.screens.wine_figures import Item, short_day
+from cellar_tui.tui.screens.wine_figures import Item
 from cellar_tui.tui.widgets import short
 from cellar_tui.tui.widgets.cells import column, due_words
 
@@ -36,9 +37,9 @@ def path_items(view: WineView) -> Iterator[Item]:
         return
     told = describe_entry.bottling(view.day.path, view.day.held_up_by)
     last = view.day.path[-1]
-    yield Item(_head("Path", short_day(last.earliest, view.today)), told, "", last.because)
+    yield Item(_head("Path", near_day(last.earliest, view.today)), told, "", last.because)
     for step in view.day.path:
-        head = _head("", short_day(step.earliest, view.today))
+        head = _head("", near_day(step.earliest, view.today))
         needs = f" after {', '.join(short.action(one) for one in step.needs)}" if step.needs else ""
         yield Item(head, f"{short.action(step.action)}: {step.why}{needs}", "quiet", step.because)
 
@@ -50,7 +51,7 @@ def entry_items(ledger: Sequence[Written], names: Mapping[int, str], view: WineV
         marks = "" if line.state == "standing" else f" [{line.state}]"
         marks += f" [cannot be right: {line.problem}]" if line.problem else ""
         where = f" in {line.vessel}" if line.vessel and line.vessel != view.info.name else ""
-        head = f"{_head('' if index else 'Ledger', short_day(entry.on, view.today))}{entry.seq:>4} "
+        head = f"{_head('' if index else 'Ledger', near_day(entry.on, view.today))}{entry.seq:>4} "
         tone = "warn" if line.problem else "quiet" if line.state != "standing" else ""
         text = f"{describe_entry.entry(entry, names, view.units)}{where}{marks} · {entry.by}"
         yield Item(head, text, tone, None, line)
@@ -60,4 +61,4 @@ def when_said(line: Written) -> str:
     """Return the day and hour of an entry."""
     entry = line.entry
     hour = "" if entry.minute is None else f" {entry.minute // 60:02d}:{entry.minute % 60:02d}"
-    return explain.short_day(entry.on) + hour
+    return short_day(entry.on) + hour

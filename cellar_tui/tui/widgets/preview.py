@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from rich.text import Text
 
-from cellar_tui.language import describe_entry, explain, quantities
+from cellar_tui.language import describe_entry, quantities
 from cellar_tui.ledger import kinds as k
+from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.wine_figures import Look
 from cellar_tui.service.views import Change, Outcome, Task
 from cellar_tui.tui.widgets.cells import column, wrapped
@@ -66,7 +67,7 @@ def rise(outcome: Outcome) -> str:
 
 
 def _day(task: Task | None) -> str:
-    return "not asked" if task is None else explain.short_day(task.action.show)
+    return "not asked" if task is None else short_day(task.action.show)
 
 
 def _dose(task: Task, units: str) -> str:
@@ -80,7 +81,7 @@ def change(one: Change, units: str) -> str:
     if one.was is not None and one.now is not None and was == now:
         was, now = _dose(one.was, units), _dose(one.now, units)
         if was == now:
-            was, now = (f"until {explain.short_day(task.action.latest)}" for task in (one.was, one.now))
+            was, now = (f"until {short_day(task.action.latest)}" for task in (one.was, one.now))
     return f"{describe_entry.words(one.action)}: {was} → {now}"
 
 
