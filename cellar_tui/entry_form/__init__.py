@@ -1,1 +1,1 @@
-"""An entry under way: its fields, its draft, its weighing; no Textual."""
+"""An entry under way, without a terminal: what is typed, where the cursor is, what Enter would do."""

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import atexit
+import fcntl
 import hashlib
 import json
 import os
-from collections.abc import Sequence
-from dataclasses import asdict, dataclass, field
+import uuid
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import asdict, dataclass, field, replace
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +19,8 @@ from cellar_tui.service.state_folder import state_folder
 
 MOST = 20
 """Drafts kept for one person: the oldest go first."""
+_NAME = uuid.uuid4().hex
+"""Name of this run of the program."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +34,10 @@ class Draft:
         heads: last entry seen of each vessel, by its number.
         fixed: what was known beforehand and is not typed.
         amends: the entry that is corrected, None for a new one.
+        action: key of the due action that it answers, "" where it is none's.
+        wine: the filling it is for, "" where it is for several or none.
+        at, cursor: the field in which the cursor was, and its place there.
+        session: the run of the program that is typing it, "" for one that came from an older program.
     """
 
     kind: str
@@ -36,11 +47,16 @@ class Draft:
     heads: dict[str, int] = field(default_factory=dict)
     fixed: dict[str, str] = field(default_factory=dict)
     amends: int | None = None
+    action: str = ""
+    wine: str = ""
+    at: str = ""
+    cursor: int = 0
+    session: str = field(default="", compare=False)
 
     @property
-    def form(self) -> tuple[str, str, tuple[tuple[str, str], ...], int | None]:
+    def form(self) -> tuple[object, ...]:
         """Which form it belongs to: there is one draft a form."""
-        return self.kind, self.target, tuple(sorted(self.fixed.items())), self.amends
+        return self.kind, self.target, tuple(sorted(self.fixed.items())), self.amends, self.action, self.wine
 
 
 def place(cellar: Path, by: str) -> Path:
@@ -50,9 +66,22 @@ def place(cellar: Path, by: str) -> Path:
 
 
 def save(path: Path, draft: Draft) -> bool:
-    """Keep a draft in the place of an older one of the same form; return whether that could be done."""
-    others = [one for one in kept(path) if one.form != draft.form]
-    return _write(path, [*others, draft][-MOST:])
+    """Keep a draft as this session's, in the place of an older one of the same form; return whether it could be done.
+
+    What another session is typing stays beside it, though it be the same form.
+    """
+    own = replace(draft, session=_own())
+    with _alone(path):
+        others = [one for one in kept(path) if one.form != own.form or _is_typed_elsewhere(one)]
+        return _write(path, [*others, own][-MOST:])
+
+
+def claim(path: Path, draft: Draft) -> None:
+    """Take a draft over as this session's; where another was quicker, both go on with it."""
+    with _alone(path):
+        found = kept(path)
+        if draft in found:
+            _write(path, [replace(one, session=_own()) if one == draft else one for one in found])
 
 
 def kept(path: Path) -> list[Draft]:
@@ -65,20 +94,87 @@ def kept(path: Path) -> list[Draft]:
     return [one for one in found if one is not None]
 
 
+def free(path: Path) -> list[Draft]:
+    """Return the drafts that no other session is typing: that one's they are until it ends."""
+    return [one for one in kept(path) if not _is_typed_elsewhere(one)]
+
+
 def load(path: Path) -> Draft | None:
-    """Return the newest draft that lies there, None where there is none."""
-    found = kept(path)
+    """Return the newest draft that may be taken up, None where there is none."""
+    found = free(path)
     return found[-1] if found else None
 
 
 def drop(path: Path, draft: Draft) -> None:
     """Forget the draft of a form: it is recorded, or nothing is typed there any more."""
-    found = kept(path)
-    others = [one for one in found if one.form != draft.form and one.key != draft.key]
-    if not others:
-        path.unlink(missing_ok=True)
-    elif len(others) < len(found):
-        _write(path, others)
+    with _alone(path):
+        found = kept(path)
+        others = [one for one in found if _is_typed_elsewhere(one) or (one.form != draft.form and one.key != draft.key)]
+        if not others:
+            path.unlink(missing_ok=True)
+        elif len(others) < len(found):
+            _write(path, others)
+
+
+# -- sessions
+
+
+def _sessions() -> Path:
+    folder = state_folder() / "sessions"
+    folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+    return folder
+
+
+@cache
+def _hold(name: str, folder: Path) -> int:
+    """Hold the lock that says that this session lives; the system lets go of it however the program ends."""
+    handle = os.open(folder / name, os.O_WRONLY | os.O_CREAT, 0o600)
+    fcntl.flock(handle, fcntl.LOCK_EX)
+    atexit.register((folder / name).unlink, missing_ok=True)
+    return handle
+
+
+def _own() -> str:
+    """Return the name of this session, and hold it; where nothing can be written it is nobody's."""
+    try:
+        _hold(_NAME, _sessions())
+    except OSError:
+        return ""
+    return _NAME
+
+
+def _is_typed_elsewhere(draft: Draft) -> bool:
+    """Return whether another session that still runs is typing it."""
+    if draft.session in ("", _NAME):
+        return False
+    try:
+        handle = os.open(_sessions() / draft.session, os.O_WRONLY)
+    except OSError:
+        return False
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError:
+        return True
+    finally:
+        os.close(handle)
+    (_sessions() / draft.session).unlink(missing_ok=True)
+    return False
+
+
+@contextmanager
+def _alone(path: Path) -> Iterator[None]:
+    """Let no other session change the drafts meanwhile; where that cannot be locked, go on without."""
+    handle = -1
+    try:
+        handle = os.open(_sessions() / f"{path.stem}.lock", os.O_WRONLY | os.O_CREAT, 0o600)
+        fcntl.flock(handle, fcntl.LOCK_EX)
+    except OSError:
+        pass
+    try:
+        yield
+    finally:
+        if handle >= 0:
+            os.close(handle)
 
 
 def _draft(said: Any) -> Draft | None:
@@ -87,8 +183,14 @@ def _draft(said: Any) -> Draft | None:
         heads = {str(int(vessel)): int(seq) for vessel, seq in said["heads"].items()}
         amends = None if said["amends"] is None else int(said["amends"])
         bytes.fromhex(said["key"])
-        json.dumps(said, ensure_ascii=False).encode()  # half a character cannot be kept again
-        return Draft(str(said["kind"]), str(said["target"]), texts, said["key"], heads, fixed, amends)
+        later = {name: str(said.get(name, "")) for name in ("action", "wine", "at", "session")}
+        if not later["session"].isalnum():
+            later["session"] = ""
+        cursor = int(said.get("cursor", 0))
+        json.dumps([said, later], ensure_ascii=False).encode()  # half a character cannot be kept again
+        return Draft(
+            str(said["kind"]), str(said["target"]), texts, said["key"], heads, fixed, amends, cursor=cursor, **later
+        )
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return None
 

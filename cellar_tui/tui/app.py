@@ -11,10 +11,12 @@ from typing import Any, ClassVar
 from textual import events
 from textual.app import App, SystemCommand
 from textual.filter import LineFilter
-from textual.screen import Screen
+from textual.screen import Screen, SystemModalScreen
 from textual.widgets import Static
 
+from cellar_tui.entry_form.typed_line import Pace, Press
 from cellar_tui.language import quantities
+from cellar_tui.language.layout import joined
 from cellar_tui.service import state_folder
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import CellarError
@@ -25,7 +27,8 @@ from cellar_tui.tui.leaving import Leaving
 from cellar_tui.tui.screens.home import HomeScreen
 from cellar_tui.tui.screens.list_screen import ListScreen
 from cellar_tui.tui.widgets import themes
-from cellar_tui.tui.widgets.cells import ControlFilter, joined, label
+from cellar_tui.tui.widgets.cells import ControlFilter, label
+from cellar_tui.tui.widgets.takes_keys import TakesKeys
 
 BROKEN = (
     "The program met an error and ended. What was recorded is in the cellar's file, what was typed is kept as a draft: "
@@ -43,6 +46,7 @@ class CellarApp(SpeaksErrors, App[int]):
 
     TITLE = "cellar"
     CSS_PATH: ClassVar[str] = "app.tcss"
+    AUTO_FOCUS = None
 
     def __init__(self, service: OpenCellar, *, title: str, invented: bool = False, wall: bool = False) -> None:
         # In the terminal's own colours nothing is mixed, so that NO_COLOR leaves letters on their ground.
@@ -54,6 +58,7 @@ class CellarApp(SpeaksErrors, App[int]):
         self.on_wall = wall
         self.keys_seen = 0
         self.window_name = ""
+        self.pace = Pace()
         self.wall = ControlFilter()
         self.leaving = Leaving(self.leave, self.keep_drafts)
         self.day = service.view.today
@@ -82,10 +87,31 @@ class CellarApp(SpeaksErrors, App[int]):
         return [*super().get_line_filters(), self.wall]
 
     async def on_event(self, event: events.Event) -> None:
-        """Count the keys, so that what must be pressed alone can tell."""
+        """Deal with a key here, from beginning to end; the library would hand it on to a queue of each widget."""
+        ours = isinstance(event, (events.Key, events.Paste)) and not isinstance(self.screen, SystemModalScreen)
         if isinstance(event, events.Key) and not event.is_forwarded:
             self.keys_seen += 1
-        await super().on_event(event)
+        if isinstance(event, (events.Key, events.Paste)) and ours and not event.is_forwarded:
+            await self._take(event)
+        else:
+            await super().on_event(event)
+
+    async def _take(self, event: events.Key | events.Paste) -> None:
+        """Take one key before the next one is looked at: none overtakes another, and none is lost.
+
+        A screen that is still being built gets it when it is there. What is being typed in has the first word.
+        """
+        screen = self.screen
+        await screen._mounted_event.wait()
+        if isinstance(event, events.Paste):
+            press = Press("paste", event.text)
+        else:
+            press = self.pace.press(event.key, event.character or "", event.time)
+        typing = isinstance(screen, TakesKeys) and screen.take(press)
+        if not typing and press.key != "paste":
+            await self._check_bindings(press.key, priority=True) or await self._check_bindings(press.key)
+        # The screen is drawn between two keys, however many wait.
+        await asyncio.sleep(0)
 
     def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
         """Yield every command of the place by name, and the colours."""

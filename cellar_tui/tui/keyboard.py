@@ -17,9 +17,9 @@ SLOWEST = 0.25
 PLAIN_ESCAPE = "[27u"
 """What follows the escape character when the key itself is meant (the terminals' extended keyboard protocol)."""
 
-_FOLLOWED = re.compile(r"\x1b(?=[\r\n0-9a-zA-MQ-WYZ?/])")
-"""Escape and a key in one piece: on a slow line both arrive together. Left out are the characters that begin or end
-a terminal's own sequences ([ O N P X ] ^ _ and the backslash); no key of this program is pressed with Alt."""
+_FOLLOWED = re.compile(r"\x1b(?=[^\[O])", re.DOTALL)
+"""Escape and a key in one piece: on a slow line both arrive together. Left out are the two characters with which a
+terminal begins the bytes of its keys; no key of this program is pressed with Alt."""
 
 
 class Parted:

@@ -8,12 +8,13 @@ from pathlib import Path
 
 import pytest
 
-from cellar_tui.entry_form import drafts
+from cellar_tui.entry_form import drafts, preview
+from cellar_tui.entry_form.entry_form import Opening
 from cellar_tui.ledger.kinds import Addition, Racking, Reading
 from cellar_tui.service.open import OpenCellar, open_cellar
 from cellar_tui.service.views import Request
-from cellar_tui.tui.widgets import preview
 from tests.tui.form_desk import NOW, OTHER, WINE, cellar, count, field, opened, shown
+from tests.tui.typing import rest, write
 
 
 @pytest.fixture
@@ -154,11 +155,8 @@ async def test_enter_with_a_field_missing_asks_for_it(service: OpenCellar) -> No
 
 async def test_a_double_enter_records_once(service: OpenCellar) -> None:
     before = count(service)
-    async with opened(service) as (pilot, panel):
-        await pilot.press("a", *"2")
-        panel.submit()
-        panel.submit()
-        await pilot.press("enter")
+    async with opened(service) as (pilot, _):
+        await pilot.press("a", *"2", "enter", "enter")
         await pilot.pause()
     assert count(service) == before + 1
 
@@ -181,6 +179,7 @@ async def test_another_persons_entry_on_the_vessel_is_shown_and_nothing_is_writt
         assert panel.answer is not None
         assert panel.answer.outcomes[0].after is not None
         assert panel.answer.outcomes[0].after.ph == 3.3
+        rest(pilot)
         await pilot.press("enter")
         await pilot.pause()
         assert count(service) == before + 1
@@ -242,6 +241,7 @@ async def test_what_was_left_in_a_form_comes_back_when_it_is_opened_again(servic
         await pilot.press("enter", "r", "enter")
         await pilot.pause()
         assert "pear" in shown(pilot, "#form-hint")
+        rest(pilot)
         await pilot.press("enter")
         await pilot.pause()
         assert not panel.is_open
@@ -266,12 +266,11 @@ async def test_a_draft_that_was_recorded_after_all_is_dropped_and_said(service: 
 async def test_an_entry_is_corrected_in_the_form_it_was_made_in(service: OpenCellar) -> None:
     wrong = next(line.entry for line in service.view.ledger(WINE) if isinstance(line.entry.body, Reading))
     async with opened(service) as (pilot, panel):
-        panel.open(service, WINE, "reading", amend=wrong)
+        panel.open(service, WINE, "reading", Opening(amend=wrong))
         await pilot.pause()
         assert field(panel, "free_so2") == "8"
         row = next(one for one in panel.rows if one.slot is not None and one.slot.name == "free_so2")
-        row.entry.value = "18"
-        row.entry.focus()
+        await write(pilot, row, "18")
         await pilot.press("enter")
         await pilot.pause()
         assert not panel.is_open

@@ -10,12 +10,12 @@ from textual.pilot import Pilot
 from textual.widgets import Static
 
 from cellar_tui.entry_form import drafts
+from cellar_tui.entry_form.turns import FAMILIES, beside
 from cellar_tui.ledger.kinds import Addition, Blend, Decide, Racking, Reading, Split, Topping, Waive
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import Request
 from cellar_tui.tui.screens.wine import WineScreen
 from cellar_tui.tui.widgets.form_panel import FormPanel
-from cellar_tui.tui.widgets.form_turn import FAMILIES, beside
 from tests.opened import number_of
 from tests.tui.seen import SETTLED, cellar, choose, flat, opened
 
@@ -44,8 +44,8 @@ async def fill(pilot: Pilot[int], **said: str) -> None:
     """Type into the fields of the open form by their names, in their order on it."""
     form = panel(pilot)
     for name, typed in said.items():
-        row = next(one for one in form.rows if one.slot is not None and one.slot.name == name)
-        row.entry.focus()
+        while form.form is not None and form.form.field.name != name:
+            await pilot.press("tab")
         await pilot.press(*typed)
     await pilot.pause()
 

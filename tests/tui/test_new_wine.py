@@ -19,6 +19,7 @@ from cellar_tui.tui.screens import questions
 from cellar_tui.tui.screens.home import HomeScreen
 from cellar_tui.tui.screens.newcomer import NewVesselScreen, NewWineScreen
 from tests.tui.seen import NOW, cellar, choose, flat, lines, opened, text
+from tests.tui.typing import rest, write
 
 FEW = 40
 """Keys in which a new cellar has its first reading and its first due date."""
@@ -41,6 +42,7 @@ def service(tmp_path: Path) -> Iterator[OpenCellar]:
 async def press(pilot: Pilot[int], *keys: str) -> int:
     """Press keys one by one; return how many."""
     for key in keys:
+        rest(pilot)
         await pilot.press(key)
         await pilot.pause(0.05)
     await pilot.pause(0.25)
@@ -210,7 +212,7 @@ async def test_a_vessel_is_renamed_moved_and_retired_by_correcting_it(service: O
         panel = pilot.app.screen.query_one("FormPanel")
         for name, value in (("name", "Jar"), ("place", "attic"), ("retired", "yes")):
             row = next(one for one in panel.rows if one.slot.name == name)  # type: ignore[attr-defined]
-            row.entry.value = value
+            await write(pilot, row, value)
         await press(pilot, "enter")
     vessel = last_vessel(service)
     assert (vessel.name, vessel.place, vessel.retired) == ("Jar", "attic", True)
@@ -234,6 +236,7 @@ async def test_a_second_enter_in_the_same_moment_makes_no_second_wine(empty: Ope
     empty.recorder.add_vessel({"name": "Tub", "capacity": "60", "material": "plastic"})
     async with opened(empty) as pilot:
         await press(pilot, "y", *"Hill", "enter", "enter", "enter", *"50", "enter", *["enter"] * 4, "enter", "enter")
+        rest(pilot)
         for _ in range(3):
             pilot.app.post_message(Key("enter", None))
         await pilot.pause(0.3)
@@ -248,17 +251,17 @@ async def test_whatever_is_typed_is_shown_as_text(empty: OpenCellar, name: str) 
         screen = pilot.app.screen
         assert isinstance(screen, NewVesselScreen)
         for field in ("name", "place"):
-            screen.rows[[one.name for one in screen.asked].index(field)].entry.value = name
+            await write(pilot, screen.rows[[one.name for one in screen.asked].index(field)], name)
             await pilot.pause()
         await press(pilot, "enter", "2", "3", "enter", "enter")
         wine = pilot.app.screen
         assert isinstance(wine, NewWineScreen)
         for row in wine.rows:
-            row.entry.value = name
+            await write(pilot, row, name)
             await pilot.pause()
             assert f" {plain}" in text(pilot)
-        wine.rows[1].entry.value, wine.rows[2].entry.value = "rose", plain
-        await press(pilot, "enter", "enter")
+        await write(pilot, wine.rows[1], "rose")
+        await write(pilot, wine.rows[2], plain)
         assert f"[{plain}]" in text(pilot)
     assert last_vessel(empty).name == plain
 

@@ -9,10 +9,11 @@ from rich.segment import Segment
 from textual.color import Color
 from textual.content import Content
 
+from cellar_tui.language.layout import column
 from cellar_tui.service.open import create_cellar
 from cellar_tui.service.views import Request
 from cellar_tui.tui.screens.wine import WineScreen
-from cellar_tui.tui.widgets.cells import ControlFilter, column, label
+from cellar_tui.tui.widgets.cells import ControlFilter, label
 from tests.tui.seen import NOW, SETTLED, flat, opened, text
 
 HOSTILE = ("[red]Barrel[/]", "[/]", "low [SO2] 25", "[@click=app.quit]x[/]", "[b", "[not a tag!]", "Öl 酒 é")

@@ -18,6 +18,7 @@ from cellar_tui.tui.screens.wine_figures import Item
 from cellar_tui.tui.widgets.form_panel import FormPanel
 from cellar_tui.tui.widgets.lines import Lines
 from tests.tui.seen import SETTLED, cellar, choose, flat, lines, opened, text
+from tests.tui.typing import write
 
 
 @pytest.fixture
@@ -146,8 +147,7 @@ async def test_a_reading_is_corrected_where_it_stands(service: OpenCellar) -> No
         assert panel.is_open
         assert panel.texts()["free_so2"] == "21"
         row = next(one for one in panel.rows if one.slot is not None and one.slot.name == "free_so2")
-        row.entry.value = "24"
-        row.entry.focus()
+        await write(pilot, row, "24")
         await pilot.press("enter")
         await pilot.pause()
         assert any("[corrected]" in one.text for one in wine.query_one("#lines", Lines).rows)

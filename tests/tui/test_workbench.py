@@ -19,6 +19,7 @@ from cellar_tui.tui.screens.home import HomeScreen
 from cellar_tui.tui.screens.workbench import WorkbenchScreen, list_name
 from cellar_tui.tui.widgets.field_row import FieldRow
 from tests.one_wine import EMPTY, WINE, cellar
+from tests.tui.typing import write
 
 
 @pytest.fixture
@@ -74,7 +75,7 @@ def choose(screen: WorkbenchScreen, name: str) -> None:
 async def test_the_first_calculation_is_worked_out_for_the_wine_without_a_key(service: OpenCellar) -> None:
     async with bench(service) as (pilot, screen):
         assert "Demijohn 1 · Solaris · dry white" in text(pilot, "#bench-head")
-        assert row(pilot, "ph").entry.value == "3.20"
+        assert row(pilot, "ph").text == "3.20"
         assert beside(pilot, "ph") == "28 Sep, entry 7"
         # 26 mg/L free at pH 3.20: 26 / (1 + 10^(3.20 - 1.81)) is 1.02 mg/L.
         assert screen.query_one(Digits).value == "1.02"
@@ -123,16 +124,16 @@ async def test_the_list_is_found_by_words_and_escape_shows_it_whole_again(servic
 
 async def test_what_was_typed_is_there_again_when_one_comes_back_to_a_calculation(service: OpenCellar) -> None:
     async with bench(service) as (pilot, screen):
-        row(pilot, "ph").entry.value = "3.55"
+        await write(pilot, row(pilot, "ph"), "3.55")
         await pilot.pause()
         screen.lines.select(1)
         await pilot.pause()
         screen.lines.select(0)
         await pilot.pause()
-        assert row(pilot, "ph").entry.value == "3.55"
+        assert row(pilot, "ph").text == "3.55"
         await pilot.press("f5")
         await pilot.pause()
-        assert row(pilot, "ph").entry.value == "3.20"
+        assert row(pilot, "ph").text == "3.20"
 
 
 async def test_enter_goes_to_what_is_still_to_be_typed_and_on_from_there(service: OpenCellar) -> None:
@@ -141,13 +142,13 @@ async def test_enter_goes_to_what_is_still_to_be_typed_and_on_from_there(service
         await pilot.pause()
         await pilot.press("enter", *"40", "enter", *"18.5")
         await pilot.pause()
-        assert (row(pilot, "strength").entry.value, row(pilot, "wanted").entry.value) == ("40", "18.5")
+        assert (row(pilot, "strength").text, row(pilot, "wanted").text) == ("40", "18.5")
 
 
 async def test_an_empty_vessel_has_every_figure_typed_and_no_bench_trial(service: OpenCellar) -> None:
     async with bench(service, EMPTY) as (pilot, _):
         assert "Demijohn 2 is empty" in text(pilot, "#bench-head")
-        assert row(pilot, "ph").entry.value == ""
+        assert row(pilot, "ph").text == ""
         assert beside(pilot, "ph") == "type this"
         await pilot.press("t")
         await pilot.pause()
@@ -184,7 +185,7 @@ async def test_a_bench_trial_is_planned_told_and_recorded_by_keys_alone(service:
         await pilot.press(*"be", "enter")
         await pilot.pause()
         # Common practice for bentonite: 25 to 100 g/hL; 1 mL of a 5 % stock in 100 mL is 50 g/hL.
-        assert (row(pilot, "material").entry.value, row(pilot, "doses").entry.value) == ("bentonite", "0 25 50 75 100")
+        assert (row(pilot, "material").text, row(pilot, "doses").text) == ("bentonite", "0 25 50 75 100")
         assert (beside(pilot, "glass 0"), beside(pilot, "glass 50")) == ("untreated", "1 mL")
         await pilot.press("enter", "enter", "enter", "enter", *"hazy", "enter", "enter", *"clear", "up", "up", "up")
         row(pilot, "chosen").entry.focus()
@@ -240,23 +241,23 @@ async def test_a_trial_that_was_not_recorded_comes_back_as_it_was(service: OpenC
         assert "Kept as a draft" in text(pilot, "#bench-foot")
         await pilot.press("t")
         await pilot.pause()
-        assert row(pilot, "material").entry.value == "bentonite"
-        assert row(pilot, "glass 25").entry.value == "faint"
+        assert row(pilot, "material").text == "bentonite"
+        assert row(pilot, "glass 25").text == "faint"
 
 
 async def test_doses_that_cannot_be_poured_are_told_and_the_words_stay(service: OpenCellar) -> None:
     async with planner(service) as pilot:
         await pilot.press(*"be", "enter")
         await pilot.pause()
-        row(pilot, "glass 25").entry.value = "faint"
-        row(pilot, "doses").entry.value = "0 25 50 zz"
+        await write(pilot, row(pilot, "glass 25"), "faint")
+        await write(pilot, row(pilot, "doses"), "0 25 50 zz")
         await pilot.pause()
         assert row(pilot, "doses").has_class("-wrong")
         assert "Begin with a number" in text(pilot, "#trial-hint")
-        row(pilot, "doses").entry.value = "10 25"
+        await write(pilot, row(pilot, "doses"), "10 25")
         await pilot.pause()
         await pilot.pause()
-        assert row(pilot, "glass 25").entry.value == "faint"
+        assert row(pilot, "glass 25").text == "faint"
         assert "dilute the stock" in text(pilot, "#trial-ask")
 
 
@@ -270,7 +271,7 @@ async def test_the_chosen_dose_is_offered_at_the_workbench_afterwards(service: O
         assert isinstance(screen, WorkbenchScreen)
         choose(screen, "fining_dose")
         await pilot.pause()
-        assert row(pilot, "dose").entry.value == "75"
+        assert row(pilot, "dose").text == "75"
         assert beside(pilot, "dose").startswith("g/hL trial of bentonite")
 
 

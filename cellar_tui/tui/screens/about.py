@@ -7,12 +7,12 @@ from datetime import date
 
 from cellar_tui.language import describe_entry, explain, quantities
 from cellar_tui.language.clean_text import CUT, cells
+from cellar_tui.language.layout import column, due_words, joined, set_in, wrapped
 from cellar_tui.ledger.cellar import Problem
 from cellar_tui.planning.day_text import near_day
 from cellar_tui.planning.plan import KINDS
 from cellar_tui.service.views import Line, Task, WineView
 from cellar_tui.tui.screens.wine_figures import verdict_item
-from cellar_tui.tui.widgets.cells import column, due_words, joined, set_in, wrapped
 
 STATES = {"+": "shown", "~": "in progress", "-": "not yet", "!": "lapsed", "w": "waived"}
 """What each letter of a verdict says."""

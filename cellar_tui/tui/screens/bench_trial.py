@@ -4,24 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from textual import events, on
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.screen import Screen
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
 from cellar_tui.entry_form import drafts
+from cellar_tui.entry_form.fields import DATE, Slot
+from cellar_tui.entry_form.typed_line import Press
+from cellar_tui.entry_form.work import Work
 from cellar_tui.language import describe_entry, quantities
+from cellar_tui.language.layout import joined
 from cellar_tui.ledger.materials import MATERIALS
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import CellarError, WineView
 from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.widgets import short
-from cellar_tui.tui.widgets.cells import joined, label
+from cellar_tui.tui.widgets.cells import label
 from cellar_tui.tui.widgets.field_row import FieldRow
-from cellar_tui.tui.widgets.form_fields import DATE, Slot
-from cellar_tui.tui.widgets.form_work import Work
 from cellar_tui.tui.widgets.working import Working
 from cellar_tui.workbench import bench_trial
 from cellar_tui.workbench.calculate import Unworked, Worked
@@ -58,10 +60,6 @@ class BenchTrialScreen(SpeaksErrors, Screen[str]):
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (76, "-plain"), (120, "-wide")]
     BINDINGS = [
         Binding("escape,f9", "put_back", "back", show=False),
-        # What is typed behind one of these keys, in one burst, is meant for the next field.
-        Binding("enter", "next", show=False, priority=True),
-        *(Binding(key, "step(-1)", show=False, priority=True) for key in ("up", "shift+tab")),
-        *(Binding(key, "step(1)", show=False, priority=True) for key in ("down", "tab")),
         Binding("pageup", "page(-1)", show=False),
         Binding("pagedown", "page(1)", show=False),
     ]
@@ -79,7 +77,9 @@ class BenchTrialScreen(SpeaksErrors, Screen[str]):
         self._recorded: dict[str, str] = {}
         self._usual = ("", "")
         self._faults: dict[str, str] = {}
-        self._asked, self._busy, self._pending = False, False, False
+        self._asked = False
+        self.row: FieldRow | None = None
+        """The row that the cursor is in."""
 
     def compose(self) -> ComposeResult:
         """Lay out the fields, the glasses, and what the vessel needs."""
@@ -116,7 +116,7 @@ class BenchTrialScreen(SpeaksErrors, Screen[str]):
         every[-1].give(Slot("chosen", "chosen", "g/hL"), texts.get("chosen", ""))
         self._fill_usual()
         self.update_trial()
-        self.set_focus(every[0].entry)
+        self._enter(every[0])
 
     def on_resize(self, event: events.Resize) -> None:
         """Show the result small where there is little height."""
@@ -154,7 +154,7 @@ class BenchTrialScreen(SpeaksErrors, Screen[str]):
 
     def _text(self, name: str) -> str:
         row = next((one for one in self.rows if one.slot is not None and one.slot.name == name), None)
-        return "" if row is None else row.entry.value.strip()
+        return "" if row is None else row.text.strip()
 
     def texts(self) -> dict[str, str]:
         """Return the fields of the entry as typed."""
@@ -169,15 +169,13 @@ class BenchTrialScreen(SpeaksErrors, Screen[str]):
             (self.rows[1], self.rows[3]), ("doses", "stock"), self._usual, usual, strict=True
         ):
             if self._text(name) == old or not self._text(name):
-                row.entry.value = new
+                row.write(new)
         self._usual = usual
 
     def update_trial(self) -> None:
         """Work out anew what goes into the glasses, and what the vessel needs at the chosen dose."""
-        self._pending = False
         if not self.rows:
             return
-        self._complete()
         system = self.service.view.units
         found = bench_trial.glasses(self._text("doses"), self._text("sample"), self._text("stock"), system=system)
         if not found.faults:
@@ -189,7 +187,7 @@ class BenchTrialScreen(SpeaksErrors, Screen[str]):
         if isinstance(scaled, Unworked):
             faults |= {"chosen": "; ".join((*scaled.faults.values(), *scaled.missing.values()))}
         for row in self.rows:
-            row.wrong(row.slot is not None and bool(faults.get(row.slot.name)) and bool(row.entry.value))
+            row.wrong(row.slot is not None and bool(faults.get(row.slot.name)) and bool(row.text))
         self._faults = {name: fault for name, fault in faults.items() if self._text(name)}
         self._hint(self.told or next(iter(self._faults.values()), ""))
         self.query_one("#trial-ask", Static).update(label(self._ask(found, scaled)))
@@ -222,64 +220,63 @@ class BenchTrialScreen(SpeaksErrors, Screen[str]):
 
     # -- typing
 
-    @on(Input.Changed)
-    def _changed(self, event: Input.Changed) -> None:
-        event.stop()
-        row = next((one for one in self.rows if one.entry is event.input), None)
+    def take(self, press: Press) -> bool:
+        """Act on a key: type in a field, go to another one, at the chosen dose record."""
+        row = self.row
         if row is None or row.slot is None:
-            return
-        if row.slot.name.startswith(GLASS):
-            self.said[row.slot.name.removeprefix(GLASS)] = row.entry.value
-        elif row.slot.name == "material":
+            return False
+        if row.entry.line.press(press):
+            row.entry.show()
+            self._typed(row, row.slot.name)
+            return True
+        steps = {"enter": 1, "down": 1, "tab": 1, "up": -1, "shift+tab": -1}
+        if press.key == "enter" and row is self.rows[-1]:
+            self.record(again=press.again)
+        elif press.key in steps:
+            rows = self.rows
+            self._enter(rows[(rows.index(row) + steps[press.key]) % len(rows)])
+        return press.key in steps
+
+    def _typed(self, row: FieldRow, name: str) -> None:
+        if name.startswith(GLASS):
+            self.said[name.removeprefix(GLASS)] = row.text
+        elif name == "material":
             self._fill_usual()
         if self.texts() != self._recorded:
             self._asked = False
             if self.told:
                 self.told, self.work = "", Work(self.service, self.view.info.name, KIND)
-        if not self._pending:
-            self._pending = True
-            self.call_later(self.update_trial)
+        self.update_trial()
 
-    @on(Input.Submitted)
-    def _entered(self, event: Input.Submitted) -> None:
-        event.stop()
-        if self.rows[-1].entry is event.input:
-            self.record()
+    def _enter(self, row: FieldRow) -> None:
+        """Put the cursor into a row; what stands there is selected, and the row that is left is complete."""
+        if self.row is not None:
+            self.row.activate(False)
+            if self.row is self.rows[0]:
+                self._complete()
+        self.row = row
+        row.select()
+        row.activate(True)
 
     def _complete(self) -> None:
-        """Finish the name of a material, once it was left, where its beginning leaves no choice."""
+        """Finish the name of a material, now that it is left, where its beginning leaves no choice."""
         row = self.rows[0]
-        begun = row.entry.value.strip().casefold().replace(" ", "_")
+        begun = row.text.strip().casefold().replace(" ", "_")
         fitting = [name for name in STUFF if begun and name.startswith(begun)]
-        if len(fitting) == 1 and row.entry.value != fitting[0] and row.entry is not self.focused:
-            row.entry.value = fitting[0]
+        if len(fitting) == 1 and row.text != fitting[0]:
+            row.write(fitting[0])
             self._fill_usual()
+            self.update_trial()
 
     # -- keys
-
-    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Let Enter go on from every field but the last: there it records."""
-        return action != "next" or self.focused is not self.rows[-1].entry
-
-    def action_next(self) -> None:
-        """Go to the next field."""
-        self.action_step(1)
-
-    def action_step(self, step: int) -> None:
-        """Go to the next or the previous field."""
-        rows = self.rows
-        inside = next((row for row in rows if row.entry is self.focused), rows[-1])
-        self.set_focus(rows[(rows.index(inside) + step) % len(rows)].entry)
-        self.call_later(self.update_trial)
 
     def action_page(self, step: int) -> None:
         """Scroll the working."""
         self.query_one(Working).page(step)
 
-    def record(self) -> None:
+    def record(self, *, again: bool = False) -> None:
         """Record the trial; without a chosen dose a second Enter is asked for."""
-        self.update_trial()
-        if self.told or self._busy:
+        if self.told or again:
             return
         if self.service.read_only:
             self._hint("This cellar is open for reading only: nothing can be recorded.")
@@ -292,7 +289,6 @@ class BenchTrialScreen(SpeaksErrors, Screen[str]):
             self._asked, self._recorded = True, texts
             self._hint("No dose is chosen. Enter once more records the trial without one.")
             return
-        self._busy = True
         try:
             answer = self.work.record({name: text for name, text in texts.items() if text})
         except CellarError as error:
@@ -300,8 +296,6 @@ class BenchTrialScreen(SpeaksErrors, Screen[str]):
             if error.code == "moved":
                 self.work.refresh(accept=True)
             return
-        finally:
-            self._busy = False
         if answer.stopped:
             self._hint("Nothing was recorded: " + " ".join(one.why for one in answer.outcomes[0].stops))
             return

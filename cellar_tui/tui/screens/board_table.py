@@ -9,9 +9,9 @@ from datetime import date
 from cellar_tui.language import describe_entry, quantities
 from cellar_tui.language.clean_text import cells
 from cellar_tui.language.describe_entry import words
+from cellar_tui.language.layout import Align, column, due_words
 from cellar_tui.service.views import Line
 from cellar_tui.tui.widgets import short
-from cellar_tui.tui.widgets.cells import Align, column, due_words
 
 NUMBERS = ("volume", "ph", "free", "molecular")
 LEAST = {"vessel": 12, "wine": 16, "style": 11, "place": 9}

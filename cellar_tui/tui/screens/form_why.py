@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cellar_tui.enology.sulfite import SO2_SHARE
+from cellar_tui.entry_form.work import Work
 from cellar_tui.language import describe_entry
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.materials import material
@@ -14,7 +15,6 @@ from cellar_tui.planning.so2 import SOURCE
 from cellar_tui.service.views import Change, Outcome
 from cellar_tui.tui.screens.why import Part
 from cellar_tui.tui.screens.wine_figures import figure_items
-from cellar_tui.tui.widgets.form_work import Work
 
 HOW = {
     "so2": "amount x strength x share of SO2 in it / volume after; of a solution 10 mg in a millilitre for each %",

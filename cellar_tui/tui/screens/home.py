@@ -10,11 +10,12 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
 from textual.timer import Timer
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
 from cellar_tui.entry_form import drafts
 from cellar_tui.language import days
 from cellar_tui.language.clean_text import cells
+from cellar_tui.language.layout import column, due_words, joined
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.view import CellarView
 from cellar_tui.service.views import Answer, Board, CellarError, Line, Task, WineView
@@ -31,8 +32,9 @@ from cellar_tui.tui.screens.round import RoundScreen
 from cellar_tui.tui.screens.why import Part
 from cellar_tui.tui.screens.wine import WineScreen
 from cellar_tui.tui.screens.wine_figures import figure_items
-from cellar_tui.tui.widgets.cells import column, due_words, joined, label
+from cellar_tui.tui.widgets.cells import label
 from cellar_tui.tui.widgets.form_panel import FormPanel
+from cellar_tui.tui.widgets.line_view import LineView
 from cellar_tui.tui.widgets.lines import Lines
 from cellar_tui.tui.widgets.told import Told
 
@@ -79,8 +81,8 @@ class HomeScreen(ListScreen):
             yield Told(id="side")
         yield Static(id="first")
         yield Told(id="about")
-        yield Input(id="find", placeholder="words to look for: vessel, wine, style, place, what is due", compact=True)
-        yield Input(id="asof", placeholder="a past day: yesterday, -30d, 2026-08-01", compact=True)
+        yield LineView(id="find", offered="words to look for: vessel, wine, style, place, what is due")
+        yield LineView(id="asof", offered="a past day: yesterday, -30d, 2026-08-01")
         yield FormPanel(id="form")
         yield Static(id="foot")
 

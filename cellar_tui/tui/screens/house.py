@@ -7,8 +7,10 @@ from typing import Any
 from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
+from cellar_tui.language.describe_setting import shown_value
+from cellar_tui.language.layout import column, joined
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.house import SETTINGS
 from cellar_tui.service.open import OpenCellar
@@ -17,11 +19,11 @@ from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens.house_lines import MARK, Rule, below, heads, page, parts, rules
 from cellar_tui.tui.screens.list_screen import ListScreen
 from cellar_tui.tui.screens.why import TextScreen
-from cellar_tui.tui.widgets.cells import column, joined, label
+from cellar_tui.tui.widgets.cells import label
 from cellar_tui.tui.widgets.form_panel import FormPanel
+from cellar_tui.tui.widgets.line_view import LineView
 from cellar_tui.tui.widgets.lines import Lines
 from cellar_tui.tui.widgets.sections import Sections
-from cellar_tui.tui.widgets.setting_text import shown_value
 from cellar_tui.tui.widgets.told import Told
 
 
@@ -46,7 +48,7 @@ class HouseScreen(ListScreen):
         yield Static(id="columns")
         yield Sections[Rule](self.paint, lambda row: row.setting is None, id="lines")
         yield Told(id="about")
-        yield Input(id="find", placeholder="words to look for: name, topic, source, changed", compact=True)
+        yield LineView(id="find", offered="words to look for: name, topic, source, changed")
         yield FormPanel(id="form")
         yield Static(id="foot")
 

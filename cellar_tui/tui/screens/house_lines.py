@@ -7,14 +7,14 @@ from dataclasses import dataclass
 
 from cellar_tui.language import describe_entry
 from cellar_tui.language.clean_text import cells
+from cellar_tui.language.describe_setting import allowed, shown_unit, shown_value, title, with_unit
+from cellar_tui.language.layout import column, joined, set_in, wrapped
 from cellar_tui.ledger.cellar_kinds import HouseRule
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.house import House, Setting, by_topic
 from cellar_tui.planning.day_text import short_day
 from cellar_tui.service.views import Task, Written
 from cellar_tui.tui.widgets import short
-from cellar_tui.tui.widgets.cells import column, joined, set_in, wrapped
-from cellar_tui.tui.widgets.setting_text import allowed, shown_unit, shown_value, title, with_unit
 
 MARK = "c"
 """What stands before a changed value."""

@@ -5,27 +5,31 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from textual import events, on
 from textual.screen import Screen
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
 from cellar_tui.entry_form import drafts
+from cellar_tui.entry_form.entry_form import Opening
 from cellar_tui.entry_form.sheet import KIND as SHEET
+from cellar_tui.entry_form.typed_line import Press
+from cellar_tui.entry_form.work import Work
 from cellar_tui.language import days, describe_entry
 from cellar_tui.language.clean_text import cells
+from cellar_tui.language.layout import joined
 from cellar_tui.ledger.cellar_kinds import KINDS
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.view import CellarView
-from cellar_tui.service.views import CellarError, Outcome, Task
+from cellar_tui.service.views import Answer, CellarError, Outcome, Task
 from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.keys import Place
 from cellar_tui.tui.screens import form_why
 from cellar_tui.tui.screens.help import help_page
 from cellar_tui.tui.screens.why import Part, TextScreen, WhyScreen
-from cellar_tui.tui.widgets import form_messages, short
-from cellar_tui.tui.widgets.cells import joined, label
+from cellar_tui.tui.widgets import short
+from cellar_tui.tui.widgets.cells import label
 from cellar_tui.tui.widgets.form_panel import FormPanel
+from cellar_tui.tui.widgets.line_view import LineView
 from cellar_tui.tui.widgets.lines import Lines
 
 WRITING = ("form", "undo", "round", "amend", "edit", "default", "new", "sheet", "new_vessel", "new_wine", "vessel")
@@ -44,6 +48,11 @@ class ListScreen(SpeaksErrors, Screen[None]):
         self.service, self.past = service, past
         self.told = ""
         self.words = ""
+        self.asking = ""
+        """Which line is being typed in: find, asof, "" for none."""
+        self._narrowed = True
+        self._from = 0
+        """Where the cursor was when words were first asked for."""
 
     @property
     def seen(self) -> CellarView:
@@ -66,28 +75,16 @@ class ListScreen(SpeaksErrors, Screen[None]):
         return self.query_one(Lines)
 
     @property
-    def finder(self) -> Input:
-        """Where the words to look for are typed."""
-        return self.query_one("#find", Input)
-
-    @property
-    def asked(self) -> list[Input]:
-        """The lines of this place in which a word or a day is asked for."""
-        return [one for one in self.query(Input) if one.id in ("find", "asof")]
-
-    @property
-    def asker(self) -> Input:
-        """Where the past day is typed."""
-        return self.query_one("#asof", Input)
+    def asker(self) -> LineView:
+        """The line in which a word or a day is asked for."""
+        return self.query_one(f"#{self.asking or 'find'}", LineView)
 
     def on_mount(self) -> None:
-        """Show what is there; keys typed ahead of a form's opening go to it."""
-        for one in self.asked:
-            one.cursor_blink = False
-        for lines in self.query(Lines):
-            lines.sink = self._typed_ahead
+        """Show what is there."""
+        self.panel.on_recorded = self.form_recorded
+        self.panel.on_closed = self.form_closed
+        self.panel.on_why = self.form_asked_why
         self.refresh_from_service()
-        # At once: a focus that comes later would take the finder's away from what is typed ahead.
         self.set_focus(self.listing)
 
     def target(self) -> str | None:
@@ -103,24 +100,30 @@ class ListScreen(SpeaksErrors, Screen[None]):
 
     # -- keys
 
+    def take(self, press: Press) -> bool:
+        """Act on a key that is meant for the open form, or for the words or the day that are asked for."""
+        if self.panel.is_open:
+            return self.panel.take(press)
+        if not self.asking:
+            return False
+        if self.asker.line.press(press):
+            self.asker.show()
+            self._narrow_soon()
+            return True
+        self._narrow()
+        if press.key == "enter":
+            self._asked()
+        elif press.key in ("escape", "f9"):
+            self.action_back()
+        return press.key in ("enter", "escape", "f9")
+
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Let no letter act while it may be typed, and nothing record where the cellar is read only."""
-        typing = any(one.has_class("-open") for one in self.asked)
-        if self.panel.is_open or typing:
-            return action == "back" and typing
+        if self.panel.is_open or self.asking:
+            return False
         if self.past is not None and action == "bench":
             return False
         return not (self.only_read and action in WRITING)
-
-    def _typed_ahead(self, event: events.Key) -> bool:
-        """Take a key that reached the list while a form or the finder was still opening."""
-        if self.panel.is_open:
-            return self.panel.feed(event)
-        for one in self.asked:
-            if one.has_class("-open") and event.is_printable and event.character:
-                one.insert_text_at_cursor(event.character)
-                return True
-        return False
 
     # -- what is told
 
@@ -175,9 +178,8 @@ class ListScreen(SpeaksErrors, Screen[None]):
         """Open the form of a kind of entry for a vessel."""
         self.say("")
         try:
-            self.panel.open(
-                self.service, name, kind, prefill=prefill, fixed=fixed, names=names, draft=draft, amend=amend
-            )
+            opening = Opening(prefill or {}, fixed or {}, names, draft=draft, amend=amend)
+            self.panel.open(self.service, name, kind, opening)
         except CellarError as error:
             self.say(str(error))
 
@@ -187,9 +189,8 @@ class ListScreen(SpeaksErrors, Screen[None]):
         draft = None if self.service.read_only else drafts.load(place)
         if draft is None:
             return
-        if self.service.recorded(bytes.fromhex(draft.key)):
-            drafts.drop(place, draft)
-            self.say("What was being typed is already recorded.")
+        if draft.kind not in KINDS and draft.kind != SHEET:
+            self.say("A draft of a newer version of this program is kept; this one cannot show it.")
             return
         if draft.kind == SHEET:
             self.open_sheet()
@@ -198,17 +199,20 @@ class ListScreen(SpeaksErrors, Screen[None]):
             self.say("A draft of a newer version of this program is kept; this one cannot show it.")
             return
         self.open_form(draft.target, draft.kind, draft=draft)
+        if self.panel.is_open and not self.panel.texts_typed():
+            self.panel.shut()
+            self.set_focus(self.listing)
+            self.say("What was being typed is already recorded.")
 
     def save_draft(self) -> None:
         """Keep what is typed."""
         self.panel.save_draft()
 
-    @on(form_messages.Recorded)
-    def form_recorded(self, event: form_messages.Recorded) -> None:
+    def form_recorded(self, answer: Answer) -> None:
         """Say what was kept and which dates moved."""
-        self.listing.focus()
+        self.set_focus(self.listing)
         self.refresh_from_service()
-        found = event.answer.outcomes
+        found = answer.outcomes
         word = "Already recorded" if found[0].already else "Recorded"
         if len(found) == 1:
             self.say(
@@ -219,19 +223,17 @@ class ListScreen(SpeaksErrors, Screen[None]):
         said = "; ".join(f"{self.say_entry(one.entry)} in {one.vessel}" for one in found)
         self.say(f"{word} as entries {found[0].entry.seq} to {found[-1].entry.seq}: {said}. u takes all of them back.")
 
-    @on(form_messages.Why)
-    def form_asked_why(self, event: form_messages.Why) -> None:
+    def form_asked_why(self, work: Work) -> None:
         """Open the working of what the form shows; the form stays as it is."""
-        if parts := form_why.parts(event.work):
-            self.explain(joined(("Why", event.work.title, event.work.target)), None, *parts)
+        if parts := form_why.parts(work):
+            self.explain(joined(("Why", work.title, work.target)), None, *parts)
         else:
             self.panel.tell("Nothing is worked out yet: type what was done first.")
 
-    @on(form_messages.Closed)
-    def form_closed(self, event: form_messages.Closed) -> None:
+    def form_closed(self, kept: bool) -> None:
         """Say whether a draft stays."""
-        self.listing.focus()
-        self.say("Kept as a draft: it comes back with this form." if event.kept else "")
+        self.set_focus(self.listing)
+        self.say("Kept as a draft: it comes back with this form." if kept else "")
 
     # -- taking back
 
@@ -281,23 +283,41 @@ class ListScreen(SpeaksErrors, Screen[None]):
     @property
     def find_open(self) -> bool:
         """Whether words to look for are being typed."""
-        return self.finder.has_class("-open")
+        return self.asking == "find"
+
+    def _ask(self, name: str) -> None:
+        """Open the line in which words or a day are typed."""
+        self.asking = name
+        self.asker.add_class("-open")
+        self.asker.line.put("")
+        self.asker.activate(True)
+        self.set_focus(None)
+
+    def _close_asker(self) -> None:
+        self.asker.activate(False)
+        self.asker.remove_class("-open")
+        self.asking = ""
+        self.set_focus(self.listing)
 
     def action_find(self) -> None:
         """Type words to look for."""
         self.say("")
-        self.finder.add_class("-open")
-        self.finder.value = ""
-        self.set_focus(self.finder)
+        self.words = ""
+        self.narrow()
+        self._from = self.listing.cursor
+        self._ask("find")
 
     def action_back(self) -> None:
         """Show everything again where words were looked for, else leave this place."""
-        if any(one.id == "asof" and one.has_class("-open") for one in self.asked):
+        if self.asking == "asof":
             self._close_asker()
             self.say("")
         elif self.find_open or self.words:
-            self.finder.value = ""
-            self._close_finder()
+            if self.find_open:
+                self._close_asker()
+            self.words = ""
+            self.narrow()
+            self.say("")
         else:
             self.leave()
 
@@ -305,41 +325,34 @@ class ListScreen(SpeaksErrors, Screen[None]):
         """Go back one step; at home there is none, and only the message goes."""
         self.say("")
 
-    @on(Input.Changed, "#find")
-    def _narrow(self, event: Input.Changed) -> None:
-        event.stop()
-        self.words = event.value.strip().casefold()
-        self.narrow()
+    def _narrow_soon(self) -> None:
+        """Narrow the list once the letters of this burst are in."""
+        if self._narrowed:
+            self._narrowed = False
+            self.call_later(self._narrow)
+
+    def _narrow(self) -> None:
+        if not self._narrowed and self.find_open:
+            # From the whole list each time: the row chosen depends on the words, not on the way they were typed.
+            self.words = ""
+            self.narrow()
+            self.listing.select(self._from)
+            self.words = self.asker.line.text.strip().casefold()
+            self.narrow()
+        self._narrowed = True
 
     def narrow(self) -> None:
         """Show only what holds the words looked for."""
         self.refresh_from_service()
 
-    @on(Input.Submitted, "#find")
-    def _close_finder(self) -> None:
-        self.finder.remove_class("-open")
-        self.set_focus(self.listing)
-        self.say("")
-
-    # -- a past day
-
-    def action_past(self) -> None:
-        """Type the day as of which everything is to be shown."""
-        self.say(f"As it was known at the end of a day: {days.FORMS}. Enter shows it, Esc does not.")
-        self.asker.add_class("-open")
-        self.asker.value = ""
-        self.set_focus(self.asker)
-
-    def _close_asker(self) -> None:
-        self.asker.remove_class("-open")
-        self.listing.focus()
-
-    @on(Input.Submitted, "#asof")
-    def _asked_past(self, event: Input.Submitted) -> None:
-        """Show this place as it was; what is no day stays to be put right."""
-        event.stop()
+    def _asked(self) -> None:
+        """Take the words that are typed, or show this place as it was on the day; what is no day stays."""
+        if self.find_open:
+            self._close_asker()
+            self.say("")
+            return
         try:
-            past = self.service.known_as_typed(event.value)
+            past = self.service.known_as_typed(self.asker.line.text)
             screen = self.in_the_past(past)
         except CellarError as error:
             self.say(str(error))
@@ -347,6 +360,13 @@ class ListScreen(SpeaksErrors, Screen[None]):
         self._close_asker()
         self.say("")
         self.app.push_screen(screen)
+
+    # -- a past day
+
+    def action_past(self) -> None:
+        """Type the day as of which everything is to be shown."""
+        self.say(f"As it was known at the end of a day: {days.FORMS}. Enter shows it, Esc does not.")
+        self._ask("asof")
 
     def in_the_past(self, past: CellarView) -> ListScreen:
         """Return this place as it was known on a past day.

@@ -9,9 +9,10 @@ from typing import Any
 from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
 from cellar_tui.language import describe_entry, describe_supply, explain, quantities
+from cellar_tui.language.layout import column, joined, wrapped
 from cellar_tui.ledger.materials import material
 from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.shopping import WITHIN, Supply
@@ -19,8 +20,9 @@ from cellar_tui.service.open import OpenCellar
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens.list_screen import ListScreen
 from cellar_tui.tui.screens.why import TextScreen
-from cellar_tui.tui.widgets.cells import column, joined, label, wrapped
+from cellar_tui.tui.widgets.cells import label
 from cellar_tui.tui.widgets.form_panel import FormPanel
+from cellar_tui.tui.widgets.line_view import LineView
 from cellar_tui.tui.widgets.lines import Lines
 from cellar_tui.tui.widgets.told import Told
 
@@ -65,7 +67,7 @@ class MaterialsScreen(ListScreen):
         yield Lines[Supply](self.paint, id="lines")
         yield Told(id="about")
         yield Static(id="shopping")
-        yield Input(id="find", placeholder="words to look for: material, wine, vessel, old", compact=True)
+        yield LineView(id="find", offered="words to look for: material, wine, vessel, old")
         yield FormPanel(id="form")
         yield Static(id="foot")
 

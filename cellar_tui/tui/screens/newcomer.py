@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from cellar_tui.entry_form.fields import bare_units
 from cellar_tui.entry_form.open_form import Form
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import Answer, CellarError
 from cellar_tui.tui.screens import questions
 from cellar_tui.tui.screens.questions import Page
 from cellar_tui.tui.screens.steps import StepScreen
-from cellar_tui.tui.widgets.form_fields import bare_units
 
 
 class NewVesselScreen(StepScreen):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from cellar_tui.entry_form.choices import chosen
 from cellar_tui.language import describe_entry, quantities
 from cellar_tui.language.clean_text import safe
 from cellar_tui.ledger.cellar_kinds import VESSEL_MATERIALS
@@ -57,28 +58,6 @@ class Page:
 
     title: str
     questions: tuple[Question, ...]
-
-
-def chosen(typed: str, choices: Sequence[str]) -> str:
-    """Return the choice that is meant: the word itself, else the first that begins with, else that holds the text.
-
-    What fits none is returned as it is typed, to be refused with the words there are.
-
-    >>> chosen("dry w", tuple(STYLES)), chosen("mal", tuple(STYLES)), chosen("cider", tuple(STYLES))
-    ('dry_white', 'dry_white_malolactic', 'cider')
-    """
-    wanted = _key(typed)
-    if not wanted:
-        return typed
-    for fits in (str.__eq__, str.startswith, str.__contains__):
-        for choice in choices:
-            if fits(_key(choice), wanted):
-                return choice
-    return typed
-
-
-def _key(text: str) -> str:
-    return safe(text).casefold().replace("_", " ").strip()
 
 
 def style_line(style: str) -> str:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
+from cellar_tui.language.layout import column, joined, wrapped
 from cellar_tui.planning.release import SIZES, bottled
 from cellar_tui.planning.subject import Subject
 from cellar_tui.service.open import OpenCellar
@@ -15,8 +16,9 @@ from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import release_lines
 from cellar_tui.tui.screens.list_screen import ListScreen
 from cellar_tui.tui.screens.wine_figures import Item, explained
-from cellar_tui.tui.widgets.cells import column, joined, label, wrapped
+from cellar_tui.tui.widgets.cells import label
 from cellar_tui.tui.widgets.form_panel import FormPanel
+from cellar_tui.tui.widgets.line_view import LineView
 from cellar_tui.tui.widgets.lines import Lines
 from cellar_tui.tui.widgets.told import Told
 
@@ -41,7 +43,7 @@ class ReleaseScreen(ListScreen):
         yield Static(id="head")
         yield Lines(self.paint, id="lines")
         yield Told(id="full")
-        yield Input(id="find", compact=True)
+        yield LineView(id="find")
         yield FormPanel(id="form")
         yield Static(id="foot")
 

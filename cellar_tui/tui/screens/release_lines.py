@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from cellar_tui.language import describe_entry, quantities
+from cellar_tui.language.layout import column
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.planning import release
 from cellar_tui.planning.day_text import near_day
@@ -16,7 +17,6 @@ from cellar_tui.service.views import Outcome, WineView
 from cellar_tui.tui.screens.wine_figures import Item, verdict_item
 from cellar_tui.tui.screens.wine_lines import SECTION as PATH_SECTION
 from cellar_tui.tui.screens.wine_lines import path_items
-from cellar_tui.tui.widgets.cells import column
 
 SECTION = 9
 """Cells of the name of a section, written before its first line."""

@@ -2,32 +2,35 @@
 
 from __future__ import annotations
 
-from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import VerticalScroll
 from textual.screen import Screen
 from textual.widgets import Static
 
+from cellar_tui.entry_form.entry_form import Opening
+from cellar_tui.entry_form.typed_line import Press
+from cellar_tui.entry_form.work import Work
 from cellar_tui.language import describe_entry
+from cellar_tui.language.layout import joined
 from cellar_tui.planning.rules.base import Answer as Way
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.round_list import walking_order
-from cellar_tui.service.views import CellarError, Task
+from cellar_tui.service.views import Answer, CellarError, Task
 from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import form_why, round_text
 from cellar_tui.tui.screens.why import WhyScreen
-from cellar_tui.tui.widgets import form_messages, short
-from cellar_tui.tui.widgets.cells import joined, label
+from cellar_tui.tui.widgets import short
+from cellar_tui.tui.widgets.cells import label
 from cellar_tui.tui.widgets.form_panel import NARROW, FormPanel
 
-SETTLE = 0.4
-"""Seconds in which a second Enter, meant for the action before, is not taken for the next one."""
 SHORT = 24
 """Height of the terminal [lines] under which an action's page may not fit."""
+OWN = frozenset(key for one in keys_of("round") if one.id != "begin" for key in one.key.split(","))
+"""Keys that are the round's, and not those of the form in it."""
 KEPT = "What you typed is kept: it comes back with this action."
 
 
@@ -60,11 +63,13 @@ class RoundScreen(SpeaksErrors, Screen[None]):
         yield Static(id="head")
         with VerticalScroll(id="main", can_focus=False):
             yield Static(id="told")
-        yield FormPanel(id="form", settle=SETTLE)
+        yield FormPanel(id="form")
         yield Static(id="foot")
 
     def on_mount(self) -> None:
         """Begin with what to weigh out and carry."""
+        self.panel.on_recorded = self.result_recorded
+        self.panel.on_why = self.result_asked_why
         tasks = self.open_tasks()
         if not tasks:
             self.action_begin()
@@ -75,6 +80,10 @@ class RoundScreen(SpeaksErrors, Screen[None]):
     def panel(self) -> FormPanel:
         """The form for the result."""
         return self.query_one(FormPanel)
+
+    def take(self, press: Press) -> bool:
+        """Act on a key that is meant for the result."""
+        return press.key not in OWN and self.panel.take(press)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Let Enter begin only on the first page, and the keys of an action act only where there is one."""
@@ -134,7 +143,8 @@ class RoundScreen(SpeaksErrors, Screen[None]):
         self, task: Task, kind: str, names: tuple[str, ...], fixed: dict[str, str], prefill: dict[str, str]
     ) -> None:
         try:
-            self.panel.open(self.service, task.vessel, kind, names=names, fixed=fixed, prefill=prefill)
+            opening = Opening(prefill, fixed, names, action=task.action.rule)
+            self.panel.open(self.service, task.vessel, kind, opening)
         except CellarError as error:
             self.panel.shut()
             self.query_one("#foot", Static).update(label(str(error)))
@@ -145,25 +155,23 @@ class RoundScreen(SpeaksErrors, Screen[None]):
         ahead = [one for one in self.service.view.tasks() if one.status == "ahead"]
         self._page("", round_text.end(self.done, list(self.left.values()), ahead), "Esc back")
 
-    @on(form_messages.Recorded)
-    def result_recorded(self, event: form_messages.Recorded) -> None:
+    def result_recorded(self, answer: Answer) -> None:
         """Note what was done, go on, and say which dates it moved."""
         names = {one.number: one.name for one in self.service.view.vessels()}
-        first = event.answer.outcomes[0]
+        first = answer.outcomes[0]
         self.done.append(joined((first.vessel, describe_entry.entry(first.entry, names, self.service.view.units))))
         self.go_on()
         if self.panel.is_open:
-            self.panel.tell(round_text.recorded(event.answer, names, self.service.view.units))
+            self.panel.tell(round_text.recorded(answer, names, self.service.view.units))
 
-    @on(form_messages.Why)
-    def result_asked_why(self, event: form_messages.Why) -> None:
+    def result_asked_why(self, work: Work) -> None:
         """Open the working of the action and of what is typed as its result."""
         task = self.asked
         own = [] if task is None else [(task.action.task, task.action.because)]
         if task is not None and task.action.dose is not None:
             own.append((f"{task.action.task}: the dose", task.action.dose.because))
-        parts = (*own, *form_why.parts(event.work))
-        self.app.push_screen(WhyScreen(self.service, joined(("Why", event.work.title)), event.work.target, parts))
+        parts = (*own, *form_why.parts(work))
+        self.app.push_screen(WhyScreen(self.service, joined(("Why", work.title)), work.target, parts))
 
     def action_begin(self) -> None:
         """Go to the first action."""

@@ -6,10 +6,10 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from cellar_tui.language import describe_entry, explain
 from cellar_tui.language.cautions import care_of, how
+from cellar_tui.language.layout import joined, set_in
 from cellar_tui.planning.day_text import short_day
 from cellar_tui.service.round_list import carry, weigh_out
 from cellar_tui.service.views import Answer, Task
-from cellar_tui.tui.widgets.cells import joined, set_in
 
 
 def walk(tasks: Iterable[Task]) -> list[str]:

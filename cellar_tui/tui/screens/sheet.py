@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.screen import Screen
 from textual.timer import Timer
 from textual.widgets import Static
 
+from cellar_tui.entry_form.fields import bare_units
 from cellar_tui.entry_form.sheet import ALL, AS_ASKED, DUE, SETS, Row, Sheet
+from cellar_tui.entry_form.typed_line import Press
 from cellar_tui.language import days
+from cellar_tui.language.layout import joined, wrapped
 from cellar_tui.service.build_entries import place_of
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import Answer, CellarError, Outcome
@@ -18,8 +20,7 @@ from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import sheet_text
 from cellar_tui.tui.widgets import short
-from cellar_tui.tui.widgets.cells import joined, label, wrapped
-from cellar_tui.tui.widgets.form_fields import bare_units
+from cellar_tui.tui.widgets.cells import label
 from cellar_tui.tui.widgets.form_panel import DRAFT_AFTER
 from cellar_tui.tui.widgets.sheet_grid import DAY_ROW, Part, SheetGrid
 from cellar_tui.tui.widgets.told import Told
@@ -34,7 +35,6 @@ class SheetScreen(SpeaksErrors, Screen[str]):
     SheetScreen.-tall #about { height: 10; }
     """
     VERTICAL_BREAKPOINTS = [(0, "-short"), (24, "-medium"), (34, "-tall")]
-    # None with priority: a key takes effect after the letters that were typed before it.
     BINDINGS = [
         Binding(one.key, one.action, one.label, show=False, id=f"sheet.{one.id}")
         for one in keys_of("sheet")
@@ -65,7 +65,8 @@ class SheetScreen(SpeaksErrors, Screen[str]):
             self.told = "As you left it; nothing of it is recorded yet."
         if not self._columns():
             self.set_name = next(iter(SETS))
-        self.grid.focus()
+        self.grid.on_typed, self.grid.on_gone = self._typed, self._update_soon
+        self.set_focus(self.grid)
         self._lay_out()
         self._go_to_first()
 
@@ -159,20 +160,22 @@ class SheetScreen(SpeaksErrors, Screen[str]):
 
     # -- typing
 
-    @on(SheetGrid.Typed)
-    def _typed(self) -> None:
-        self.told = ""
+    def take(self, press: Press) -> bool:
+        """Act on a key that is meant for the cells."""
+        return self.grid.press(press)
+
+    def _update_soon(self) -> None:
+        """Weigh once the keys of this burst are in."""
         if not self._pending:
             self._pending = True
             self.call_later(self.update_sheet)
+
+    def _typed(self) -> None:
+        self.told = ""
+        self._update_soon()
         if self._draft_timer is not None:
             self._draft_timer.stop()
         self._draft_timer = self.set_timer(DRAFT_AFTER, self.save_draft)
-
-    @on(SheetGrid.Moved)
-    def _moved(self) -> None:
-        # The cell that was left may have been completed.
-        self.update_sheet()
 
     def save_draft(self) -> bool:
         """Keep what is typed; return whether there was anything to keep."""

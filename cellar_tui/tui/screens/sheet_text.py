@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
+from cellar_tui.entry_form.fields import unit_beside
 from cellar_tui.entry_form.sheet import METHOD, METHODS, Found, Row
 from cellar_tui.language import describe_entry
 from cellar_tui.language.clean_text import cells
+from cellar_tui.language.layout import joined
 from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.plan import Measured
 from cellar_tui.service.views import Answer, CellarError, Outcome
 from cellar_tui.tui.widgets import short
-from cellar_tui.tui.widgets.cells import joined
-from cellar_tui.tui.widgets.form_fields import unit_beside
 
 WORD_ONLY = 14
 """Cells under which only the word of a verdict is said."""

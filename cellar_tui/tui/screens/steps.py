@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
-import asyncio
-import time
 import uuid
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import ClassVar
 
-from textual import events, on
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Vertical
 from textual.screen import Screen
 from textual.timer import Timer
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
 from cellar_tui.entry_form import drafts
+from cellar_tui.entry_form.choices import chosen
+from cellar_tui.entry_form.fields import Slot
+from cellar_tui.entry_form.typed_line import Press
+from cellar_tui.entry_form.work import typed_wrong
+from cellar_tui.language.layout import joined
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import Answer, CellarError
 from cellar_tui.tui.boundary import SpeaksErrors
@@ -25,16 +28,12 @@ from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import questions, steps_text
 from cellar_tui.tui.screens.questions import Page, Question
 from cellar_tui.tui.widgets import short
-from cellar_tui.tui.widgets.cells import joined, label
+from cellar_tui.tui.widgets.cells import label
 from cellar_tui.tui.widgets.field_row import FieldRow
-from cellar_tui.tui.widgets.form_fields import Slot
 from cellar_tui.tui.widgets.form_panel import DRAFT_AFTER
-from cellar_tui.tui.widgets.form_work import typed_wrong
 from cellar_tui.tui.widgets.told import Told
 
 ROWS = 7
-SETTLE = 0.2
-"""Seconds after a page has opened in which Enter records nothing: a second Enter meant for the page before."""
 
 
 class StepScreen(SpeaksErrors, Screen[Answer]):
@@ -46,14 +45,13 @@ class StepScreen(SpeaksErrors, Screen[Answer]):
     DEFAULT_CSS = """
     StepScreen #rows { height: auto; padding: 1 0 1 1; }
     StepScreen FieldRow > .field-label { width: 17; }
-    StepScreen FieldRow > Input { width: 26; }
+    StepScreen FieldRow > LineView { width: 26; }
     StepScreen FieldRow > .field-beside { width: 1fr; max-width: 100%; height: 1; }
     StepScreen.-short #rows { padding: 0 0 0 1; }
     """
     VERTICAL_BREAKPOINTS = [(0, "-short"), (22, "-tall")]
     BINDINGS = [
         *(
-            # With priority the next key of the same burst already finds the next field.
             Binding(one.key, one.action, one.label, show=False, priority=True, id=f"step.{one.id}")
             for one in keys_of("step")
         ),
@@ -73,11 +71,10 @@ class StepScreen(SpeaksErrors, Screen[Answer]):
         self.at = 0
         self.told = ""
         self.answer: Answer | None = None
-        self._ahead: list[str] = []
         self._offered: dict[str, str] = {}
         self._wrong: dict[str, str] = {}
-        self._turned = 0.0
-        self._busy = False
+        self._again = False
+        self._pending = False
         self._timer: Timer | None = None
 
     # -- what each kind of newcomer says
@@ -122,13 +119,15 @@ class StepScreen(SpeaksErrors, Screen[Answer]):
         self._turn(0)
         if draft is not None:
             self._tell("As you left it; nothing of it is recorded yet.")
-        for text in self._ahead:
-            self.row.entry.insert_text_at_cursor(text)
 
-    def on_key(self, event: events.Key) -> None:
-        """Keep what is typed before the first field is there."""
-        if self.focused is None and event.is_printable and event.character:
-            self._ahead.append(event.character)
+    def take(self, press: Press) -> bool:
+        """Act on a key that edits the answer; every other key is a command of the page."""
+        self._again = press.again
+        if not self.row.entry.line.press(press):
+            return False
+        self.row.entry.show()
+        self._typed()
+        return True
 
     def on_resize(self, event: events.Resize) -> None:
         """Break the lines anew."""
@@ -158,7 +157,7 @@ class StepScreen(SpeaksErrors, Screen[Answer]):
 
     def _turn(self, page: int, at: int = 0) -> None:
         """Show a page."""
-        self.page, self._turned = page, time.monotonic()
+        self.page = page
         self._lay_out()
         self._go(at)
         self._weigh()
@@ -166,9 +165,8 @@ class StepScreen(SpeaksErrors, Screen[Answer]):
     def _lay_out(self) -> None:
         """Show the questions of the page; an offered answer that nobody changed follows what is answered."""
         asked = self.asked
-        with self.prevent(Input.Changed):
-            for row, question in zip(self.query(FieldRow), [*asked, *[None] * (ROWS - len(asked))], strict=True):
-                self._give(row, question)
+        for row, question in zip(self.query(FieldRow), [*asked, *[None] * (ROWS - len(asked))], strict=True):
+            self._give(row, question)
 
     def _give(self, row: FieldRow, question: Question | None) -> None:
         if question is None:
@@ -181,39 +179,37 @@ class StepScreen(SpeaksErrors, Screen[Answer]):
         self._offered[name] = question.offered
         if row.slot is None or row.slot.name != name:
             row.give(Slot(name, question.label, question.beside), shown)
-        elif row.entry.value != shown:
-            row.entry.value = shown
+        elif row.text != shown:
+            row.write(shown)
 
     def _go(self, at: int) -> None:
         """Go to a field; what stands there is selected, so that typing replaces it."""
         self.at = min(max(at, 0), len(self.rows) - 1)
-        self.set_focus(self.row.entry)
-        self.row.entry.action_select_all()
+        for place, row in enumerate(self.rows):
+            row.activate(place == self.at)
+        self.row.select()
         self._paint()
 
     def _settle(self) -> None:
         """Take what stands in the field, a choice in full: it may be there before it was told."""
-        question, typed = self.question, self.row.entry.value
-        self._answer(questions.chosen(typed, question.choices) if question.choices else typed)
+        question, typed = self.question, self.row.text
+        self._answer(chosen(typed, question.choices) if question.choices else typed)
 
     def _answer(self, text: str) -> None:
         """Put an answer into the field."""
-        if text != self.row.entry.value:
-            with self.prevent(Input.Changed):
-                self.row.entry.value = text
+        if text != self.row.text:
+            self.row.write(text)
         if text != self.texts.get(self.question.name):
             self.texts[self.question.name] = text
             self._lay_out()
 
-    @on(Input.Changed)
-    def _typed(self, event: Input.Changed) -> None:
-        event.stop()
-        row = next((one for one in self.rows if one.entry is event.input), None)
-        if row is None or row.slot is None or self.texts.get(row.slot.name) == event.value:
-            return
-        self.texts[row.slot.name], self.told, self._turned = event.value, "", 0.0
+    def _typed(self) -> None:
+        """Keep what is typed under the question that is asked here, and weigh it once the keys of this burst are in."""
+        self.texts[self.question.name], self.told = self.row.text, ""
         self._lay_out()
-        self._weigh()
+        if not self._pending:
+            self._pending = True
+            self.call_later(self._weigh)
         if self._timer is not None:
             self._timer.stop()
         self._timer = self.set_timer(DRAFT_AFTER, self.save_draft)
@@ -222,6 +218,7 @@ class StepScreen(SpeaksErrors, Screen[Answer]):
 
     def _weigh(self) -> None:
         """Weigh what is answered, and say beside each field what is wrong with it."""
+        self._pending = False
         self.answer, self._wrong = None, questions.misfits(self.texts, self.pages())
         try:
             if not self._wrong:
@@ -244,7 +241,7 @@ class StepScreen(SpeaksErrors, Screen[Answer]):
         count = f"{self.page + 1} of {len(pages)}" if len(pages) > 1 else ""
         self.query_one("#head", Static).update(label(joined((f" {self.TITLE}", count, pages[self.page].title))))
         area = self.query_one("#main", Told)
-        told = steps_text.choices(self.question, self.row.entry.value, width - 4)
+        told = steps_text.choices(self.question, self.row.text, width - 4)
         told += ["", *steps_text.due_first(self.answer, self.service.view.today, self.service.view.units, width - 4)]
         if self.page + 1 == len(pages) and self.at + 1 == len(self.rows):
             told += ["", "Enter records it."]
@@ -259,37 +256,28 @@ class StepScreen(SpeaksErrors, Screen[Answer]):
 
     # -- keys
 
-    async def _caught_up(self) -> None:
-        """Wait until the field has taken every letter of this burst: a key with priority comes before them."""
-        done = asyncio.Event()
-        if self.row.entry.call_later(done.set):
-            await done.wait()
-
-    async def action_choose(self, step: int) -> None:
+    def action_choose(self, step: int) -> None:
         """Take the next word of a choice; where there is none to choose, go to the next field."""
-        await self._caught_up()
         words: Sequence[str] = self.question.choices
         if len(words) < 2:
-            await self.action_field(step)
+            self.action_field(step)
             return
-        now = questions.chosen(self.row.entry.value, words)
+        now = chosen(self.row.text, words)
         at = words.index(now) + step if now in words else 0
         self._answer(words[at % len(words)])
-        self.row.entry.action_select_all()
+        self.row.select()
         self.told = ""
         self._weigh()
 
-    async def action_field(self, step: int) -> None:
+    def action_field(self, step: int) -> None:
         """Go to the next or the previous field of the page."""
-        await self._caught_up()
         self._settle()
         self.told = ""
         self._go((self.at + step) % len(self.rows))
         self._weigh()
 
-    async def action_advance(self) -> None:
+    def action_advance(self) -> None:
         """Go on: to the next field, the next page, at last record."""
-        await self._caught_up()
         self._settle()
         self.told = ""
         self._weigh()
@@ -307,21 +295,16 @@ class StepScreen(SpeaksErrors, Screen[Answer]):
             self._tell(self._wrong.get(wrong[0]) or f"{self.question.label} is missing.")
         elif self.page + 1 < len(pages):
             self._turn(self.page + 1)
-        elif time.monotonic() - self._turned >= SETTLE:
+        elif not self._again:
             self._record()
 
     def _record(self) -> None:
-        if self._busy:
-            return
-        self._busy = True
         try:
             answer = self.keep()
         except CellarError as error:
-            self._busy = False
             self._refused(error)
             return
         if answer.stopped:
-            self._busy = False
             self._tell(f"Nothing was recorded. {answer.outcomes[0].stops[0].why}")
             return
         drafts.drop(self._shelf, self._draft())
@@ -338,9 +321,8 @@ class StepScreen(SpeaksErrors, Screen[Answer]):
                 break
         self._tell(f"Nothing was recorded: {error}")
 
-    async def action_step_back(self) -> None:
+    def action_step_back(self) -> None:
         """Go back a page; from the first one leave, with what is typed kept."""
-        await self._caught_up()
         self._settle()
         if self.page:
             self._turn(self.page - 1)

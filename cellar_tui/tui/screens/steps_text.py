@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from datetime import date
 
+from cellar_tui.entry_form.choices import chosen
 from cellar_tui.language import describe_entry
 from cellar_tui.language.clean_text import cells
+from cellar_tui.language.layout import column, due_words, wrapped
 from cellar_tui.service.views import Answer
-from cellar_tui.tui.screens import questions
 from cellar_tui.tui.screens.questions import Question
-from cellar_tui.tui.widgets.cells import column, due_words, wrapped
 
 MOST = 3
 """Due actions that are shown before a wine is recorded."""
@@ -23,7 +23,7 @@ def choices(question: Question, typed: str, width: int) -> list[str]:
     """Return the words that a question takes, the one that is meant in brackets, and what the answer decides."""
     if not question.choices:
         return wrapped(question.about, width)
-    meant = questions.chosen(typed, question.choices)
+    meant = chosen(typed, question.choices)
     lines, at = [""], 0
     for choice in question.choices:
         word = choice if question.name == "vessel" else describe_entry.words(choice)

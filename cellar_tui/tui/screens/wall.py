@@ -13,13 +13,14 @@ from textual.screen import Screen
 from textual.widgets import Digits, Static
 
 from cellar_tui.language import days
+from cellar_tui.language.layout import joined
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import Board
 from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import wall_text
 from cellar_tui.tui.widgets import short
-from cellar_tui.tui.widgets.cells import joined, label, tinted
+from cellar_tui.tui.widgets.cells import label, tinted
 
 TONES = {"head": "bold $text-primary", "warn": "bold $text-warning", "plain": "", "quiet": "$text-muted"}
 Teller = Callable[[Board, int], list[wall_text.Line]]

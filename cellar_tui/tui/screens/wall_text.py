@@ -7,9 +7,9 @@ from datetime import date
 from itertools import groupby
 
 from cellar_tui.language.clean_text import cells
+from cellar_tui.language.layout import column, due_words, joined
 from cellar_tui.service.views import Board, Task
 from cellar_tui.tui.widgets import short
-from cellar_tui.tui.widgets.cells import column, due_words, joined
 
 Line = tuple[str, str]
 """A line of text with the name of its tone: head, warn, plain, quiet."""

@@ -13,12 +13,13 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from cellar_tui.language import explain
+from cellar_tui.language.layout import column, wrapped
 from cellar_tui.planning.plan import Because
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import Written
 from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.screens.entry import entry_page
-from cellar_tui.tui.widgets.cells import column, label, wrapped
+from cellar_tui.tui.widgets.cells import label
 from cellar_tui.tui.widgets.lines import Lines
 
 Part = tuple[str, Because]
@@ -44,7 +45,7 @@ class TextScreen(SpeaksErrors, Screen[None]):
 
     def on_mount(self) -> None:
         """Let the arrow keys scroll."""
-        self.query_one("#main").focus()
+        self.set_focus(self.query_one("#main"))
 
     def action_back(self) -> None:
         """Go back one step."""

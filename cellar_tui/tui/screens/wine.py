@@ -8,9 +8,10 @@ from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
 from cellar_tui.language import days, describe_entry
+from cellar_tui.language.layout import column, joined, wrapped
 from cellar_tui.planning.forecast.calibration import scored
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
@@ -25,9 +26,10 @@ from cellar_tui.tui.screens.list_screen import ListScreen
 from cellar_tui.tui.screens.why import TextScreen
 from cellar_tui.tui.screens.wine_figures import Item, explained, figure_items, series
 from cellar_tui.tui.screens.wine_lines import due_items, entry_items, path_items
-from cellar_tui.tui.widgets.cells import column, joined, label, tinted, wrapped
+from cellar_tui.tui.widgets.cells import label, tinted
 from cellar_tui.tui.widgets.chart import draw
 from cellar_tui.tui.widgets.form_panel import FormPanel
+from cellar_tui.tui.widgets.line_view import LineView
 from cellar_tui.tui.widgets.lines import Lines
 from cellar_tui.tui.widgets.told import Told
 
@@ -40,7 +42,6 @@ class WineScreen(ListScreen):
     """One filling, whole."""
 
     PLACE = "wine"
-    AUTO_FOCUS = "#lines"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (72, "-plain"), (ROOMY, "-roomy")]
     VERTICAL_BREAKPOINTS = [(0, "-short"), (24, "-medium"), (34, "-tall")]
     BINDINGS = [
@@ -52,6 +53,8 @@ class WineScreen(ListScreen):
         self.vessel = vessel
         self.view: WineView | None = None
         self.drawn = "free_so2"
+        self.at_figures = False
+        """The cursor is in the figures, not in the lines below them."""
 
     def compose(self) -> ComposeResult:
         """Lay out head, figures beside the chart, the lines below, form and keys."""
@@ -61,16 +64,15 @@ class WineScreen(ListScreen):
             yield Static(id="chart")
         yield Lines(self.paint, id="lines")
         yield Told(id="full")
-        yield Input(id="find", placeholder="words to look for in the lines", compact=True)
-        yield Input(id="asof", placeholder="a past day: yesterday, -30d, 2026-08-01", compact=True)
+        yield LineView(id="find", offered="words to look for in the lines")
+        yield LineView(id="asof", offered="a past day: yesterday, -30d, 2026-08-01")
         yield FormPanel(id="form")
         yield Static(id="foot")
 
     @property
     def listing(self) -> Lines[Any]:
         """The list that the cursor moves in."""
-        figures = self.query_one("#figures", Lines)
-        return figures if figures.has_focus else self.query_one("#lines", Lines)
+        return self.query_one("#figures" if self.at_figures else "#lines", Lines)
 
     def on_resize(self, event: events.Resize) -> None:
         """Draw anew for the room there is."""
@@ -131,10 +133,6 @@ class WineScreen(ListScreen):
     def _moved(self) -> None:
         self._show_full()
 
-    def on_descendant_focus(self) -> None:
-        """Say the line under the cursor of the list that has it now."""
-        self._show_full()
-
     def _show_full(self) -> None:
         """Say the line under the cursor in full."""
         item, text = self.listing.selected, ""
@@ -165,8 +163,9 @@ class WineScreen(ListScreen):
 
     def action_other(self) -> None:
         """Go to the other list."""
-        name = "#lines" if self.query_one("#figures", Lines).has_focus else "#figures"
-        self.set_focus(self.query_one(name, Lines))
+        self.at_figures = not self.at_figures
+        self.set_focus(self.listing)
+        self._show_full()
 
     def action_chart(self, name: str) -> None:
         """Draw a reading over time; where there is no room for both the chart takes the place of the figures."""

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from cellar_tui.language import describe_entry
+from cellar_tui.language.layout import column, due_words
 from cellar_tui.planning.day_text import near_day, short_day
 from cellar_tui.service.views import Task, WineView, Written
 from cellar_tui.tui.screens.wine_figures import Item
 from cellar_tui.tui.widgets import short
-from cellar_tui.tui.widgets.cells import column, due_words
 
 SECTION = 8
 """Cells of the name of a section, written before its first line."""

@@ -4,26 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from textual import events, on
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.screen import Screen
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
 from cellar_tui.enology.calculations import CALCULATIONS, Calculation
 from cellar_tui.enology.calculations import Input as Asked
+from cellar_tui.entry_form.fields import Slot
+from cellar_tui.entry_form.typed_line import Press
 from cellar_tui.language.clean_text import shown
 from cellar_tui.language.describe_entry import words
+from cellar_tui.language.layout import column, joined
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import CellarError, WineView
 from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens.bench_trial import BenchTrialScreen
 from cellar_tui.tui.widgets import short
-from cellar_tui.tui.widgets.cells import column, joined, label
+from cellar_tui.tui.widgets.cells import label
 from cellar_tui.tui.widgets.field_row import FieldRow
-from cellar_tui.tui.widgets.form_fields import Slot
+from cellar_tui.tui.widgets.line_view import LineView
 from cellar_tui.tui.widgets.lines import Lines
 from cellar_tui.tui.widgets.working import Working
 from cellar_tui.workbench.calculate import Unworked, beside, default_of, in_use, label_of, run_typed
@@ -67,9 +70,9 @@ class WorkbenchScreen(SpeaksErrors, Screen[None]):
     WorkbenchScreen #bench-fields { height: auto; max-height: 45%; margin-bottom: 1; scrollbar-size-vertical: 1; }
     WorkbenchScreen #bench-foot { height: 1; padding: 0 1; color: $text-muted; }
     WorkbenchScreen FieldRow > .field-label { width: 16; }
-    WorkbenchScreen FieldRow > Input { width: 10; }
+    WorkbenchScreen FieldRow > LineView { width: 10; }
     WorkbenchScreen FieldRow > .field-beside { width: 1fr; max-width: 100%; height: 1; }
-    WorkbenchScreen FieldRow.-word > Input { width: 25; }
+    WorkbenchScreen FieldRow.-word > LineView { width: 25; }
     WorkbenchScreen.-wide #bench-left { width: 66; }
     WorkbenchScreen.-narrow #bench-body { layout: vertical; }
     WorkbenchScreen.-narrow #bench-left { width: 1fr; height: 4; }
@@ -77,15 +80,7 @@ class WorkbenchScreen(SpeaksErrors, Screen[None]):
     """
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (72, "-plain"), (120, "-wide")]
     BINDINGS = [
-        *(
-            # With priority the keys typed ahead of the planner's opening reach it.
-            Binding(one.key, one.action, one.label, id=f"bench.{one.id}", show=False, priority=one.id == "trial")
-            for one in keys_of("bench")
-        ),
-        # What is typed behind the Enter of one input, in one burst, is meant for the next.
-        Binding("enter", "next", show=False, priority=True),
-        Binding("up", "step(-1)", show=False),
-        Binding("down", "step(1)", show=False),
+        *(Binding(one.key, one.action, one.label, id=f"bench.{one.id}", show=False) for one in keys_of("bench")),
         Binding("pageup", "page(-1)", show=False),
         Binding("pagedown", "page(1)", show=False),
     ]
@@ -99,6 +94,10 @@ class WorkbenchScreen(SpeaksErrors, Screen[None]):
         self.offered: Mapping[str, Prefilled] = {}
         self.kept: dict[str, dict[str, str]] = {}
         """What was typed, by calculation: it is there again when one comes back to it."""
+        self.at: int | None = None
+        """The input that is being typed in, None while the cursor is in the list or the filter."""
+        self.finding = False
+        """Words to filter the list by are being typed."""
         self._pending = False
 
     def compose(self) -> ComposeResult:
@@ -106,9 +105,7 @@ class WorkbenchScreen(SpeaksErrors, Screen[None]):
         yield Static(id="bench-head")
         with Horizontal(id="bench-body"):
             with Vertical(id="bench-left"):
-                find = Input(id="bench-find", compact=True, placeholder="find")
-                find.cursor_blink = False
-                yield find
+                yield LineView(id="bench-find", offered="find")
                 yield Lines[Calculation](self._paint, id="bench-list")
             with Vertical(id="bench-right"):
                 yield Static(id="bench-title")
@@ -120,7 +117,7 @@ class WorkbenchScreen(SpeaksErrors, Screen[None]):
 
     def on_mount(self) -> None:
         """Fill in what the selected wine offers."""
-        self.lines.sink = self._typed_ahead
+        self.lines.on_moved = self._selected
         self._look()
         self.lines.show_rows(tuple(CALCULATIONS.values()))
         self.set_focus(self.lines)
@@ -166,9 +163,7 @@ class WorkbenchScreen(SpeaksErrors, Screen[None]):
         self._look()
         self._fill(typed)
 
-    @on(Lines.Moved)
-    def _selected(self, event: Lines.Moved) -> None:
-        event.stop()
+    def _selected(self) -> None:
         found = self.lines.selected
         if found is not None and (found is not self.found or not self.offered):
             self._keep()
@@ -188,7 +183,8 @@ class WorkbenchScreen(SpeaksErrors, Screen[None]):
             offer = self.offered.get(asked.name)
             text = typed.get(asked.name, offer.text if offer is not None else "")
             row.give(Slot(asked.name, label_of(asked.name), beside(asked, system), asked.choices), text)
-            row.entry.placeholder = default_of(asked, system)
+            row.entry.offered = default_of(asked, system)
+            row.entry.show()
             row.set_class(bool(asked.choices), "-word")
         self._work()
 
@@ -198,7 +194,7 @@ class WorkbenchScreen(SpeaksErrors, Screen[None]):
         for row in self.rows:
             assert row.slot is not None
             offer = self.offered.get(row.slot.name)
-            text = row.entry.value.strip()
+            text = row.text.strip()
             if text != (offer.text if offer is not None else ""):
                 found[row.slot.name] = text
         return found
@@ -233,14 +229,58 @@ class WorkbenchScreen(SpeaksErrors, Screen[None]):
 
     # -- typing
 
-    @on(Input.Changed)
-    def _changed(self, event: Input.Changed) -> None:
-        event.stop()
-        if event.input.id == "bench-find":
-            self._filter(event.value)
-        elif not self._pending:
-            self._pending = True
-            self.call_later(self._work)
+    @property
+    def finder(self) -> LineView:
+        """The line of words to filter the list by."""
+        return self.query_one("#bench-find", LineView)
+
+    def take(self, press: Press) -> bool:
+        """Act on a key that is meant for an input or for the words of the filter."""
+        if self.finding:
+            return self._take_found(press)
+        if self.at is None:
+            return False
+        row = self.rows[self.at]
+        if row.entry.line.press(press):
+            row.entry.show()
+            if not self._pending:
+                self._pending = True
+                self.call_later(self._work)
+            return True
+        steps = {"enter": 1, "down": 1, "tab": 1, "up": -1, "shift+tab": -1}
+        if press.key in steps:
+            self._enter((self.at + steps[press.key]) % len(self.rows))
+        return press.key in steps
+
+    def _take_found(self, press: Press) -> bool:
+        if self.finder.line.press(press):
+            self.finder.show()
+            self._filter(self.finder.line.text)
+            return True
+        if press.key in ("enter", "up", "down", "tab", "shift+tab"):
+            self._to_list()
+            return True
+        return False
+
+    def _to_list(self) -> None:
+        """Put the cursor into the list."""
+        self._leave_input()
+        self.finding = False
+        self.finder.activate(False)
+        self.set_focus(self.lines)
+
+    def _leave_input(self) -> None:
+        for row in self.rows:
+            row.activate(False)
+        self.at = None
+
+    def _enter(self, place: int) -> None:
+        """Put the cursor into an input; what stands there is selected."""
+        self._leave_input()
+        self.at = place
+        self.set_focus(None)
+        self.rows[place].select()
+        self.rows[place].activate(True)
 
     def _filter(self, text: str) -> None:
         parts = text.casefold().split()
@@ -251,56 +291,25 @@ class WorkbenchScreen(SpeaksErrors, Screen[None]):
         ]
         self.lines.show_rows(kept, kept.index(self.found) if self.found in kept else 0)
 
-    @on(Input.Submitted)
-    def _entered(self, event: Input.Submitted) -> None:
-        event.stop()
-        self.set_focus(self.lines)
-
-    def _typed_ahead(self, event: events.Key) -> bool:
-        """Take letters that came in one burst with the key that opened the filter."""
-        find = self.query_one("#bench-find", Input)
-        if not find.has_class("-open") or find.value or not event.is_printable or event.character in (None, "/"):
-            return False
-        find.focus()
-        find.insert_text_at_cursor(event.character or "")
-        return True
-
     # -- keys
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Let no letter act while it may be typed; Enter goes on only from an input."""
-        if action == "next":
-            return self._inside() is not None
-        return not (action in ("trial", "find") and isinstance(self.focused, Input))
-
-    def _inside(self) -> FieldRow | None:
-        """Return the row that is being typed in."""
-        return next((row for row in self.rows if row.entry is self.focused), None)
+        """Let no letter act while it may be typed."""
+        typing = self.finding or self.at is not None
+        return not (action in ("trial", "find", "inputs") and typing)
 
     def action_find(self) -> None:
         """Filter the list by words typed."""
-        find = self.query_one("#bench-find", Input)
-        find.add_class("-open")
-        self.set_focus(find)
+        self.finding = True
+        self.finder.add_class("-open")
+        self.finder.activate(True)
+        self.set_focus(None)
 
     def action_inputs(self) -> None:
         """Go to the first input that is still to be typed, else to the first of all."""
-        empty = next((row for row in self.rows if not row.entry.value and not row.entry.placeholder), None)
-        chosen = empty or next(iter(self.rows), None)
-        if chosen is not None:
-            self.set_focus(chosen.entry)
-
-    def action_next(self) -> None:
-        """Go to the next input."""
-        self.action_step(1)
-
-    def action_step(self, step: int) -> None:
-        """Go to the next or the previous input; from the filter down into the list."""
-        rows, inside = self.rows, self._inside()
-        if inside is None:
-            self.set_focus(self.lines)
-        else:
-            self.set_focus(rows[(rows.index(inside) + step) % len(rows)].entry)
+        rows = self.rows
+        if rows:
+            self._enter(next((i for i, row in enumerate(rows) if not row.text and not row.entry.offered), 0))
 
     def action_page(self, step: int) -> None:
         """Scroll the working."""
@@ -326,11 +335,11 @@ class WorkbenchScreen(SpeaksErrors, Screen[None]):
 
     def action_put_back(self) -> None:
         """One step back: out of an input or the filter to the list, from the list to where one came from."""
-        find = self.query_one("#bench-find", Input)
-        if self.focused is self.lines and not find.has_class("-open"):
+        if self.at is None and not self.finder.has_class("-open"):
             self.dismiss(None)
             return
-        if self._inside() is None:
-            find.remove_class("-open")
-            find.value = ""
-        self.set_focus(self.lines)
+        if self.at is None:
+            self.finder.remove_class("-open")
+            self.finder.line.put("")
+            self._filter("")
+        self._to_list()

@@ -2,70 +2,24 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Sequence
-from datetime import date
-from typing import Literal
+from collections.abc import Iterable
 
 from rich.segment import Segment
 from textual.color import Color
 from textual.content import Content
 from textual.filter import LineFilter
 
-from cellar_tui.language.clean_text import CUT, cells, safe
-
-Align = Literal["left", "right"]
-INDENT = 6
-_SPACES = re.compile("( +)")
-
-
-def _spaced(text: str) -> str:
-    """Return text cleaned for the screen, its spaces and lines as they are."""
-    return "\n".join(
-        "".join(part if part.isspace() else safe(part) for part in _SPACES.split(line) if part)
-        for line in text.split("\n")
-    )
-
-
-def column(text: str, width: int, align: Align = "left") -> str:
-    """Return text cut or padded to a width in cells."""
-    clean = _spaced(text.replace("\n", " "))
-    cut = clean if cells(clean) <= width else _cut(clean, width)
-    pad = " " * max(0, width - cells(cut))
-    return pad + cut if align == "right" else cut + pad
-
-
-def _cut(text: str, width: int) -> str:
-    """Return the beginning of a text that is too long, with the mark of a cut."""
-    while text and cells(text) >= width:
-        text = text[:-1]
-    return text + CUT
+from cellar_tui.language.layout import spaced
 
 
 def label(text: str) -> Content:
     """Return text for a widget that takes content."""
-    return Content(_spaced(text))
+    return Content(spaced(text))
 
 
 def tinted(parts: Iterable[tuple[str, str]]) -> Content:
     """Return parts of text, each with its style ("" for none), for a widget that takes content."""
-    return Content.assemble(*((_spaced(text), style) if style else Content(_spaced(text)) for text, style in parts))
-
-
-def figure(value: float | None, digits: int, width: int) -> str:
-    """Return a number right-aligned in its column, a dash where it is not known."""
-    return column("-" if value is None else f"{value:.{digits}f}", width, "right")
-
-
-def due_words(show: date, latest: date, today: date) -> str:
-    """Return when something is due, in words: 2 d late, today, Sat 28, 3 Jan."""
-    if today > max(show, latest):
-        return f"{(today - max(show, latest)).days} d late"
-    if show <= today:
-        return "today"
-    if (show - today).days <= 7:
-        return f"{show:%a} {show.day}"
-    return f"{show.day} {show:%b}" if (show - today).days < 300 else f"{show:%b %Y}"
+    return Content.assemble(*((spaced(text), style) if style else Content(spaced(text)) for text, style in parts))
 
 
 class ControlFilter(LineFilter):
@@ -90,26 +44,3 @@ def _steers(char: str) -> bool:
 
 def _stripped(text: str) -> str:
     return "".join(" " if _steers(char) else char for char in text)
-
-
-def wrapped(text: str, width: int) -> list[str]:
-    """Return text broken into lines of a width in cells."""
-    lines, line = [], ""
-    for word in safe(text).split():
-        if line and cells(line) + 1 + cells(word) > width:
-            lines.append(line)
-            line = word
-        else:
-            line = f"{line} {word}" if line else word
-    return [*lines, line] if line or not lines else lines
-
-
-def set_in(head: str, text: str, width: int) -> list[str]:
-    """Return a text broken into lines, its name before the first, the others set in below it."""
-    first, *rest = wrapped(text, max(10, width - INDENT))
-    return [f"{head:<{INDENT}}{first}", *(" " * INDENT + one for one in rest)]
-
-
-def joined(parts: Sequence[str], mark: str = " · ") -> str:
-    """Return the parts that say something, with a mark between them."""
-    return mark.join(part for part in parts if part)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from cellar_tui.tui.widgets.cells import column
+from cellar_tui.language.layout import column
 
 Part = tuple[str, str]
 """Text with its tone: plain, quiet, warn, good."""

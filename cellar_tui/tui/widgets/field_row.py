@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal
-from textual.suggester import SuggestFromList
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
+from cellar_tui.entry_form.field import Field
+from cellar_tui.entry_form.fields import Slot
+from cellar_tui.entry_form.typed_line import TypedLine
 from cellar_tui.tui.widgets.cells import label
-from cellar_tui.tui.widgets.form_fields import Slot
+from cellar_tui.tui.widgets.line_view import LineView
 
 
 class FieldRow(Horizontal):
@@ -17,7 +19,7 @@ class FieldRow(Horizontal):
     DEFAULT_CSS = """
     FieldRow { height: 1; }
     FieldRow > .field-label { width: 14; }
-    FieldRow > Input { width: 1fr; min-width: 10; background: $surface; }
+    FieldRow > LineView { width: 1fr; min-width: 10; }
     FieldRow > .field-beside { width: auto; max-width: 17; padding-left: 1; color: $text-muted; }
     FieldRow.-wrong > .field-beside { color: $text-error; }
     FieldRow.-wrong > .field-label { color: $text-error; text-style: bold; }
@@ -27,14 +29,18 @@ class FieldRow(Horizontal):
         super().__init__()
         self.slot: Slot | None = None
         self._beside = ""
-        self.entry = Input(compact=True, select_on_focus=False)
-        self.entry.cursor_blink = False
+        self.entry = LineView()
 
     def compose(self) -> ComposeResult:
-        """Lay out label, input and unit."""
+        """Lay out label, line and unit."""
         yield Static(classes="field-label")
         yield self.entry
         yield Static(classes="field-beside")
+
+    @property
+    def text(self) -> str:
+        """What stands in the field."""
+        return self.entry.line.text
 
     def give(self, slot: Slot | None, text: str = "") -> None:
         """Show a field with its text; None hides the row."""
@@ -45,9 +51,18 @@ class FieldRow(Horizontal):
             return
         self.query_one(".field-label", Static).update(label(slot.label))
         self.beside(slot.unit)
-        self.entry.suggester = SuggestFromList(slot.choices, case_sensitive=False) if slot.choices else None
-        self.entry.value = text
-        self.entry.cursor_position = len(text)
+        self.entry.line = TypedLine(text)
+        self.entry.show()
+
+    def write(self, text: str) -> None:
+        """Write into the field, in the place of what stands there."""
+        self.entry.line.put(text)
+        self.entry.show()
+
+    def select(self) -> None:
+        """Select what stands there, so that typing takes its place."""
+        self.entry.line.select_all()
+        self.entry.show()
 
     def beside(self, text: str) -> None:
         """Show a unit beside the field; nothing is drawn where it stands there already."""
@@ -55,10 +70,23 @@ class FieldRow(Horizontal):
             self._beside = text
             self.query_one(".field-beside", Static).update(label(text))
 
-    def put(self, text: str) -> None:
-        """Write into the field what was worked out, which is not typing."""
-        with self.prevent(Input.Changed):
-            self.entry.value = text
+    def show(self, field: Field | None, *, here: bool) -> None:
+        """Draw a field of a form, with the cursor where it is `here`; None hides the row."""
+        if field is None:
+            self.slot, self.display = None, False
+            return
+        if field.slot is not self.slot:
+            self.give(field.slot, field.line.text)
+        self.entry.line = field.line
+        self.beside(field.beside)
+        self.wrong(field.wrong)
+        self.activate(here)
+
+    def activate(self, here: bool) -> None:
+        """Show the cursor in this row, or take it away."""
+        if here and not self.entry.has_class("-active"):
+            self.call_after_refresh(self.scroll_visible, animate=False)
+        self.entry.activate(here)
 
     def wrong(self, is_wrong: bool) -> None:
         """Mark the field as one that cannot be right; nothing is drawn where it is marked so already."""

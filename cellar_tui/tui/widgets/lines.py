@@ -7,7 +7,6 @@ from typing import ClassVar, Generic, TypeVar
 
 from rich.segment import Segment
 from rich.style import Style
-from textual import events
 from textual.binding import Binding, BindingType
 from textual.geometry import Region, Size
 from textual.message import Message
@@ -39,7 +38,6 @@ class Lines(SpeaksErrors, ScrollView, Generic[Row], can_focus=True):
     Lines > .lines--good { color: $text-success; }
     Lines > .lines--quiet { color: $text-muted; }
     """
-    # With priority a move is made before the next key of the same burst acts on the row.
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "move(-1)", show=False, priority=True),
         Binding("down", "move(1)", show=False, priority=True),
@@ -67,8 +65,8 @@ class Lines(SpeaksErrors, ScrollView, Generic[Row], can_focus=True):
         self.painter = painter
         self.rows: Sequence[Row] = ()
         self.cursor = 0
-        self.sink: Callable[[events.Key], bool] | None = None
-        """Takes the keys while a form is open: those typed ahead of its opening belong to it."""
+        self.on_moved: Callable[[], None] | None = None
+        """Told at once of another row under the cursor, where the next key depends on it."""
 
     @property
     def selected(self) -> Row | None:
@@ -105,6 +103,8 @@ class Lines(SpeaksErrors, ScrollView, Generic[Row], can_focus=True):
         return self.get_component_rich_style(f"lines--{name}", partial=True)
 
     def _tell(self) -> None:
+        if self.on_moved is not None:
+            self.on_moved()
         self.post_message(self.Moved(self, self.cursor))  # type: ignore[arg-type]
 
     def _keep_in_sight(self) -> None:
@@ -128,12 +128,6 @@ class Lines(SpeaksErrors, ScrollView, Generic[Row], can_focus=True):
         else:
             self.refresh()
         self._tell()
-
-    def on_key(self, event: events.Key) -> None:
-        """Hand keys to an open form."""
-        if self.sink is not None and self.sink(event):
-            event.stop()
-            event.prevent_default()
 
     def action_move(self, step: int) -> None:
         """Move the cursor by rows."""

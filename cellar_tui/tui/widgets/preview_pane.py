@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from rich.text import Text
 from textual.widgets import Static
 
+from cellar_tui.entry_form import preview
+from cellar_tui.entry_form.preview import Line
 from cellar_tui.tui.boundary import SpeaksErrors
-from cellar_tui.tui.widgets import preview
-from cellar_tui.tui.widgets.preview import Line
+
+TONES = {"stop": "bold", "warn": "italic", "quiet": "dim", "head": "bold", "plain": ""}
 
 Teller = Callable[[int], list[Line]]
 """Returns what is to be shown in lines of a width."""
@@ -20,10 +23,25 @@ class PreviewPane(SpeaksErrors, Static):
     DEFAULT_CSS = "PreviewPane { width: 1fr; height: 1fr; }"
 
     top = 0
+    _tell: Teller | None = None
+
+    def on_resize(self) -> None:
+        """Use the room there is."""
+        if self._tell is not None:
+            self.show(self._tell)
 
     def show(self, tell: Teller, turn: int = 0) -> None:
         """Show what is told for the room there is, `turn` pages further."""
+        self._tell = tell
         width, height = max(20, self.size.width), max(4, self.size.height)
         found = tell(width)
         self.top = min(max(0, self.top + turn * max(1, height - 2)), max(0, len(found) - height))
-        self.update(preview.painted(preview.cut(found, width, height, self.top)))
+        self.update(painted(preview.cut(found, width, height, self.top)))
+
+
+def painted(found: list[Line]) -> Text:
+    """Return lines as text with its tones."""
+    shown = Text()
+    for text, tone in found:
+        shown.append(text + "\n", style=TONES[tone])
+    return shown

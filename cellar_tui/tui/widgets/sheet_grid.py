@@ -7,17 +7,16 @@ from typing import ClassVar
 
 from rich.segment import Segment
 from rich.style import Style
-from textual import events
 from textual.geometry import Region
-from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
 
 from cellar_tui.entry_form.sheet import METHOD, Row, Sheet, as_typed
+from cellar_tui.entry_form.typed_line import Press
 from cellar_tui.language import quantities
 from cellar_tui.language.clean_text import cells
+from cellar_tui.language.layout import Align, column
 from cellar_tui.tui.boundary import SpeaksErrors
-from cellar_tui.tui.widgets.cells import Align, column
 
 Part = tuple[str, str]
 """Text with the name of its component style, "" for plain."""
@@ -64,12 +63,6 @@ class SheetGrid(SpeaksErrors, Widget, can_focus=True):
     SheetGrid > .grid--head { text-style: bold; }
     """
 
-    class Typed(Message):
-        """A cell has another text."""
-
-    class Moved(Message):
-        """The cursor stands on another cell."""
-
     def __init__(self, sheet: Sheet, judged: Callable[[Row, int], Part], day: Callable[[], Part], *, id: str) -> None:
         super().__init__(id=id)
         self.sheet, self.judged, self.day = sheet, judged, day
@@ -79,6 +72,9 @@ class SheetGrid(SpeaksErrors, Widget, can_focus=True):
         self._editing = False
         self._top, self._first = 0, 0
         self._drawn: list[list[Part]] = []
+        self.on_typed: Callable[[], None] | None = None
+        self.on_gone: Callable[[], None] | None = None
+        """Told at once of another text in a cell, and of another cell under the cursor."""
 
     # -- what is shown
 
@@ -218,7 +214,8 @@ class SheetGrid(SpeaksErrors, Widget, can_focus=True):
         self._editing = False
         self._in_sight()
         self.repaint()
-        self.post_message(self.Moved())
+        if self.on_gone is not None:
+            self.on_gone()
 
     def _along(self, step: int) -> None:
         """Go along the row, then to the next one."""
@@ -250,10 +247,14 @@ class SheetGrid(SpeaksErrors, Widget, can_focus=True):
             self.sheet.put(here[0].number, here[1], typed)
         self._editing = True
         self.repaint()
-        self.post_message(self.Typed())
+        if self.on_typed is not None:
+            self.on_typed()
 
-    def on_key(self, event: events.Key) -> None:
-        """Move or type; every other key is the screen's."""
+    def press(self, press: Press) -> bool:
+        """Move or type; return whether the key is one of the grid."""
+        if press.key == "paste":
+            self._paste(press.text)
+            return True
         page = max(1, self.size.height - ABOVE - 1)
         moves: dict[str, Callable[[], None]] = {
             "up": lambda: self.go(self.row - 1, self.col),
@@ -270,21 +271,19 @@ class SheetGrid(SpeaksErrors, Widget, can_focus=True):
             "backspace": lambda: self._write(self._text()[:-1]),
             "delete": lambda: self._write(""),
         }
-        if event.key in moves:
-            moves[event.key]()
-        elif event.is_printable and event.character:
+        if press.key in moves:
+            moves[press.key]()
+        elif press.text and press.text.isprintable():
             # The first letter in a cell takes the place of what stood there.
-            self._write((self._text() if self._editing else "") + event.character)
+            self._write((self._text() if self._editing else "") + press.text)
         else:
-            return
-        event.stop()
-        event.prevent_default()
+            return False
+        return True
 
-    def on_paste(self, event: events.Paste) -> None:
+    def _paste(self, text: str) -> None:
         """Fill the column down with pasted lines, and the row with what stands between tabs."""
-        event.stop()
         row, col = self.row, self.col
-        for down, line in enumerate(event.text.splitlines()):
+        for down, line in enumerate(text.splitlines()):
             for right, typed in enumerate(line.split("\t")):
                 if row + down < len(self.rows) and col + right < len(self.columns):
                     self.go(row + down, col + right)

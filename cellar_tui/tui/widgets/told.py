@@ -9,8 +9,8 @@ from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
+from cellar_tui.language.layout import column
 from cellar_tui.tui.boundary import SpeaksErrors
-from cellar_tui.tui.widgets.cells import column
 
 
 class Told(SpeaksErrors, Widget):

@@ -7,8 +7,9 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Digits, Static
 
+from cellar_tui.language.layout import column, joined, wrapped
 from cellar_tui.tui.boundary import SpeaksErrors
-from cellar_tui.tui.widgets.cells import column, joined, label, wrapped
+from cellar_tui.tui.widgets.cells import label
 from cellar_tui.workbench.calculate import Figure, Unworked, Worked
 
 Line = tuple[str, str]

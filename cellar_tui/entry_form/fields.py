@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from cellar_tui.language import quantities
 from cellar_tui.language.describe_entry import READING_NAMES, words
+from cellar_tui.language.describe_setting import beside_value
 from cellar_tui.language.parse_entry import field_name, shown_name
 from cellar_tui.ledger import titrated
 from cellar_tui.ledger.cellar_kinds import KINDS
@@ -15,7 +16,6 @@ from cellar_tui.ledger.house import ANY_WORD, SETTINGS
 from cellar_tui.ledger.materials import MATERIALS, material
 from cellar_tui.planning.wine_figures import Look
 from cellar_tui.service.build_entries import GOVERNING
-from cellar_tui.tui.widgets.setting_text import beside_value
 
 DATE = "at"
 REACH = "reach"

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from cellar_tui.language import quantities
 from cellar_tui.language.describe_entry import words
+from cellar_tui.language.layout import wrapped
 from cellar_tui.ledger.house import ANY_WORD, SETTINGS, Setting
-from cellar_tui.tui.widgets.cells import wrapped
 
 
 def title(setting: Setting) -> str:

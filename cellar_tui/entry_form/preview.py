@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from rich.text import Text
-
 from cellar_tui.language import describe_entry, quantities
+from cellar_tui.language.layout import column, wrapped
 from cellar_tui.ledger import kinds as k
 from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.wine_figures import Look
 from cellar_tui.service.views import Change, Outcome, Task
-from cellar_tui.tui.widgets.cells import column, wrapped
 
 SHARES = (0.5, 0.67)
 """Shares of a sulfite that stay free: the first after a ferment, and later ones; from memory."""
@@ -25,7 +23,6 @@ ROWS = (
     ("pH", "ph", "pH"),
 )
 DIGITS = {"L": 1, "mg/L": 0, "g/L": 1, "% vol": 1, "pH": 2}
-TONES = {"stop": "bold", "warn": "italic", "quiet": "dim", "head": "bold", "plain": ""}
 Line = tuple[str, str]
 """A line of text with the name of its tone: plain, warn, stop, quiet, head."""
 
@@ -132,14 +129,6 @@ def cut(found: list[Line], width: int, height: int, begin: int = 0) -> list[Line
         return rest
     more = f"… {len(rest) - height + 1} more lines: PgDn"
     return [*rest[: height - 1], (column(more, width), "quiet")]
-
-
-def painted(found: list[Line]) -> Text:
-    """Return lines as text with its tones."""
-    shown = Text()
-    for text, tone in found:
-        shown.append(text + "\n", style=TONES[tone])
-    return shown
 
 
 def careful_lines(cautions: list[str], width: int) -> list[Line]:

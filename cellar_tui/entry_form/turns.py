@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from cellar_tui.entry_form.fields import DATE, ORDER, REACH
+from cellar_tui.entry_form.work import Work
 from cellar_tui.language import describe_entry
+from cellar_tui.language.layout import joined
 from cellar_tui.service.build_entries import GOVERNING
 from cellar_tui.service.records import WINE
-from cellar_tui.tui.widgets.cells import joined
-from cellar_tui.tui.widgets.form_fields import DATE, ORDER, REACH
-from cellar_tui.tui.widgets.form_work import Work
 
 FAMILIES: tuple[tuple[str, ...], ...] = (
     ("racking", "split", "blend", "topping", "press", "loss"),

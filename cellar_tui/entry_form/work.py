@@ -3,30 +3,32 @@
 from __future__ import annotations
 
 import re
+import uuid
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 
 from cellar_tui.enology import legal
 from cellar_tui.enology import so2 as chemistry
 from cellar_tui.entry_form import drafts
+from cellar_tui.entry_form.fields import DATE, REACH, WAIVE, bare_units
 from cellar_tui.entry_form.open_form import Form, HouseForm
+from cellar_tui.entry_form.preview import Line, careful_lines, lines
 from cellar_tui.language import describe_entry, quantities
 from cellar_tui.language.cautions import care, in_glass
+from cellar_tui.language.describe_setting import about_lines
+from cellar_tui.language.layout import joined, wrapped
 from cellar_tui.language.parse_entry import shown_name
 from cellar_tui.ledger import titrated
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
-from cellar_tui.ledger.materials import material
+from cellar_tui.ledger.materials import MATERIALS, material
 from cellar_tui.planning.rules import cautions
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.wine_figures import Look
 from cellar_tui.service.build_entries import GOVERNING
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import Answer, CellarError, Outcome
-from cellar_tui.tui.widgets.cells import joined, wrapped
-from cellar_tui.tui.widgets.form_fields import DATE, REACH, WAIVE, bare_units
-from cellar_tui.tui.widgets.preview import Line, careful_lines, lines
-from cellar_tui.tui.widgets.setting_text import about_lines
 
 _GOVERNING = {"rule": "House rule", "material": "On hand"}
 _MOLECULAR = re.compile(r"(.*?)\s*(?:mol|molecular)", re.IGNORECASE)
@@ -39,9 +41,12 @@ class Work:
     Attributes:
         form: what the form can reach, decoded once.
         kind, fixed: kind of entry, and the fields that are known beforehand.
+        action: key of the due action that it answers, "" where it is none's.
         begun: the text of the fields when the form opened.
         amending: the entry that is corrected.
         answer: what Enter would do with what was last typed in full.
+        found_recorded: what is to be said of a draft whose entry was recorded already, "" for any other.
+        lies_in: the filling that it is for, so that a draft for one wine never comes back with another.
     """
 
     def __init__(
@@ -51,14 +56,17 @@ class Work:
         kind: str,
         *,
         fixed: Mapping[str, str] | None = None,
+        action: str = "",
         amending: Entry | None = None,
     ) -> None:
         bare = bare_units(service.view.units)
         governs = kind in GOVERNING and amending is None
         self.form = HouseForm(service, kind, target, bare=bare) if governs else Form(service, target, bare=bare)
-        self.kind, self.fixed, self.amending = kind, dict(fixed or {}), amending
+        self.kind, self.fixed, self.action, self.amending = kind, dict(fixed or {}), action, amending
         self.begun: dict[str, str] = {}
         self.answer: Answer | None = None
+        self.found_recorded = ""
+        self.lies_in = self._filling()
 
     @property
     def service(self) -> OpenCellar:
@@ -84,6 +92,10 @@ class Work:
         ]
         return joined((verb, *known))
 
+    def knows(self, stuff: str) -> bool:
+        """Return whether a material is known to the program or to this cellar."""
+        return stuff in MATERIALS or stuff in self.service.view.house.stock
+
     # -- the draft
 
     @property
@@ -91,30 +103,76 @@ class Work:
         """Where the drafts of this person on this cellar lie."""
         return drafts.place(self.service.path, self.service.by)
 
-    def draft(self, texts: Mapping[str, str]) -> drafts.Draft:
-        """Return what is typed as a draft."""
+    def draft(self, texts: Mapping[str, str], at: str = "", cursor: int = 0) -> drafts.Draft:
+        """Return what is typed as a draft, with the field and the place of the cursor."""
         typed = {name: text for name, text in texts.items() if text}
         heads = {str(vessel): seq for vessel, seq in self.form.heads.items()}
         amends = None if self.amending is None else self.amending.seq
-        return drafts.Draft(self.kind, self.target, typed, self.form.key.hex(), heads, self.fixed, amends)
+        return drafts.Draft(
+            self.kind,
+            self.target,
+            typed,
+            self.form.key.hex(),
+            heads,
+            self.fixed,
+            amends,
+            action=self.action,
+            wine=self.lies_in,
+            at=at,
+            cursor=cursor,
+        )
+
+    def _filling(self) -> str:
+        if len(self.form.numbers) != 1:
+            return ""
+        held = self.form.base(frozenset(self.form.numbers)).cellar.holds.get(self.form.numbers[0])
+        return "" if held is None else str(held.filling)
 
     def left(self) -> drafts.Draft | None:
         """Return what was once typed into this form and not recorded."""
         own = self.draft({})
-        found = next((one for one in drafts.kept(self.shelf) if one.form == own.form), None)
-        if found is not None and self.service.recorded(bytes.fromhex(found.key)):
-            drafts.drop(self.shelf, found)
+        found = next((one for one in drafts.free(self.shelf) if one.form == own.form), None)
+        return None if found is None else self.still(found)
+
+    def still(self, draft: drafts.Draft) -> drafts.Draft | None:
+        """Return a draft where it is still to be recorded.
+
+        One whose entry was made already, with other text, goes on as the correction of that entry.
+        """
+        if not self.service.recorded(bytes.fromhex(draft.key)):
+            return draft
+        drafts.drop(self.shelf, draft)
+        lines = self.service.view.ledger(None)
+        entry = next((line.entry for line in lines if line.entry.key.hex() == draft.key), None)
+        if entry is None or self.amending is not None or not _differs(draft.fields, entry):
             return None
-        return found
+        self.amending, self.begun = entry, as_typed(entry)
+        self.found_recorded = self.already(entry)
+        return replace(draft, key=uuid.uuid4().hex, fields={DATE: self.begun[DATE], **draft.fields}, amends=entry.seq)
+
+    def already(self, entry: Entry) -> str:
+        """Return what is to be said where this form has made an entry before, with other text."""
+        names = {one.number: one.name for one in self.service.view.vessels()}
+        said = describe_entry.entry(entry, names, self.service.view.units)
+        return f"Recorded already as entry {entry.seq}: {said}. Enter corrects it to what stands here; Esc leaves it."
+
+    def other_than_typed(self, answer: Answer, texts: Mapping[str, str]) -> Entry | None:
+        """Return the entry that was made from this form before, where what is typed now says something else."""
+        first = answer.outcomes[0]
+        if not first.already or len(answer.outcomes) > 1 or self.kind in GOVERNING:
+            return None
+        typed = {name: text for name, text in {**texts, **self.fixed}.items() if text}
+        return first.entry if _differs(typed, first.entry) else None
 
     def take_up(self, draft: drafts.Draft) -> None:
-        """Go on with a draft: its key, and the last entries it saw."""
+        """Go on with a draft: its key, and the last entries it saw; from now on it is this session's."""
         self.form.key = bytes.fromhex(draft.key)
         self.form.heads |= {int(vessel): seq for vessel, seq in draft.heads.items() if int(vessel) in self.form.heads}
+        drafts.claim(self.shelf, draft)
 
-    def keep(self, texts: Mapping[str, str]) -> bool:
+    def keep(self, texts: Mapping[str, str], at: str = "", cursor: int = 0) -> bool:
         """Keep what is typed in a file; return whether there was anything to keep and it could be kept."""
-        draft = self.draft(texts)
+        draft = self.draft(texts, at, cursor)
         if draft.fields == {name: text for name, text in self.begun.items() if text}:
             drafts.drop(self.shelf, draft)
             return False
@@ -293,3 +351,10 @@ def as_typed(entry: Entry) -> dict[str, str]:
         plain = f"{plain} SG" if spec.unit == "SG" else plain
         found[shown_name(name)] = entry.typed.get(shown_name(name), plain)
     return found
+
+
+def _differs(typed: Mapping[str, str], entry: Entry) -> bool:
+    """Return whether what is typed says something else than an entry; a day left open and an aim say nothing."""
+    was = as_typed(entry)
+    names = {name for name in (*typed, *was) if name not in (DATE, REACH, WAIVE)}
+    return any(typed.get(name, "").strip() != was.get(name, "").strip() for name in names)

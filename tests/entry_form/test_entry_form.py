@@ -1,0 +1,140 @@
+"""An entry under way, without a terminal: what follows from what is typed, what it says, and what it records."""
+
+from __future__ import annotations
+
+import pytest
+
+from cellar_tui.entry_form.entry_form import EntryForm, Opening
+from cellar_tui.ledger.kinds import Addition, Check, Reading
+from cellar_tui.service.open import OpenCellar
+from cellar_tui.service.views import Request
+from tests.entry_form.hands import go_to, press
+
+
+def form(service: OpenCellar, kind: str, **opening: object) -> EntryForm:
+    return EntryForm(service, "Demijohn 1", kind, Opening(**opening))  # type: ignore[arg-type]
+
+
+def state(typed: EntryForm) -> str:
+    return typed.state
+
+
+def newest(service: OpenCellar) -> object:
+    entry = service.last_by("ida")
+    assert entry is not None
+    return entry.body
+
+
+def test_the_amount_follows_the_aim_and_goes_with_it(service: OpenCellar) -> None:
+    typed = press(form(service, "addition"), "tab", *"30")
+    typed.settle()
+    assert float(typed.texts()["amount"]) > 0
+    press(typed, "ctrl+u")
+    typed.settle()
+    assert typed.texts()["amount"] == ""
+
+
+def test_the_aim_follows_the_amount_and_goes_with_it(service: OpenCellar) -> None:
+    typed = press(form(service, "addition"), *"2")
+    typed.settle()
+    assert float(typed.texts()["reach"]) > 8
+    press(typed, "backspace")
+    typed.settle()
+    assert typed.texts()["reach"] == ""
+
+
+def test_what_follows_does_not_depend_on_the_way_it_was_typed(service: OpenCellar) -> None:
+    straight, around = form(service, "addition"), form(service, "addition")
+    press(straight, *"2")
+    for key in (*"2000", "backspace", "backspace", "backspace"):
+        press(around, key)
+        around.settle()
+    straight.settle()
+    assert straight.texts() == around.texts()
+    assert [one.name for one in straight.fields] == [one.name for one in around.fields]
+
+
+@pytest.mark.parametrize("typed", ["sulfite", "Campden", "meta", "k-meta", "bisulphite", "potassium meta"])
+def test_a_name_of_the_trade_means_the_material(service: OpenCellar, typed: str) -> None:
+    filled = go_to(form(service, "addition"), "material")
+    press(filled, *typed, "tab")
+    assert filled.texts()["material"] == "potassium_metabisulfite"
+    assert filled.fields[0].line.text == "potassium metabisulfite"
+
+
+def test_an_unknown_material_is_named_with_the_nearest_before_it_is_recorded(service: OpenCellar) -> None:
+    filled = go_to(form(service, "addition"), "material")
+    press(filled, *"potasium metabisulfit")
+    press(go_to(filled, "amount"), *"2", "enter")
+    assert state(filled) == "open"
+    assert "Did you mean potassium metabisulfite" in filled.told
+    press(filled, "enter")
+    assert state(filled) == "recorded"
+    assert newest(service) == Addition(material="potasium metabisulfit", amount=2.0)
+
+
+def test_p_is_a_pass_and_tab_writes_the_word_out(service: OpenCellar) -> None:
+    checked = press(form(service, "check"), *"clar", "tab", *"p", "enter")
+    assert checked.state == "recorded"
+    assert newest(service) == Check(test="clarity", result="pass")
+
+
+def test_a_form_speaks_like_a_form(service: OpenCellar) -> None:
+    wished = go_to(form(service, "intent"), "finish_sg")
+    press(wished, *"7", "tab")
+    assert "finish sg 7 cannot be right" in wished.told.casefold()
+    styled = press(form(service, "intent"), *"zz", "tab")
+    assert "_" not in wished.told + styled.told
+    assert "dry white malolactic" in styled.told
+
+
+def test_a_draft_belongs_to_its_action_and_to_its_wine(service: OpenCellar) -> None:
+    level = press(form(service, "reading", action="ph_check"), *"3.4", "escape")
+    assert level.kept
+    assert form(service, "reading", action="so2_recheck").texts()["ph"] == ""
+    assert form(service, "reading").texts()["ph"] == ""
+    assert form(service, "reading", action="ph_check").texts()["ph"] == "3.4"
+    service.recorder.record(Request("Demijohn 1", "racking", {"to": "Demijohn 2", "volume": "22"}))
+    service.recorder.start_wine(Request("Demijohn 1", "wine", {"name": "Moor", "style": "rose", "volume": "20"}))
+    assert form(service, "reading", action="ph_check").texts()["ph"] == ""
+
+
+def test_a_draft_comes_back_with_its_cursor_where_it_was(service: OpenCellar) -> None:
+    press(form(service, "reading"), *"3.41", "left", "escape")
+    again = form(service, "reading")
+    press(again, "backspace", "2")
+    assert again.texts()["ph"] == "3.21"
+
+
+def test_a_changed_form_whose_entry_was_made_already_becomes_its_correction(service: OpenCellar) -> None:
+    left = press(form(service, "reading"), *"3.3")
+    left.keep()
+    key = left.work.form.key
+    service.recorder.record(Request("Demijohn 1", "reading", {"ph": "3.3"}, key=key))
+    press(left, "backspace", "4", "enter")
+    assert state(left) == "open"
+    assert "Recorded already as entry" in left.told
+    press(left, "enter")
+    assert state(left) == "recorded"
+    standing = [one.entry.body for one in service.view.ledger("Demijohn 1") if one.state == "standing"]
+    assert Reading(ph=3.4) in standing
+    assert Reading(ph=3.3) not in standing
+
+
+def test_a_draft_of_an_entry_that_was_made_otherwise_comes_back_as_its_correction(service: OpenCellar) -> None:
+    left = press(form(service, "reading"), *"3.4")
+    left.keep()
+    service.recorder.record(Request("Demijohn 1", "reading", {"ph": "3.3"}, key=left.work.form.key))
+    back = form(service, "reading")
+    assert back.work.amending is not None
+    assert back.texts()["ph"] == "3.4"
+    assert "Enter corrects it" in back.told
+
+
+def test_an_entry_made_twice_from_one_form_is_recorded_once(service: OpenCellar) -> None:
+    left = press(form(service, "reading"), *"3.3")
+    service.recorder.record(Request("Demijohn 1", "reading", {"ph": "3.3"}, key=left.work.form.key))
+    count = service.entries()
+    press(left, "enter")
+    assert state(left) == "recorded"
+    assert service.entries() == count
