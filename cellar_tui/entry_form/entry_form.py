@@ -319,9 +319,8 @@ class EntryForm:
         """Return what is to be said once before it is recorded, "" where nothing is: a second Enter means it."""
         if twice := self.work.twice():
             return f"{twice} Enter again records it all the same."
-        place = next((one for one in self.fields if one.slot.choices == tuple(MATERIALS)), None)
-        stuff = "" if place is None else place.text
-        if not stuff or self.work.knows(stuff):
+        stuff = {**self.texts(), **self.work.fixed}.get("material", "")
+        if self.work.kind != "addition" or not stuff or self.work.knows(stuff):
             return ""
         near = [words(one) for one in nearest(stuff, tuple(MATERIALS))]
         offer = f" Did you mean {', '.join(near)}?" if near else ""

@@ -130,7 +130,7 @@ def slots(
         choices = () if spec is None else spec.choices
         if spec is not None and spec.sort == "yes_no":
             choices = ("yes", "no")
-        if name == "material" or (kind == "material" and name == "name"):
+        if (name == "material" and not choices) or (kind == "material" and name == "name"):
             choices = tuple(MATERIALS)
         if kind == "rule" and stuff in SETTINGS and SETTINGS[stuff].words != ANY_WORD:
             choices = SETTINGS[stuff].words

@@ -71,7 +71,7 @@ async def test_an_empty_cellar_has_a_reading_and_a_due_date_within_few_keys(empt
         pressed = await press(pilot, "enter")
         pressed += await press(pilot, "enter", "enter", "2", "3", "enter", "enter")
         pressed += await press(pilot, *"Hill", "enter", "down", "down", "enter", "enter", "2", "2", "enter")
-        pressed += await press(pilot, "down", "enter", *["enter"] * 5)
+        pressed += await press(pilot, "down", "enter", *["enter"] * 6)
         pressed += await press(pilot, *["enter"] * 3)
         assert isinstance(pilot.app.screen, HomeScreen)
         assert " Demijohn 1 · Hill · 22.0 of 23 L" in text(pilot)
@@ -110,7 +110,7 @@ async def test_what_will_be_due_first_is_seen_before_the_wine_is_recorded(servic
         count = service.entries()
         seen = text(pilot).partition("Due first")[2]
         first = next(line for line in seen.splitlines() if line.strip())
-        await press(pilot, *["enter"] * 5, *["enter"] * 3)
+        await press(pilot, *["enter"] * 6, *["enter"] * 3)
         assert service.entries() == count + 1
         home = pilot.app.screen
         assert isinstance(home, HomeScreen)
