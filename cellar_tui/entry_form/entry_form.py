@@ -300,7 +300,7 @@ class EntryForm:
         try:
             answer = self.work.record(self.texts())
         except (CellarError, CalcError) as error:
-            self._refused(error if isinstance(error, CellarError) else CellarError(str(error)))
+            self._refused(as_refusal(error))
             return
         if answer.stopped:
             self._dirty, self.work.answer = False, answer
@@ -365,6 +365,11 @@ class EntryForm:
         told, foreign = self.told, self.work.foreign()
         self.refresh(accept=False)
         self.told = f"{foreign}. This is the new preview." if foreign else told
+
+
+def as_refusal(error: CellarError | CalcError) -> CellarError:
+    """Return what a calculation refuses as what the cellar refuses."""
+    return error if isinstance(error, CellarError) else CellarError(str(error))
 
 
 def spoken(told: str, labels: Mapping[str, str]) -> str:
