@@ -215,8 +215,18 @@ def path(s: Subject) -> tuple[Step, ...]:
     return tuple(steps)
 
 
-def dated(steps: Iterable[Step], today: date) -> tuple[Dated, ...]:
-    """Lay the steps on their days: each at the latest of its own day, its needs and today."""
+LOOKS = ("clarity_check", "malolactic_check")
+"""Steps that are a look once something has had its time: they stand on the day on which the look is due."""
+
+
+def dated(steps: Iterable[Step], today: date, due: Mapping[str, date]) -> tuple[Dated, ...]:
+    """Lay the steps on their days: each at the latest of its own day, its needs and today; a look when it is due.
+
+    Args:
+        steps: in their order.
+        today: the day from which they are laid.
+        due: the day on which each action is due that can be done.
+    """
     ready: dict[str, date] = {}
     found = []
     for step in steps:
@@ -224,10 +234,16 @@ def dated(steps: Iterable[Step], today: date) -> tuple[Dated, ...]:
         begin = max([today, *(ready[need] for need in waits), *([step.not_before] if step.not_before else [])])
         span = timedelta(days=step.days)
         done = begin + span if step.begun is None else max(begin, step.begun + span)
+        if step.action in LOOKS and step.action not in ready and step.action in due:
+            begin = max(begin, due[step.action])
+            done = max(begin, done)
         # A step that comes twice is met by its last; whoever waits for it waits for both.
         ready[step.action] = max(done, ready.get(step.action, done))
         rules = changed_rules(step.facts)
         why = f"{step.why}.{rules}" if rules else step.why
+        if step.action == "bottle" and step.not_before is not None and step.not_before < today:
+            passed = f"{step.not_before.day} {step.not_before:%b %Y}"
+            why = f"{why}; that day, {passed}, has passed: it moves to {begin.day} {begin:%b %Y}"
         because = _because(step, begin, waits, ready)
         found.append(Dated(step.action, begin, waits, why, done, (done - begin).days, because))
     return tuple(found)

@@ -190,7 +190,7 @@ def on_day(found: Plan, today: date) -> Day:
         tuple(groups["today"]),
         tuple(groups["ahead"]),
         verdicts,
-        dated(found.path, today),
+        dated(found.path, today, {one.rule: one.due for one in live}),
         estimate(found.so2, today),
     )
 

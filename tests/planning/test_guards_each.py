@@ -97,6 +97,15 @@ CASES: tuple[tuple[str, Tale, k.Body, str, str], ...] = (
         "",
     ),
     ("none was planned", kept, bottled(), "bottle_filter", ""),
+    (
+        "free SO2 read 6 d before",
+        lambda: kept().reading("2026-11-25", free_so2=35),
+        bottled(),
+        "bottle_reading",
+        "caution",
+    ),
+    ("5 d before", lambda: kept().reading("2026-11-26", free_so2=35), bottled(), "bottle_reading", ""),
+    ("never read", dry, bottled(), "bottle_reading", "caution"),
     ("copper without a trial", kept, added("copper_sulfate", 0.02), "copper_trial", "stop"),
     ("with one", tried, added("copper_sulfate", 0.02), "copper_trial", ""),
     (

@@ -122,3 +122,29 @@ def test_a_wine_is_not_to_be_sweetened_twice() -> None:
     story = ready_to_sweeten()
     assert [action for action, _ in days_of(story, "2026-11-03")].count("sweeten") == 1
     assert "sweeten" not in [action for action, _ in days_of(sweetened(), "2026-11-06")]
+
+
+def test_the_same_look_stands_on_one_day_in_the_list_and_on_the_way() -> None:
+    # Racked on 18 October: the look is due 14 d later, on 1 November, and nowhere else.
+    found = seen(kept(), "2026-10-25")
+    (asked,) = [one.due for one in found.actions if one.rule == "clarity_check"]
+    first = next(one for one in found.path if one.action == "clarity_check")
+    assert asked == first.earliest == first.done == day("2026-11-01")
+    late = next(one for one in seen(kept(), "2026-11-05").path if one.action == "clarity_check")
+    assert late.earliest == day("2026-11-05"), "what is late can be done today at the earliest"
+
+
+def test_a_look_at_malic_acid_stands_on_the_day_it_is_due() -> None:
+    story = dry("dry_red", sg=0.994).add("2026-10-14", "malolactic_culture", 2)
+    found = seen(story, "2026-10-16")
+    (asked,) = [one.due for one in found.actions if one.rule == "malolactic_check"]
+    first = next(one for one in found.path if one.action == "malolactic_check")
+    assert asked == first.earliest == day("2026-10-28")  # 14 d after the culture
+
+
+def test_a_wished_day_that_has_passed_moves_and_says_so() -> None:
+    story = all_but_air().intent("2026-11-02", bottling="2027-01-20")
+    before, after = (seen(story, on).path[-1] for on in ("2027-01-10", "2027-02-10"))
+    assert "has passed" not in before.why
+    assert after.earliest > day("2027-02-09")
+    assert "20 Jan 2027, has passed: it moves to" in after.why
