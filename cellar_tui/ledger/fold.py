@@ -291,9 +291,14 @@ def _bottle(entry: Entry, body: k.Bottle, contents: Contents, cellar: Cellar) ->
         cellar.blame(entry, contents.vessel, told, "no_volume")
     name = body.store or f"{contents.wine} bottles"
     part = min(1.0, filled / before.volume) if before.volume > 0 else 0.0
-    cellar.vessels[entry.root] = VesselInfo(entry.root, name, None, "bottles", cellar.vessels[contents.vessel].place)
-    stored = replace(contents, vessel=entry.root, store=True)
-    cellar.holds[entry.root] = stored.with_event(event_of(entry, before, before.share(part)))
+    lot, filling = cellar.holds.get(body.into or 0), before.share(part)
+    if lot is not None and lot.store and lot.wine.casefold() == contents.wine.casefold():
+        cellar.holds[lot.vessel] = lot.with_event(event_of(entry, lot.now, lot.now.plus(filling)))
+    else:
+        place = cellar.vessels[contents.vessel].place
+        cellar.vessels[entry.root] = VesselInfo(entry.root, name, None, "bottles", place)
+        stored = replace(contents, vessel=entry.root, store=True)
+        cellar.holds[entry.root] = stored.with_event(event_of(entry, before, filling))
     kept = min(1.0, left / before.volume) if before.volume > 0 else 0.0
     _set_or_empty(cellar, contents, event_of(entry, before, before.share(kept), passive=True))
 

@@ -280,7 +280,8 @@ class Skip(Body):
 class Bottle(Body):
     """The wine put into bottles: the vessel is emptied but for `left`, and a store of bottles opens.
 
-    `store` is the name of the store, fixed when the bottling is recorded.
+    `store` is the name of the store, fixed when the bottling is recorded; `into` is the number of the store of a lot
+    that is being bottled, which it goes on filling, None where it opens one.
     """
 
     kind: ClassVar[str] = "bottle"
@@ -289,6 +290,7 @@ class Bottle(Body):
     filter: str | None = f.text(20)
     left: float | None = f.number("L", 0, VOLUME_MOST)
     store: str | None = None
+    into: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,9 +23,13 @@ from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
 from cellar_tui.service import clock
 from cellar_tui.service.views import CellarError, Request, RowsError
+from storage.rows import FillingRow
 
 Aimed = tuple[Request, Sequence[int]]
 """A request with the vessels that it is for."""
+
+LOT_DAYS = 7
+"""Days over which the bottling of one wine is one lot; contract of the program's stores."""
 
 GOVERNING = ("rule", "material")
 """Kinds that govern every plan at once: house rules and what is on hand."""
@@ -199,6 +203,23 @@ def store_name(wine: str, taken: Callable[[str], bool]) -> str:
     return free
 
 
+def open_lot(wine: str, on: date, named: Callable[[str], FillingRow | None], base: Standing) -> FillingRow | None:
+    """Return the store of a wine that was bottled within the days of a lot of `on`, None where a new one is opened.
+
+    A store that lies beyond what `base` reaches is returned unread: the bottling is then built again with it in reach.
+    """
+    last, number = None, 1
+    while (row := named(f"{wine} bottles{f' {number}' if number > 1 else ''}".casefold())) is not None:
+        last, number = row, number + 1
+    if last is None or last.vessel not in base.cellar.vessels:
+        return last
+    held = base.cellar.holds.get(last.vessel)
+    if held is None or not held.store or held.wine.casefold() != wine.casefold():
+        return None
+    days = [event.on for event in held.log if isinstance(event.body, k.Bottle) and not event.passive]
+    return last if days and abs((on - days[-1]).days) <= LOT_DAYS else None
+
+
 def checked(body: k.Body, vessel: int, base: Standing) -> None:
     """Refuse an override of an action that is not there.
 
@@ -236,7 +257,7 @@ def touched(entry: Entry, own: int) -> tuple[set[int], set[int]]:
     """Return the vessels an entry touches and those it joins; `own` stands for a store that a bottling opens."""
     body = entry.body
     here = set() if entry.vessel is None else {entry.vessel}
-    others = {one for name in ("to", "source") if isinstance(one := getattr(body, name, None), int)}
+    others = {one for name in ("to", "source", "into") if isinstance(one := getattr(body, name, None), int)}
     if isinstance(body, k.Bottle):
         others.add(own)
     joins = here | others if others else set()

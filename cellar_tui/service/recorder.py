@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from datetime import date
 
 from cellar_tui.language.clean_text import safe
 from cellar_tui.ledger import kinds as k
@@ -116,7 +117,7 @@ class Recorder:
             part = held.now.volume / total if held is not None and total > 0 and len(targets) > 1 else 1.0
             body = build_entries.shared(whole, part)
             if isinstance(body, k.Bottle):
-                body = self._stored(read, base, body, target, [*before, *made])
+                body = self._stored(read, base, body, target, stamp.on, [*before, *made])
             seq = read.next_seq() + len(before) + len(made)
             entry = stamp.entry(
                 seq, body, target, typed=dict(request.fields), waived=build_entries.reason(request.waive)
@@ -124,13 +125,24 @@ class Recorder:
             made.append(replace(entry, body=build_entries.completed(body, entry, base, "dose" in request.fields)))
         return made
 
-    def _stored(self, read: Names, base: Standing, body: k.Bottle, target: int, before: Sequence[Entry]) -> k.Bottle:
+    def _stored(
+        self, read: Names, base: Standing, body: k.Bottle, target: int, on: date, before: Sequence[Entry]
+    ) -> k.Bottle:
+        """Return a bottling with the store that it opens, or with that of the lot which it goes on filling."""
         held = base.cellar.holds.get(target)
+        wine = held.wine if held else "wine"
+        for one in before:
+            first = base.cellar.holds.get(one.vessel or 0)
+            if isinstance(one.body, k.Bottle) and first is not None and first.wine == wine:
+                return replace(body, store=one.body.store, into=one.body.into or one.seq)
+        lot = build_entries.open_lot(wine, on, read.by_name, base)
+        if lot is not None:
+            return replace(body, store=lot.name, into=lot.vessel)
         taken = {(getattr(one.body, "store", None) or "").casefold() for one in before}
-        name = build_entries.store_name(
-            held.wine if held else "wine", lambda key: key in taken or read.by_name(key) is not None
+        return replace(
+            body,
+            store=build_entries.store_name(wine, lambda key: key in taken or read.by_name(key) is not None),
         )
-        return replace(body, store=name)
 
     def add_vessel(
         self,

@@ -120,11 +120,11 @@ def test_an_entry_by_another_on_one_of_the_vessels_keeps_the_sheet_out(cellar: K
     assert (cellar.ph("B1"), cellar.ph("B2")) == (None, 3.4)
 
 
-def test_a_wine_bottled_from_two_vessels_at_once_opens_two_stores(cellar: Kept) -> None:
+def test_a_wine_bottled_from_two_vessels_at_once_is_one_lot(cellar: Kept) -> None:
     answer = cellar.record("bottle", target="wine:Hill", waive="cup wine", count="100", size="750", left="1")
     assert answer.saved
     stores = [one.name for one in cellar.service.view.board().lines if one.material == "bottles"]
-    assert sorted(stores) == ["Hill bottles", "Hill bottles 2"]
+    assert sorted(stores) == ["Hill bottles"]
 
 
 @contextmanager

@@ -79,10 +79,34 @@ def test_a_bottling_opens_a_store_and_undone_closes_it(cellar: Kept) -> None:
     assert cellar.service.view.wine("B1").plan is not None
 
 
-def test_a_second_store_of_a_wine_has_a_name_of_its_own(cellar: Kept) -> None:
-    for name in ("B1", "B2"):
-        cellar.record("bottle", target=name, waive="for the feast", count="130", size="750")
-    assert {"Hill bottles", "Hill bottles 2"} <= {line.name for line in cellar.service.view.board().lines}
+def stores(cellar: Kept) -> dict[str, float | None]:
+    """Return the stores of bottles with what they hold [L]."""
+    return {one.name: one.volume for one in cellar.service.view.board().lines if one.material == "bottles"}
+
+
+def test_a_bottling_over_two_days_and_of_two_vessels_is_one_lot_with_one_set_of_looks(cellar: Kept) -> None:
+    cellar.record("bottle", "2026-11-10", waive="for the feast", count="100", size="750", left="125")
+    cellar.record("bottle", "2026-11-11", waive="for the feast", count="100", size="750", left="50")
+    cellar.record("bottle", "2026-11-17", target="B2", waive="for the feast", count="120", size="750", left="10")
+    assert stores(cellar) == {"Hill bottles": pytest.approx(240)}
+    looks = [one for one in cellar.service.view.tasks() if one.action.rule == "kept_bottle_check"]
+    assert [one.vessel for one in looks] == ["Hill bottles"]
+    assert looks[0].action.due.isoformat() == "2026-12-01", "14 d after the last day of the bottling"
+    assert [one.volume for one in cellar.service.view.board().lines if one.name in ("B1", "B2")] == [50, 10]
+
+
+def test_a_bottling_eight_days_later_is_another_lot(cellar: Kept) -> None:
+    cellar.record("bottle", "2026-11-10", waive="for the feast", count="100", size="750", left="125")
+    cellar.record("bottle", "2026-11-18", target="B2", waive="for the feast", count="120", size="750", left="10")
+    assert stores(cellar) == {"Hill bottles": pytest.approx(75), "Hill bottles 2": pytest.approx(90)}
+
+
+def test_the_first_day_of_a_lot_withdrawn_leaves_the_second_its_bottles(cellar: Kept) -> None:
+    first = cellar.record("bottle", "2026-11-10", waive="for the feast", count="100", size="750", left="125")
+    cellar.record("bottle", "2026-11-11", target="B2", waive="for the feast", count="120", size="750", left="10")
+    cellar.service.recorder.undo(first.outcomes[0].entry.seq)
+    assert stores(cellar) == {"Hill bottles": pytest.approx(90)}
+    assert [one.volume for one in cellar.service.view.board().lines if one.name in ("B1", "B2")] == [200, 10]
 
 
 def test_a_component_bears_the_number_of_its_lowest_vessel_in_whatever_order_vessels_were_joined() -> None:
