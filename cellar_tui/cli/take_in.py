@@ -11,10 +11,11 @@ from typing import Any
 from cellar_tui.cli import output
 from cellar_tui.cli.arguments import UsageError
 from cellar_tui.cli.where import database, opened, reason
-from cellar_tui.exchange import sheets_in
+from cellar_tui.cli.write import answered
+from cellar_tui.exchange import folder, logger_file, sheets_in
 from cellar_tui.language import describe_entry
 from cellar_tui.planning.day_text import short_day
-from cellar_tui.service import importing, ledger_file
+from cellar_tui.service import importing, ledger_file, series
 from cellar_tui.service.importing import Imported, Verdict
 from cellar_tui.service.soundness import tip_text
 from cellar_tui.service.views import CellarError
@@ -25,6 +26,8 @@ STATES = {"new": "", "already": "already there", "stopped": "STOP", "wrong": "ER
 def take_in(arg: Namespace) -> int:
     """Take in what a file holds: a ledger where its lines are JSON, else a sheet."""
     path = Path(arg.file)
+    if arg.series:
+        return _series(arg, path)
     if _is_ledger(path):
         return _ledger(arg, path)
     return _sheet(arg, path)
@@ -56,7 +59,7 @@ def _ledger(arg: Namespace, path: Path) -> int:
     if arg.preview:
         raise UsageError("--preview is for sheets: a ledger is proven while it is taken in, whole or not at all.")
     place = database(arg.db)
-    tip = ledger_file.take_in(place, _lines(path), _progress("entries"))
+    tip = ledger_file.take_in(place, _lines(path), lambda digest: _rows_beside(path, digest), _progress("entries"))
     arg.kept.done = True
     count, end = tip[0], tip_text(tip)
     if arg.json:
@@ -72,6 +75,17 @@ def _lines(path: Path) -> Iterator[str]:
             yield from file
     except (OSError, UnicodeError) as error:
         raise CellarError(f"{path} cannot be read ({error}): export it again.", field="file") from error
+
+
+def _rows_beside(ledger: Path, digest: str) -> str | None:
+    """Return the rows of a logger's series that lie beside an exported ledger."""
+    path = ledger.with_name(folder.series_name(digest))
+    if not folder.is_series(path.name):
+        return None
+    try:
+        return path.read_text(encoding="utf-8")
+    except (OSError, UnicodeError):
+        return None
 
 
 def _mapped(pairs: Sequence[str]) -> dict[str, str]:
@@ -99,6 +113,21 @@ def _sheet(arg: Namespace, path: Path) -> int:
     finally:
         service.close()
     return _answered(told, found, arg)
+
+
+def _series(arg: Namespace, path: Path) -> int:
+    """Record a logger's file as one entry of the wine in a vessel."""
+    cellar = opened(arg)
+    try:
+        bare = "C" if cellar.view.units == "metric" else None
+        logged = logger_file.read(path, _mapped(arg.map or ()), arg.dates, bare, _progress("rows"))
+        at, waive = logged.at.isoformat(timespec="minutes"), reason(arg.waive)
+        answer = series.record(cellar, arg.series, at, logged.body, logged.texts, waive=waive, preview=arg.preview)
+        if not arg.json and not answer.stopped:
+            output.lines("The rows count as the wine's own temperatures: a probe in the air shows the air's.")
+        return answered(cellar, answer, arg)
+    finally:
+        cellar.close()
 
 
 def _rows(

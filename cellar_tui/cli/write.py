@@ -31,7 +31,7 @@ def _number(text: str) -> int:
     return int(text)
 
 
-def _answered(service: OpenCellar, answer: Answer, arg: Namespace, *, many: bool = False) -> int:
+def answered(service: OpenCellar, answer: Answer, arg: Namespace, *, many: bool = False) -> int:
     """Print what became of a request and return the exit status."""
     kept = answer.saved
     if arg.json:
@@ -115,7 +115,7 @@ def _with(arg: Namespace, work: Callable[[OpenCellar], tuple[Answer, bool]], *, 
     service = opened(arg, make=make)
     try:
         answer, many = work(service)
-        return _answered(service, answer, arg, many=many)
+        return answered(service, answer, arg, many=many)
     finally:
         service.close()
         if fresh and not arg.kept:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
@@ -10,8 +11,23 @@ from cellar_tui.ledger.cellar_kinds import KINDS
 from cellar_tui.service.views import CellarError
 
 LEDGER = "ledger.jsonl"
+_SERIES = re.compile(r"series-[0-9a-f]{32}\.csv")
 OWN = {LEDGER, *(f"{kind}.csv" for kind in KINDS)}
 """The files of an export; a folder that holds another one is refused, an older export is renewed."""
+
+
+def series_name(digest: str) -> str:
+    """Return the name of the file of a logger's rows."""
+    return f"series-{digest}.csv"
+
+
+def is_series(name: str) -> bool:
+    """Return whether a file's name is that of a logger's rows."""
+    return _SERIES.fullmatch(name) is not None
+
+
+def _own(name: str) -> bool:
+    return name in OWN or is_series(name)
 
 
 def ready(folder: Path) -> None:
@@ -22,7 +38,7 @@ def ready(folder: Path) -> None:
     """
     try:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-        strange = sorted(one.name for one in folder.iterdir() if one.name not in OWN or not plain(one))
+        strange = sorted(one.name for one in folder.iterdir() if not _own(one.name) or not plain(one))
     except OSError as error:
         raise CellarError(
             f"{folder} cannot be used ({error.strerror}): name another folder.", field="folder"
@@ -51,8 +67,9 @@ def write(folder: Path, files: Mapping[str, Iterable[str]]) -> None:
             _write(partial[name], lines)
         for name in files:
             os.replace(partial[name], folder / name)
-        for name in OWN - set(files):
-            (folder / name).unlink(missing_ok=True)
+        for one in folder.iterdir():
+            if _own(one.name) and one.name not in files:
+                one.unlink()
         _sync(folder)
     except OSError as error:
         told = f"The export into {folder} could not be written ({error.strerror}): check the disk, then retry."

@@ -219,6 +219,10 @@ def _on_hand(body: c.MaterialOnHand, names: Mapping[int, str], units: str) -> st
 
 _SAID: dict[type[k.Body], Callable[[Any, Mapping[int, str], str], str]] = {
     k.Reading: _reading,
+    k.Series: lambda body, names, units: (
+        f"{body.count or 0:.0f} temperatures of a logger, {amount(body.lowest or 0, 'C', units)} to "
+        f"{amount(body.highest or 0, 'C', units)}, last {amount(body.temperature or 0, 'C', units)}"
+    ),
     k.Addition: _addition,
     k.Racking: _moved("racked"),
     k.Press: _moved("pressed"),

@@ -113,7 +113,7 @@ RECORDED: dict[str, type[k.Body]] = {
 """The kinds that `record` takes."""
 
 KINDS: dict[str, type[k.Body]] = RECORDED | {
-    kind.kind: kind for kind in (Vessel, WineStart, HouseRule, MaterialOnHand, Void, Rebuild)
+    kind.kind: kind for kind in (k.Series, Vessel, WineStart, HouseRule, MaterialOnHand, Void, Rebuild)
 }
 """Every kind of entry."""
 

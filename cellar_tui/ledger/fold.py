@@ -334,6 +334,7 @@ def _overfull(entry: Entry, vessel: int, cellar: Cellar) -> None:
 
 _APPLY: dict[type[k.Body], Callable[[Entry, Any, Contents, Cellar], None]] = {
     k.Reading: _reading,
+    k.Series: _reading,
     k.Addition: _addition,
     k.Racking: _racking,
     k.Press: _racking,

@@ -6,6 +6,7 @@ sugar, % vol, degrees Celsius, SG 20/20).
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
@@ -85,6 +86,31 @@ class Reading(Body):
     ta_ml: float | None = f.number("mL", 0, 100)
     va_ml: float | None = f.number("mL", 0, 100)
     yan_ml: float | None = f.number("mL", 0, 100)
+
+
+@dataclass(frozen=True, slots=True)
+class Series(Reading):
+    """The temperatures that a logger in the wine wrote down, as one reading at the time of its last row.
+
+    `temperature` is the last one [C]; `count`, `lowest` and `highest` [C] are of all rows, which are kept beside the
+    ledger in `parts` texts under their hash `digest`. `points` are minutes before the entry and temperature [C] in
+    turn, oldest first: of each stretch of time its warmest, so that what is worked out of them errs to the warm side.
+    """
+
+    kind: ClassVar[str] = "series"
+    count: float | None = f.number("", 1, 1e9)
+    lowest: float | None = f.number("C", -10, 45)
+    highest: float | None = f.number("C", -10, 45)
+    digest: str = ""
+    parts: int = 0
+    points: tuple[float, ...] = ()
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "points", tuple(self.points))
+
+    def rows(self) -> Iterator[tuple[float, float]]:
+        """Yield the points: minutes before the entry, and temperature [C]."""
+        return zip(self.points[::2], self.points[1::2], strict=True)
 
 
 @dataclass(frozen=True, slots=True)

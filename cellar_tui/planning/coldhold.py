@@ -91,6 +91,28 @@ def _of_must(s: Subject) -> int:
     return (open_chill if open_chill >= 0 else begun) - 1
 
 
+Mark = tuple[int, datetime, Event, float]
+"""A temperature of the wine: place of its entry in the log, when, the entry, and the temperature [C]."""
+
+
+def _read(index: int, event: Event, *, after: datetime) -> list[Mark]:
+    """Return the temperatures of a reading: of a logger's file each point after a moment, then its last."""
+    at = _moment(event)
+    points = event.body.rows() if isinstance(event.body, k.Series) else ()
+    earlier = [(index, at - timedelta(minutes=ago), event, warm) for ago, warm in points]
+    return [*(one for one in earlier if after < one[1] < at), (index, at, event, event.values["temperature"])]
+
+
+def _told(marks: list[Mark]) -> list[tuple[int, Event, float]]:
+    """Return the temperatures to be named: of a logger's many the warmest and the last alone."""
+    found: list[tuple[int, Event, float]] = []
+    for index, group in itertools.groupby(marks, key=lambda mark: mark[0]):
+        own = list(group)
+        warmest = max(own, key=lambda mark: mark[3])
+        found += [(index, one[2], one[3]) for one in ([] if warmest is own[-1] else [warmest]) + own[-1:]]
+    return found
+
+
 def hold(s: Subject) -> Hold | None:
     """Return the last cold hold of the filling, None where there was none."""
     chills = [(i, e, e.body) for i, e in s.events(k.Chill, after=_of_must(s)) if isinstance(e.body, k.Chill)]
@@ -104,32 +126,33 @@ def hold(s: Subject) -> Hold | None:
     )
     start_index, start_event, start_body = begin
     factor = s.house.number("hold_factor")
-    marks = [(start_index, start_event, start_body.temperature or 0.0)]
+    marks = [(start_index, _moment(start_event), start_event, start_body.temperature or 0.0)]
     ended, end_index = None, None
     for index in range(start_index + 1, len(s.c.log)):
         event = s.c.log[index]
         if isinstance(event.body, k.Reading) and "temperature" in event.values and not event.passive:
-            marks.append((index, event, event.values["temperature"]))
+            marks += _read(index, event, after=marks[0][1])
         elif isinstance(event.body, k.Chill) and event.body.temperature is not None:
-            marks.append((index, event, event.body.temperature))
+            marks.append((index, _moment(event), event, event.body.temperature))
             if event.body.end:
                 ended, end_index = event.on, index
                 break
+    marks.sort(key=lambda mark: mark[1])  # a logger's rows lie before its entry, among other readings
     credit, reached = 0.0, None
-    for (_, earlier, warm), (_, later, warmer) in itertools.pairwise(marks):
-        span = (_moment(later) - _moment(earlier)).total_seconds() / DAY
+    for (_, earlier, _, warm), (_, later, _, warmer) in itertools.pairwise(marks):
+        span = (later - earlier).total_seconds() / DAY
         gained = max(0.0, span) / _days(max(warm, warmer), factor)
         if reached is None and round(credit + gained, 6) >= 1:
-            reached = _credit_day(_moment(earlier), credit, max(warm, warmer), factor)
+            reached = _credit_day(earlier, credit, max(warm, warmer), factor)
         credit += gained
-    last_index, last, temperature = marks[-1]
+    last_index, _, last, temperature = marks[-1]
     end = (reached or _credit_day(_moment(last), credit, temperature, factor)) if ended is None else None
     trust = "hold_trust_cellar" if (start_body.place or "cellar") == "cellar" else "hold_trust_cold"
     seen = len(s.c.log) - 1 if ended is None else last_index
     since = (_moment(s.c.log[seen]) - _moment(last)).total_seconds() / DAY
     # Up to the latest entry of the hold its last temperature is taken to have gone on, but no longer than is trusted.
     credit += min(max(since, 0.0), s.house.number(trust)) / _days(temperature, factor)
-    facts = tuple(Fact("temperature of the wine", t, "C", (e.entry,), e.on) for _, e, t in marks)
+    facts = tuple(Fact("temperature of the wine", t, "C", (e.entry,), e.on) for _, e, t in _told(marks))
     return Hold(
         start_index,
         start_event.on,
@@ -140,7 +163,7 @@ def hold(s: Subject) -> Hold | None:
         last_index,
         temperature,
         end,
-        _credit_day(_moment(start_event), 0.0, marks[0][2], factor),
+        _credit_day(_moment(start_event), 0.0, marks[0][3], factor),
         seen,
         facts,
         (s.fact("hold_factor"), s.fact(trust)),

@@ -15,8 +15,9 @@ from pathlib import Path
 from typing import Any
 
 from cellar_tui.ledger.entry import Entry
+from cellar_tui.ledger.kinds import Series
 from cellar_tui.ledger.standing import standing
-from cellar_tui.service import rows, soundness, tips
+from cellar_tui.service import rows, series, soundness, tips
 from cellar_tui.service.open import FIRST_KEY, OpenCellar
 from cellar_tui.service.records import plainly
 from cellar_tui.service.soundness import Tip, tip_text
@@ -118,7 +119,12 @@ def _no_number(word: str) -> None:
     raise ValueError(f"{word} is no number")
 
 
-def take_in(path: Path, written: Iterable[str], progress: Callable[[int], None] = lambda count: None) -> Tip:
+def take_in(
+    path: Path,
+    written: Iterable[str],
+    rows_of: Callable[[str], str | None],
+    progress: Callable[[int], None] = lambda count: None,
+) -> Tip:
     """Make the cellar at `path` out of a ledger's lines; it must be missing, or have no entry of its own yet.
 
     The cellar is made beside its place, proven, and put there only when it is whole.
@@ -126,6 +132,7 @@ def take_in(path: Path, written: Iterable[str], progress: Callable[[int], None] 
     Args:
         path: where the cellar is to lie.
         written: the lines, in order.
+        rows_of: hash of a logger's series -> its rows, None where they are not at hand.
         progress: handed the number of entries taken in so far.
 
     Returns:
@@ -139,7 +146,7 @@ def take_in(path: Path, written: Iterable[str], progress: Callable[[int], None] 
         with filling.beside(path) as partial:
             with Store.create(partial) as store:
                 with store.write() as tx:
-                    _append(tx, written, progress)
+                    _append(tx, written, rows_of, progress)
                     soundness.rebuild(tx)
                 if damaged := soundness.faults(store)[0]:
                     raise CellarError(f"The ledger is not sound: {damaged[0]} Nothing was imported.", field="file")
@@ -166,7 +173,9 @@ def empty(path: Path) -> None:
         raise CellarError(f"{path} {told}", field="db")
 
 
-def _append(tx: Tx, written: Iterable[str], progress: Callable[[int], None]) -> None:
+def _append(
+    tx: Tx, written: Iterable[str], rows_of: Callable[[str], str | None], progress: Callable[[int], None]
+) -> None:
     count, lines = 0, iter(written)
     while stretch := list(islice(lines, STRETCH)):
         read = [_entry(count + place, line) for place, line in enumerate(stretch, 1)]
@@ -179,6 +188,8 @@ def _append(tx: Tx, written: Iterable[str], progress: Callable[[int], None]) -> 
             if (row.seq, row.hash) != (seq, digest):
                 told = f"Line {row.seq} is not what was exported, or one before it is missing"
                 raise CellarError(f"{told}: nothing was imported.", field="file")
+            if row.kind == Series.kind:
+                series.put_back(tx, json.loads(row.body)["says"], rows_of)
         count += len(stretch)
         progress(count)
     if not count:

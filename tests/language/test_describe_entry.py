@@ -22,6 +22,10 @@ def entry(body: k.Body) -> Entry:
 
 
 TOLD: list[tuple[k.Body, str]] = [
+    (
+        k.Series(temperature=-2.5, count=1585, lowest=-2.8, highest=2.2, digest="00", parts=1),
+        "1585 temperatures of a logger, -2.8 C to 2.2 C, last -2.5 C",
+    ),
     (k.Addition(material="potassium_metabisulfite", amount=2), "2 g potassium metabisulfite"),
     (k.Addition(material="so2_solution", amount=12), "12 mL SO2 solution"),
     (k.Addition(material="spirit", amount=1.5, purpose="fortify"), "1.5 L spirit, for fortify"),

@@ -1,0 +1,108 @@
+"""A logger's series: recorded as one entry, its rows kept beside the ledger under their hash."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from typing import Any
+
+from cellar_tui.ledger.entry import Entry
+from cellar_tui.ledger.kinds import Series
+from cellar_tui.planning.consider import Standing
+from cellar_tui.service import build_entries
+from cellar_tui.service.open import OpenCellar
+from cellar_tui.service.records import Names, plainly
+from cellar_tui.service.views import Answer, CellarError, Request
+from storage.tx import Tx
+
+PART = 400_000
+"""Characters after which a text that is kept beside the ledger ends, and the next begins."""
+
+
+def _name(digest: str, part: int) -> str:
+    return f"series:{digest}:{part}"
+
+
+def record(
+    cellar: OpenCellar, vessel: str, at: str, body: Series, texts: Sequence[str], *, waive: str | None, preview: bool
+) -> Answer:
+    """Record a series of a vessel's wine as one entry at the time of its last row; the same rows are kept once.
+
+    Raises:
+        CellarError: there is no such vessel, or it could not be kept.
+    """
+    number = cellar._records.number(vessel)
+    key = hashlib.blake2b(f"series {number} {body.digest}".encode(), digest_size=16).digest()
+
+    def build(read: Names, base: Standing) -> list[Entry]:
+        stamp = cellar._saving.stamp(at, key, "")
+        return [stamp.entry(read.next_seq(), body, number, waived=build_entries.reason(waive))]
+
+    if not preview:
+        # The rows go first: an entry is never without them, and rows without an entry harm nothing.
+        with plainly(), cellar._records.file.write() as tx:
+            for part, text in enumerate(texts):
+                tx.set_meta(_name(body.digest, part), text)
+    return cellar._saving.save([number], build, Request(vessel, "series", {}, key=key), preview=preview)
+
+
+def kept(cellar: OpenCellar, entries: Sequence[Entry]) -> dict[str, list[str]]:
+    """Return the rows of every series among these entries by their hash.
+
+    Raises:
+        CellarError: rows are not what was recorded.
+    """
+    found: dict[str, list[str]] = {}
+    for entry in entries:
+        body = entry.body
+        if not isinstance(body, Series):
+            continue
+        with plainly():
+            texts = [cellar._records.file.meta(_name(body.digest, part)) or "" for part in range(body.parts)]
+        if digest_of(texts) != body.digest:
+            told = f"the rows of the series of entry {entry.seq} are not what was recorded: restore the newest backup."
+            raise CellarError(told, code="storage")
+        found[body.digest] = texts
+    return found
+
+
+def digest_of(texts: Sequence[str]) -> str:
+    """Return the hash of a series' rows."""
+    digest = hashlib.blake2b(digest_size=16)
+    for text in texts:
+        digest.update(text.encode())
+    return digest.hexdigest()
+
+
+def put_back(tx: Tx, body: Mapping[str, Any], rows_of: Callable[[str], str | None]) -> None:
+    """Put the rows of a series that comes in with a ledger beside it.
+
+    Args:
+        tx: the save.
+        body: what the entry says.
+        rows_of: hash -> the rows, None where they are not at hand.
+
+    Raises:
+        CellarError: they are missing or are not what was recorded.
+    """
+    digest = str(body["digest"])
+    rows = rows_of(digest)
+    if rows is None or digest_of([rows]) != digest:
+        told = "is missing or is not what was exported: put it beside the ledger. Nothing was imported."
+        raise CellarError(f"series-{digest}.csv {told}", field="file")
+    for part, text in enumerate(_cut(rows)):
+        tx.set_meta(_name(digest, part), text)
+
+
+def _cut(rows: str) -> Iterator[str]:
+    """Yield rows as the texts in which they are kept."""
+    lines: list[str] = []
+    length = 0
+    for line in rows.splitlines(keepends=True):
+        lines.append(line)
+        length += len(line)
+        if length > PART:
+            yield "".join(lines)
+            lines, length = [], 0
+    if lines:
+        yield "".join(lines)
