@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from datetime import datetime, timedelta
 
@@ -22,6 +23,7 @@ from cellar_tui.service.components import links
 from cellar_tui.service.outcomes import outcomes
 from cellar_tui.service.records import Names, Records, plainly
 from cellar_tui.service.views import Answer, Request
+from storage import errors
 from storage.check import Tip, tip
 from storage.reads import Reads
 from storage.rows import CELLAR
@@ -93,7 +95,8 @@ class Saving:
                     answer = self._keep(tx, targets, build, request, weighed)
             except Stopped as stop:
                 return stop.answer
-            self.after_save(tip(self.records.file))
+            with suppress(errors.StorageError):  # it is durable by now, whatever the disk does next
+                self.after_save(tip(self.records.file))
         self.records.forget()
         return answer
 

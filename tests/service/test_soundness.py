@@ -13,6 +13,7 @@ import pytest
 from cellar_tui.service.open import OpenCellar, create_cellar, open_cellar
 from cellar_tui.service.records import BOARD_DAMAGED
 from cellar_tui.service.views import Answer, CellarError, Request
+from storage.errors import DiskFailed
 from tests.service.kept import KMS, NOON, Kept
 from tests.storage.dump import make
 
@@ -270,3 +271,13 @@ def test_the_same_entry_twice_within_a_minute_is_doubted_and_kept(cellar: Kept) 
     assert cautions("6g") == []
     cellar.now += timedelta(seconds=70)
     assert cautions("6g") == []
+
+
+def test_a_save_that_is_durable_is_a_save_whatever_the_disk_does_next(
+    cellar: Kept, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def failing(store: object) -> None:
+        raise DiskFailed("The disk reported a fault.")
+
+    monkeypatch.setattr("cellar_tui.service.saving.tip", failing)
+    assert cellar.record("gas").saved
