@@ -112,7 +112,8 @@ def forecast(s: Subject) -> Forecast | None:
 def recheck(s: Subject, after: date | None = None) -> Recheck | None:
     """Return the day on which free SO2 is read again; None where there is no reading of the wine.
 
-    It is the forecast's day, within limits from the last reading, or from work on the wine that day (`after`).
+    It is the forecast's day, at the latest so long after the last reading as the vessel allows, and no sooner than some
+    days after that reading or after work on the wine on the day `after`.
     """
     found = _outlook(s)
     if found is None:
@@ -120,14 +121,15 @@ def recheck(s: Subject, after: date | None = None) -> Recheck | None:
     most, most_fact = so2.longest(s)
     known, _, wanted, risk, _ = found
     name = "recheck_least" if after is None else "recheck_after_work"
-    start, what = (s.reads[-1].on, "reading") if after is None else (after, "work")
-    least = s.house.days(name)
-    on = min(max(risk, start + timedelta(days=least)), start + timedelta(days=most))
+    read_on, least, what = s.reads[-1].on, s.house.days(name), "a reading" if after is None else "work"
+    # Work puts no reading off: however often a wine is racked, it is read again in its time after the last reading.
+    earliest = (after or read_on) + timedelta(days=least)
+    on = max(earliest, min(risk, read_on + timedelta(days=most)))
     because = Because(
         "so2_recheck",
         _reason(s, found),
         (*_facts(s, known, wanted), s.fact(name), most_fact),
-        f"{FORMULA}, at least {least} d and at most {most} d after the {what}",
+        f"{FORMULA}, at least {least} d after {what} and at most {most} d after the last reading",
         SOURCE,
     )
     return Recheck(on, because)

@@ -91,10 +91,13 @@ def _reckoned(s: Subject, since: needs.Moment) -> Iterator[Due]:
             )
         return
     last, name = max([*jobs, *reads, *skips], key=lambda one: one[0].index)
-    if name == "reading":
-        yield from _read_again(s, last)
-    elif name == "skip":
+    dose = sulfite.asked(s)
+    if name == "skip":
         yield _days_after(s, last, name, "recheck_least", "it was looked at and put off")
+    elif dose is not None:
+        yield from _after_dose(s, last, name, dose)
+    elif name == "reading":
+        yield from _read_again(s, last)
     else:
         yield from _worked(s, last, name)
 
@@ -108,22 +111,22 @@ def _days_after(s: Subject, last: needs.Moment, name: str, rule: str, reason: st
     return found if name in ALWAYS_READ else _offered(s, found)
 
 
-def _read_again(s: Subject, last: needs.Moment) -> Iterator[Due]:
-    """Yield the recheck after a reading: on the forecast's day, once a sulfite asked for on it can wait no longer."""
-    dose = sulfite.asked(s)
-    if dose is not None:
-        if dose.expires is None:
-            return
+def _after_dose(s: Subject, last: needs.Moment, name: str, dose: Due) -> Iterator[Due]:
+    """Yield the recheck once a sulfite that is asked for can wait no longer; the first one rests on no reading."""
+    if dose.expires is not None:
         yield window(
             ID,
             dose.expires + needs.DAY,
             None,
             last.entry,
             "the sulfite asked for has waited until its reading is too old to dose on",
-            (last.fact("reading"), *so2.fit_until(s)[1], *needs.changed(dose.because.facts)),
+            (last.fact(name), *so2.fit_until(s)[1], *needs.changed(dose.because.facts)),
             formula=f"reading + at most {s.house.days('dose_reading_age')} d, exceeded",
         )
-        return
+
+
+def _read_again(s: Subject, last: needs.Moment) -> Iterator[Due]:
+    """Yield the recheck after a reading: on the forecast's day."""
     found = outlook.recheck(s)
     if found is None:
         return

@@ -69,8 +69,9 @@ def _first(s: Subject) -> Iterator[Due]:
 
 def _slipping(s: Subject) -> bool:
     unanswered = s.free is not None and not any(index > s.free.index for index, _ in s.sulfites)
-    low = unanswered and needs.low(s) and not needs.doubtful(s)
-    return s.sulfited is True and needs.ml_settled(s) and low
+    if not unanswered or s.sulfited is not True or not needs.ml_settled(s) or needs.doubtful(s):
+        return False
+    return needs.low(s)
 
 
 def _no_room(s: Subject) -> bool:
