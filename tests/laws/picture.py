@@ -10,8 +10,11 @@ from typing import Any
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.planning.consider import Standing
 
-NUMBERED = ("entry", "entries", "anchor", "filling", "vessel", "parents", "to", "source", "number")
+NUMBERED = ("entry", "entries", "anchor", "filling", "vessel", "parents", "to", "source", "into", "number")
 """Fields that hold numbers of entries, or of the vessels and fillings named after them."""
+
+MARKS = ("poured_mark",)
+"""Fields that stand for others of the same line, hashed with the numbers of their entries."""
 
 Numbers = Mapping[int, int]
 
@@ -25,7 +28,7 @@ def plain(value: Any, old: Numbers, numbered: bool = False) -> Any:
         parts = {
             one.name: plain(getattr(value, one.name), old, one.name in NUMBERED)
             for one in dataclasses.fields(value)
-            if one.compare
+            if one.compare and one.name not in MARKS
         }
         return type(value).__name__, parts
     if isinstance(value, Mapping):
