@@ -7,6 +7,7 @@ import os
 import subprocess
 import sys
 from collections.abc import Iterator
+from graphlib import TopologicalSorter
 from pathlib import Path
 
 import pytest
@@ -51,6 +52,21 @@ def core_files() -> Iterator[Path]:
     """Yield the files of the core."""
     for part in CORE:
         yield from sorted((ROOT / part).rglob("*.py"))
+
+
+def imports(file: Path) -> set[str]:
+    """Return the modules of the program that a file imports, also those only its types need."""
+    found: set[str] = set()
+    for node in ast.walk(ast.parse(file.read_text())):
+        if isinstance(node, ast.ImportFrom) and node.module and node.module.startswith("cellar_tui."):
+            found |= {node.module, *(f"{node.module}.{one.name}" for one in node.names)}
+    return found
+
+
+def test_no_module_of_the_core_imports_itself_by_way_of_others() -> None:
+    names = {".".join(("cellar_tui", *file.relative_to(ROOT).with_suffix("").parts)): file for file in core_files()}
+    graph = {name: {one for one in imports(file) if one in names} for name, file in names.items()}
+    assert list(TopologicalSorter(graph).static_order())
 
 
 def test_the_command_line_starts_bare() -> None:

@@ -146,6 +146,11 @@ class Amounts:
         return None if mass is None or self.volume <= 0 else mass / self.volume
 
     @property
+    def counted(self) -> float:
+        """Sugar that guards against bursting count [g/L]: the last reading and what came in since, on the high side."""
+        return self.g_l(self.gained)
+
+    @property
     def alcohol(self) -> float | None:
         """Strength [% vol], None where it is not known."""
         strength = self.per_litre(self.ethanol)

@@ -48,6 +48,21 @@ class Intents:
     sterile_filtration: bool = False
     bottling: date | None = None
 
+    @property
+    def red(self) -> bool:
+        """A red wine: tannin protects it and throws its protein."""
+        return self.colour == "red"
+
+    @property
+    def sweet(self) -> bool:
+        """It is to be sweetened after its ferment."""
+        return self.finish == "sweetened"
+
+    @property
+    def encouraged(self) -> bool:
+        """Malolactic fermentation is wanted."""
+        return self.malolactic == "encouraged"
+
 
 # Common practice; the molecular targets: Waterhouse, Sacks & Jeffery 2016, table 17.1 (seen) and charts from memory.
 STYLES: dict[str, Intents] = {

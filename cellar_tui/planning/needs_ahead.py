@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from cellar_tui.enology import sulfite
-from cellar_tui.planning import small_lot, so2, sorbate
+from cellar_tui.planning import small_lot, so2, sorbate, sulfur
 from cellar_tui.planning.plan import Action, Because, Dose, Fact, Plan
 from cellar_tui.planning.planner import Day, on_day
 from cellar_tui.planning.rules import sorbate as sorbate_rule
@@ -102,7 +102,7 @@ def _grams(s: Subject, litres: float, rise: float) -> float:
 
 def _first_sulfite(ahead: _Ahead) -> Iterator[Need]:
     s = ahead.s
-    if s.sulfited is None and s.free is None:
+    if sulfur.sulfited(s) is None and s.free is None:
         why = Because("so2_recheck", "free SO2 is to be read first", (Fact("free SO2", "not read yet"),))
         yield ahead.need(KMS, None, ahead.today, why)
     elif "sulfite" in ahead.begin and ahead.asked("sulfite") is None:
@@ -117,7 +117,7 @@ def _on_target_from(ahead: _Ahead, days: float) -> date | None:
     dosed = ahead.asked("sulfite")
     if dosed is not None:
         return max(ahead.today, dosed.show) + timedelta(days=math.floor(days))
-    if ahead.s.sulfited is True:
+    if sulfur.sulfited(ahead.s) is True:
         return None if ahead.plan.forecast is None else max(ahead.today, ahead.plan.forecast.risk_day)
     first = ahead.begin.get("sulfite")
     return None if first is None else first + timedelta(days=math.floor(days))
@@ -193,7 +193,7 @@ def _filling(ahead: _Ahead) -> Iterator[Need]:
     s, begin = ahead.s, ahead.begin
     if "final_so2" not in begin or ahead.asked("final_so2") is not None:
         return
-    name = "share_sweet" if s.sweet_style else "share_later"
+    name = "share_sweet" if s.intents.sweet else "share_later"
     rise = s.house.number("final_extra") / s.house.number(name)
     facts = (s.fact("final_extra"), s.fact(name), Fact("volume", round(s.volume, 2), "L"))
     how = "extra / share staying free x volume / (1000 x 0.576)"

@@ -11,7 +11,9 @@ from datetime import date, timedelta
 
 from cellar_tui.enology import cold
 from cellar_tui.ledger.ferment import fermenting
-from cellar_tui.planning import coldhold, sorbate
+from cellar_tui.planning import coldhold, handling, sorbate, sulfur
+from cellar_tui.planning.age import of_age, wished_bottling
+from cellar_tui.planning.ground import ground
 from cellar_tui.planning.plan import Because, Dated, Fact, Step, changed_rules
 from cellar_tui.planning.rules import final_so2, needs
 from cellar_tui.planning.rules.needs import Moment
@@ -43,7 +45,7 @@ def _step(
     """Make a step that lasts `days`, or as many as a house rule says; of those that have begun the rest is left."""
     facts = (*((s.fact(rule),) if rule else ()), *((begun.fact("begun"),) if begun is not None else ()), *more)
     lasts = s.house.days(rule) if rule else days
-    return Step(action, waits, lasts, why, begin, None if begun is None else begun.on, (*facts, *s.ground))
+    return Step(action, waits, lasts, why, begin, None if begun is None else begun.on, (*facts, *ground(s)))
 
 
 def _held_alive(s: Subject) -> bool:
@@ -56,7 +58,7 @@ def _ferment(s: Subject) -> Iterator[Step]:
         return
     if not fermenting(s.c):
         yield _step(s, "yeast", (), "the ferment is still to begin", days=1)
-    if s.on_skins:
+    if s.c.on_skins:
         yield _step(s, "press", ("yeast",), "off skins or pulp")
     if s.intents.finish == "arrested":
         yield _step(s, "arrest", ("yeast", "press"), "stopped by cold at its finish mark")
@@ -67,7 +69,7 @@ def _ferment(s: Subject) -> Iterator[Step]:
 
 
 def _young(s: Subject) -> Iterator[Step]:
-    if s.encouraged and not s.ml_settled and s.ml.state != "unknown":
+    if s.intents.encouraged and not sulfur.ml_settled(s) and s.ml.state != "unknown":
         begun = None if s.ml.started is None else Moment(s.ml.started, s.ml.entries[0], s.ml.index)
         yield _step(
             s,
@@ -77,7 +79,7 @@ def _young(s: Subject) -> Iterator[Step]:
             rule="malolactic_first_days",
             begun=begun,
         )
-    if s.sulfited is False:
+    if sulfur.sulfited(s) is False:
         yield _step(s, "sulfite", (*OVER, "malolactic_check"), "the first sulfite opens the keeping")
     racked = _racked(s)
     if racked is None and not s.intents.on_lees:
@@ -93,14 +95,14 @@ def _young(s: Subject) -> Iterator[Step]:
 def _again(s: Subject, racked: Moment | None) -> Iterator[Step]:
     """Yield the cold rackings of an arrested wine after its first one."""
     wanted, again = s.house.days("cold_rackings"), s.house.days("arrest_again_from")
-    left = wanted - max(len(s.rackings), 1)
+    left = wanted - max(len(handling.rackings(s)), 1)
     if left > 0:
         rules = (s.fact("arrest_again_from"), s.fact("cold_rackings"))
         yield _step(s, "rack", ("rack",), f"cold, {wanted} times in all", days=left * again, begun=racked, more=rules)
 
 
 def _racked(s: Subject) -> Moment | None:
-    return needs.moment(s.rackings[-1]) if s.rackings else None
+    return needs.moment(handling.rackings(s)[-1]) if handling.rackings(s) else None
 
 
 def _ended(s: Subject) -> Moment | None:
@@ -134,7 +136,7 @@ def _hold(s: Subject) -> Iterator[Step]:
 def _tests(s: Subject) -> Iterator[Step]:
     if needs_heat(s) and not needs.haze_ready(s):
         yield _step(s, "haze_test", ("clarity_check",), "protein stable before the cold")
-    if not settled(s, "bacteria") and not s.encouraged and not s.sterile:
+    if not settled(s, "bacteria") and not s.intents.encouraged and not s.intents.sterile_filtration:
         run = on_target_since(s, -1) if s.end is not None else []
         why = f"{s.house.days('bacteria_days')} days on target against bacteria"
         begun = needs.seen(run[0]) if run else None
@@ -144,7 +146,7 @@ def _tests(s: Subject) -> Iterator[Step]:
 def _cold(s: Subject) -> Iterator[Step]:
     if settled(s, "crystals"):
         return
-    if not s.tartrate:
+    if not handling.tartrate(s):
         why = f"{s.house.days('fridge_test_days')} days at serving cold"
         yield _step(s, "cold_test", ("clarity_check",), why, rule="fridge_test_days")
         return
@@ -173,23 +175,23 @@ def _cold(s: Subject) -> Iterator[Step]:
     if not _held_alive(s):
         served = ("cold_test", "cold_hold_start")
         yield _step(s, "cold_hold_end", served, "the hold served, then racked cold", begin=end, more=rules)
-    if s.sweet_style and not s.sterile:
+    if s.intents.sweet and not s.intents.sterile_filtration:
         yield _step(s, "clarity_check", ("cold_hold_end",), "clear again after its racking", rule="clarity_after")
 
 
 def _sweet(s: Subject) -> Iterator[Step]:
-    wants_sorbate = (s.sweet_style or _held_alive(s)) and not s.sterile
+    wants_sorbate = (s.intents.sweet or _held_alive(s)) and not s.intents.sterile_filtration
     if wants_sorbate and sorbate.effective(s) is None:
         waits = ("gravity_check", "cold_test", "cold_hold_end", "haze_test", "clarity_check", "sulfite")
         yield _step(s, "sorbate", waits, "always before sugar, into a clear stable wine", rule="sweeten_from")
-    if s.sweet_style and not s.sweetened:
+    if s.intents.sweet and not s.sweetened:
         yield _step(s, "sweeten", ("sorbate", "clarity_check"), "to the sweetness wished")
     if _held_alive(s) and (s.end is None or coldhold.holding(s) is not None):
         why = "never before the yeast is held by sorbate or a sterile filter"
         yield _step(s, "cold_hold_end", ("gravity_check", "cold_test", "sorbate"), why)
     # The proof of a dry wine is undone by the sugar to come.
     watched = needs.to_be_sweetened(s) or not settled(s, "yeast")
-    if (s.sweet_style or _held_alive(s)) and watched and not s.sterile:
+    if (s.intents.sweet or _held_alive(s)) and watched and not s.intents.sterile_filtration:
         start = watch_start(s)
         begun = None if start is None else needs.moment((start, s.c.log[start]))
         why = f"{s.house.days('watch_days')} days without a move"
@@ -204,13 +206,13 @@ def path(s: Subject) -> tuple[Step, ...]:
         return ()
     steps = [*_ferment(s), *_young(s), *_hold(s), *_tests(s), *_cold(s), *_sweet(s)]
     waits = tuple(dict.fromkeys(step.action for step in steps))
-    day = max(s.of_age, s.wished_bottling)
+    day = max(of_age(s), wished_bottling(s))
     final = day - s.days("final_to")
     why = "sulfite for the filling, and a reading after it"
     if final_so2.closed(s) is None:
         steps.append(_step(s, "final_so2", waits, why, rule="final_from", begin=final, more=(s.fact("final_to"),)))
         waits = ("final_so2",)
-    by = "of age" if s.of_age == day else "the day wished"
+    by = "of age" if of_age(s) == day else "the day wished"
     steps.append(_step(s, "bottle", waits, f"every kind of stability shown, {by}", begin=day, more=(needs.wish(s),)))
     return tuple(steps)
 

@@ -10,16 +10,18 @@ from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar import Cellar, VesselInfo
 from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.house import House
+from cellar_tui.planning.age import born, wished_bottling
 from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.estimate import Estimate, estimate
 from cellar_tui.planning.forecast import outlook
 from cellar_tui.planning.forecast.track import fading
+from cellar_tui.planning.ground import ground
 from cellar_tui.planning.path import dated, held_up_by, path
 from cellar_tui.planning.plan import KINDS, Action, Dated, Due, Fact, Plan, Verdict
 from cellar_tui.planning.rules.base import Rule
 from cellar_tui.planning.rules.table import RULES
 from cellar_tui.planning.stage import last_readings, stage, totals
-from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.subject import Subject, all_skips
 from cellar_tui.planning.verdicts.table import verdict
 
 
@@ -45,7 +47,7 @@ def _held(rule: Rule, due: Due, s: Subject) -> Due:
     A skip holds to the day that was given, else for the days of a house rule; what has happened since to show the need
     again ends it at once.
     """
-    skips = [one for one in s.all_skips(rule.id) if one[0] > _opened(s, due)]
+    skips = [one for one in all_skips(s, rule.id) if one[0] > _opened(s, due)]
     if rule.hard or not skips:
         return due
     index, event = skips[-1]
@@ -69,7 +71,7 @@ def _action(rule: Rule, due: Due, s: Subject) -> Action:
         if isinstance(body, k.Postpone) and body.action == rule.id and body.until is not None:
             # A postponement can only delay, never hurry.
             show, postponed = max(due.earliest, body.until), body.until > due.earliest
-    because = replace(due.because, facts=tuple(dict.fromkeys((*due.because.facts, *s.ground))))
+    because = replace(due.because, facts=tuple(dict.fromkeys((*due.because.facts, *ground(s)))))
     return Action(
         rule.id,
         s.c.vessel,
@@ -91,7 +93,7 @@ def _action(rule: Rule, due: Due, s: Subject) -> Action:
 
 def _since_born(due: Due, s: Subject) -> Due:
     """Return what a rule asks for, on no day before the wine existed as such."""
-    day = max(due.earliest, s.born)
+    day = max(due.earliest, born(s))
     return due if day == due.earliest else replace(due, earliest=day, latest=max(due.latest, day))
 
 
@@ -125,7 +127,7 @@ def plan(contents: Contents, vessel: VesselInfo, house: House) -> Plan:
         path=path(s),
         forecast=outlook.forecast(s),
         so2=fading(s),
-        wished=s.wished_bottling,
+        wished=wished_bottling(s),
     )
 
 

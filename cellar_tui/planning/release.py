@@ -11,7 +11,7 @@ from cellar_tui.enology.sorbate import SORBIC_SHARE, sorbic_acid
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.history import last_reading
-from cellar_tui.planning import so2
+from cellar_tui.planning import handling, so2, sulfur
 from cellar_tui.planning.plan import Because, Fact
 from cellar_tui.planning.rules import final_so2, needs
 from cellar_tui.planning.rules.bottle import ACETIC
@@ -73,7 +73,7 @@ def legal_sums(s: Subject) -> Iterator[Sum]:
     # Limits that rise with sugar count only what is surely there.
     sugar = s.sugar_held.low
     read = last_reading(s.c, "total_so2")
-    entries = tuple(event.entry for index, event in s.sulfites if read is None or index > read.index)
+    entries = tuple(event.entry for index, event in sulfur.sulfites(s) if read is None or index > read.index)
     facts = [Fact("total SO2", round(s.total_so2, 1), "mg/L", entries), Fact("sugar", round(sugar, 1), "g/L")]
     if read is not None:
         facts.insert(0, Fact("last total SO2 read", read.value, "mg/L", read.entries, read.on))
@@ -124,7 +124,7 @@ def _sulfites(s: Subject) -> Word:
 def _joined(s: Subject) -> bool:
     """Return whether wine of another filling came into it."""
     poured = any(isinstance(e.body, k.Topping) and e.body.source is not None for e in s.c.log)
-    return poured or bool(s.blends())
+    return poured or bool(handling.blends(s))
 
 
 def label_words(s: Subject, entries: Iterable[Entry]) -> Iterator[Word]:

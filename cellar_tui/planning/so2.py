@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from cellar_tui.enology import legal, so2
 from cellar_tui.enology.errors import SUGAR
 from cellar_tui.ledger import kinds as k
+from cellar_tui.planning import sulfur
 from cellar_tui.planning.estimate import estimate
 from cellar_tui.planning.forecast.belief import SHARE_LEAST, SHARE_MOST
 from cellar_tui.planning.forecast.priors import about_to_be_sweetened, loss_rule, share_rule
@@ -70,8 +71,8 @@ def target(s: Subject) -> Target:
     ph = charted_ph(s)
     wanted = molecular_wanted(s)
     by_molecular = so2.free_needed(wanted, ph)
-    gets_sorbate = s.sorbate > 0 or ((s.sweet_style or s.alive_by_cold) and not s.sterile)
-    name = "free_floor_sorbate" if gets_sorbate else "" if s.red else "free_floor"
+    gets_sorbate = s.sorbate > 0 or ((s.intents.sweet or s.alive_by_cold) and not s.intents.sterile_filtration)
+    name = "free_floor_sorbate" if gets_sorbate else "" if s.intents.red else "free_floor"
     floor = s.house.number(name) if name else 0.0
     floor = min(floor, so2.free_needed(s.house.number("floor_molecular"), ph))
     facts = [*ph_facts(s), Fact("molecular SO2 aimed at", wanted, "mg/L", intent_entries(s, "molecular_so2"))]
@@ -135,7 +136,7 @@ def free_now(s: Subject, *, firm: bool = True) -> tuple[float | None, tuple[Fact
 
     `firm` takes only a reading that a dose may rest on; otherwise a single strip counts too.
     """
-    last = s.free if firm or not s.reads else s.reads[-1]
+    last = s.free if firm or not sulfur.reads(s) else sulfur.reads(s)[-1]
     if last is None:
         return None, ()
     value = last.value
@@ -234,7 +235,7 @@ def dose(s: Subject, goal: float | None = None, goal_facts: tuple[Fact, ...] = (
     wanted = target(s)
     part, part_facts = share(s)
     now, now_facts = free_now(s)
-    first = s.sulfited is not True
+    first = sulfur.sulfited(s) is not True
     facts = [*wanted.facts, *part_facts, *now_facts]
     note = f"{part:g} of it is taken to stay free"
     if s.ph is None and first and goal is None:

@@ -99,7 +99,7 @@ class Sweetened:
 
 def as_it_will_be(s: Subject) -> Sweetened:
     """Work out the sweetening wished, for the wine that stays where the result would not fit the vessel."""
-    rise = max(0.0, (s.intents.sweetness or 0.0) - s.sugar_held.middle) if s.sweet_style else 0.0
+    rise = max(0.0, (s.intents.sweetness or 0.0) - s.sugar_held.middle) if s.intents.sweet else 0.0
     sugar = sweetening.sugar_for(s.volume, rise)
     off = measure.draw_off(s.volume, sweetening.volume_after(s.volume, sugar), s.vessel.capacity)
     stays = s.volume - off

@@ -5,7 +5,7 @@ from __future__ import annotations
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.ferment import fermenting
 from cellar_tui.ledger.fields import specs
-from cellar_tui.planning import coldhold
+from cellar_tui.planning import coldhold, sulfur
 from cellar_tui.planning.plan import Measured, Stage, Totals
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.sugar import band
@@ -23,7 +23,9 @@ def stage(s: Subject, ready: bool) -> Stage:
         return "holding_cold"
     if s.sweetened:
         return "sweetened"
-    if s.end is not None and (s.ml.state in ("running", "unknown") or (s.encouraged and not s.ml_settled)):
+    if s.end is not None and (
+        s.ml.state in ("running", "unknown") or (s.intents.encouraged and not sulfur.ml_settled(s))
+    ):
         return "malolactic"
     if s.end is not None:
         return "ageing"

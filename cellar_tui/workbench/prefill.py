@@ -17,7 +17,7 @@ from cellar_tui.ledger.ferment import moves_gravity
 from cellar_tui.ledger.history import Evidence, last_reading, thinned
 from cellar_tui.ledger.house import House
 from cellar_tui.ledger.materials import MATERIALS
-from cellar_tui.planning import so2
+from cellar_tui.planning import so2, sulfur
 from cellar_tui.planning.day_text import day_and_month, short_day
 from cellar_tui.planning.estimate import estimate
 from cellar_tui.planning.forecast.track import fading
@@ -190,9 +190,9 @@ def _as_read(view: WineView, name: str, value: float, otherwise: str) -> str:
 def _free(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
     """Offer the free SO2 of the day shown: a reading of that day, else the estimate with its reading."""
     found = estimate(fading(s), view.today)
-    if found is None or not s.reads:
+    if found is None or not sulfur.reads(s):
         return
-    last = s.reads[-1]
+    last = sulfur.reads(s)[-1]
     where = _at(view, last.on, last.entries)
     if found.age_days:
         where = f"estimate of today, {describe_entry.aged(found.age_days)}, {where}"

@@ -148,7 +148,15 @@ def _live(cellar: Cellar, source: int) -> Iterator[int]:
         s = Subject(held, cellar.vessels[vessel], cellar.house)
         filtered = any(isinstance(e.body, k.Filter) and e.body.sterile for e in held.log)
         spirit = (held.now.alcohol or 0.0) >= 18 or s.intents.finish == "fortified"
-        if vessel == source or held.store or s.end is None or held.now.sorbate > 0 or filtered or s.sterile or spirit:
+        if (
+            vessel == source
+            or held.store
+            or s.end is None
+            or held.now.sorbate > 0
+            or filtered
+            or s.intents.sterile_filtration
+            or spirit
+        ):
             continue
         # What holds more sugar than is poured in, and is kept from waking by nothing but cold, is no sweeter for it.
         if held.now.volume > 0.5 and s.sugar_held.low < 1:

@@ -12,7 +12,7 @@ import pytest
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.planning import arrested as state
-from cellar_tui.planning import so2
+from cellar_tui.planning import so2, sulfur
 from tests.planning.stories import Story, fermenting
 
 
@@ -53,7 +53,7 @@ def test_it_is_arrested_from_its_first_reading_at_4_c_or_less() -> None:
 def test_the_sulfite_of_the_chill_is_that_of_the_arrest() -> None:
     assert chilling().due("sulfite") is None
     assert held().due("sulfite") is None
-    assert held().subject().sulfited is True
+    assert sulfur.sulfited(held().subject()) is True
 
 
 def test_a_must_chilled_to_settle_it_is_not_arrested() -> None:

@@ -92,7 +92,7 @@ def test_the_list_leads_to_a_stable_bottle(name: str) -> None:
     cellar = hand.story.cellar()
     number, bottles = next((number, held) for number, held in cellar.holds.items() if held.store)
     s = Subject(bottles, cellar.vessels[number], cellar.house)
-    left = ("yeast", "bacteria") if s.sterile else ()
+    left = ("yeast", "bacteria") if s.intents.sterile_filtration else ()
     assert [kind for kind in KINDS if not settled(s, kind) and kind not in left] == []
     asked = [rule.id for rule in RULES if list(rule.due(s))]
     assert asked == ["kept_bottle_check"], "bottles ask for nothing that is done to bulk wine"

@@ -10,6 +10,7 @@ import pytest
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar_kinds import MaterialOnHand
 from cellar_tui.planning.rules import needs, nutrient
+from cellar_tui.planning.spirit import by_spirit
 from tests.planning.stories import Story, arrested, dry, fermenting, fortified
 from tests.planning.tables import statements
 
@@ -412,7 +413,7 @@ def test_wine_that_thins_a_fortified_one_asks_for_spirit_again() -> None:
     assert story.state("yeast") == "shown"
     story.blend_in("2026-10-12", 8.0, alcohol=12.0)
     assert story.state("yeast") == "lapsed"
-    assert story.subject().strong is None
+    assert by_spirit(story.subject()) is None
     assert story.due("fortify") == ("2026-10-12", "2026-10-12")
     dose = story.dues("fortify")[0].dose
     assert dose is not None
@@ -420,7 +421,7 @@ def test_wine_that_thins_a_fortified_one_asks_for_spirit_again() -> None:
     assert dose.amount == pytest.approx(0.66, abs=0.02)
     story.add("2026-10-13", "spirit", 0.67, 96)
     assert story.due("fortify") is None
-    assert story.subject().strong is not None
+    assert by_spirit(story.subject()) is not None
 
 
 def test_a_little_other_wine_in_a_strong_one_asks_for_nothing() -> None:

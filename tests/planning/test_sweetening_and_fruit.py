@@ -8,6 +8,7 @@ import pytest
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar_kinds import WineStart
+from cellar_tui.planning import handling
 from cellar_tui.planning.stage import stage
 from tests.planning.stories import Story, dry, ready_to_sweeten
 
@@ -113,7 +114,7 @@ def finished(style: str = "dry_fruit", **more: object) -> Story:
     ],
 )
 def test_only_grapes_and_tartaric_acid_drop_crystals(story: Callable[[], Story], drops: bool) -> None:
-    assert story().subject().tartrate is drops
+    assert handling.tartrate(story().subject()) is drops
 
 
 def begun(**more: object) -> set[str]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from cellar_tui.enology.methods import METHODS, PH_ERROR
-from cellar_tui.planning import so2
+from cellar_tui.planning import so2, sulfur
 from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.forecast.belief import Belief
 from cellar_tui.planning.forecast.crossing import band, days_until
@@ -121,7 +121,7 @@ def recheck(s: Subject, after: date | None = None) -> Recheck | None:
     most, most_fact = so2.longest(s)
     known, _, wanted, risk, _ = found
     name = "recheck_least" if after is None else "recheck_after_work"
-    read_on, least, what = s.reads[-1].on, s.house.days(name), "a reading" if after is None else "work"
+    read_on, least, what = sulfur.reads(s)[-1].on, s.house.days(name), "a reading" if after is None else "work"
     # Work puts no reading off: however often a wine is racked, it is read again in its time after the last reading.
     earliest = (after or read_on) + timedelta(days=least)
     on = max(earliest, min(risk, read_on + timedelta(days=most)))

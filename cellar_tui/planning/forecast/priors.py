@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from cellar_tui.ledger.house import House
+from cellar_tui.planning import sulfur
 from cellar_tui.planning.forecast.belief import Prior
 from cellar_tui.planning.subject import Subject
 
@@ -33,11 +34,11 @@ def share_rule(s: Subject) -> str:
     cloudy = bool(s.clarity) and s.clarity[-1].value < 1
     if s.alive_by_cold:
         return "share_sweet"
-    if s.sulfited is not True:
+    if sulfur.sulfited(s) is not True:
         return "share_first"
     return "share_sweet" if s.sweetened or cloudy or about_to_be_sweetened(s) else "share_later"
 
 
 def about_to_be_sweetened(s: Subject) -> bool:
     """Return whether its sorbate is in and its sugar comes next: what is dosed now must serve the sweet wine."""
-    return s.sweet_style and not s.sweetened and s.sorbate > 0
+    return s.intents.sweet and not s.sweetened and s.sorbate > 0

@@ -12,6 +12,7 @@ from datetime import date
 from cellar_tui.enology.methods import METHODS
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Contents, Event
+from cellar_tui.planning import sulfur
 from cellar_tui.planning.estimate import Fading
 from cellar_tui.planning.forecast.belief import TWO_STRIPS, Belief
 from cellar_tui.planning.forecast.crossing import TAIL, chance_under
@@ -78,18 +79,24 @@ class Track:
         return self.belief.aged((day - self.at[0]).days)
 
 
+def _kept(s: Subject) -> dict[tuple[int, int], Track]:
+    """Return what was believed at each length of the log, by where the finished wine begins in it."""
+    found: dict[tuple[int, int], Track] = s.shared.setdefault("tracks", {})
+    return found
+
+
 def track(s: Subject) -> Track | None:
     """Return what is believed of the free SO2 in a wine, None while it ferments."""
     start, count = s.end_index, len(s.c.log)
     if s.end is None:
         return None
-    known = count
-    while known > start + 1 and (start, known) not in s.tracks:
+    known, kept = count, _kept(s)
+    while known > start + 1 and (start, known) not in kept:
         known -= 1
-    found = s.tracks.get((start, known)) or _begun(s, start)
+    found = kept.get((start, known)) or _begun(s, start)
     for index in range(known, count):
         found = _after(found, s, index, s.c.log[index])
-        s.tracks[start, index + 1] = found
+        kept[start, index + 1] = found
     return found
 
 
@@ -199,7 +206,9 @@ def _of_the_day(s: Subject, index: int, event: Event, value: float, method: str 
     """Return what a reading says of its day [mg/L]: of strips the mean of that day's, else the reading."""
     if method != "strip":
         return value
-    strips = [one.value for one in s.reads if one.on == event.on and one.index <= index and one.method == "strip"]
+    strips = [
+        one.value for one in sulfur.reads(s) if one.on == event.on and one.index <= index and one.method == "strip"
+    ]
     return sum(strips) / len(strips)
 
 

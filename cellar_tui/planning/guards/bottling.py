@@ -46,6 +46,6 @@ def guard(act: Act) -> Iterator[Finding]:
         last = "never read" if s.free is None else f"last read {(act.entry.on - s.free.on).days} d ago"
         told = f"free SO2 was {last}: read it within {age} d before the filling."
         yield Finding("bottle_reading", told, None, (s.fact("final_reading_age"),))
-    if s.sterile and not sterile:
+    if s.intents.sterile_filtration and not sterile:
         told = "the plan left yeast and bacteria to a sterile filter: bottle with filter=sterile."
         yield Finding("bottle_filter", told, True)

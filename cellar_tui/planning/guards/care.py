@@ -11,6 +11,7 @@ from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.history import additions, last_reading
 from cellar_tui.planning import so2
 from cellar_tui.planning.forecast.track import track
+from cellar_tui.planning.ground import ground
 from cellar_tui.planning.guards.base import Act, Finding
 from cellar_tui.planning.subject import Subject
 
@@ -41,7 +42,7 @@ def _reading(s: Subject, body: k.Reading, on: date) -> Iterator[Finding]:
         yield Finding("total_lower", told, None, (s.fact("total_tolerance"),))
     if body.free_so2 is None:
         return
-    if body.method == "titration" and s.red:
+    if body.method == "titration" and s.intents.red:
         yield Finding("reads_high", "titration reads high in reds: the true free SO2 may be several mg/L lower.")
     if body.method == "titration" and any(True for _ in additions(s.c, lambda name: name == "ascorbic_acid")):
         yield Finding("reads_high", "titration takes ascorbic acid for SO2: read it by aspiration, or do not trust it.")
@@ -76,4 +77,4 @@ def _chill(s: Subject, body: k.Chill) -> Iterator[Finding]:
             yield Finding("freezing", told)
     if body.start and s.ph is not None and (last := last_reading(s.c, "malic")) is not None and s.ml.live:
         told = f"malic acid was {last.value:g} g/L on {last.on}: cold stops malolactic fermentation."
-        yield Finding("chill_malolactic", told, None, s.ground)
+        yield Finding("chill_malolactic", told, None, ground(s))

@@ -10,6 +10,7 @@ from cellar_tui.ledger.materials import MATERIALS, material
 from cellar_tui.planning import so2
 from cellar_tui.planning.forecast.priors import share_rule
 from cellar_tui.planning.forecast.track import track
+from cellar_tui.planning.ground import ground
 from cellar_tui.planning.guards.base import Act, Finding
 from cellar_tui.planning.subject import Subject
 
@@ -53,7 +54,7 @@ def _sulfite(s: Subject, after: Subject, body: k.Addition, on: date) -> Iterator
             known = track(after)
             rules = tuple(map(s.fact, known.rules if known is not None else (share_rule(s),)))
             yield Finding("molecular_so2", told, True, (s.fact("molecular_most"), *rules))
-    if s.encouraged and s.ml.state not in ("done", "given_up"):
+    if s.intents.encouraged and s.ml.state not in ("done", "given_up"):
         yield from _hindered(s, after)
 
 
@@ -62,7 +63,7 @@ def _hindered(s: Subject, after: Subject) -> Iterator[Finding]:
     crush = s.house.number("malolactic_crush_so2")
     if s.end is not None or s.ml.state == "running":
         told = "malolactic fermentation is still to come or running; SO2 hinders it."
-        yield Finding("sulfite_before_malolactic", told, None, s.ground)
+        yield Finding("sulfite_before_malolactic", told, None, ground(s))
     elif after.c.now.mg_l(after.c.now.so2_added) > crush + 1e-9:
         told = f"over {crush:g} mg/L SO2 in the must hinders the malolactic fermentation that is wanted later."
         yield Finding("sulfite_before_malolactic", told, None, (s.fact("malolactic_crush_so2"),))

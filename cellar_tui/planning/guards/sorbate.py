@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from cellar_tui.enology import legal
 from cellar_tui.enology.sorbate import SORBIC_SHARE
 from cellar_tui.ledger import kinds as k
-from cellar_tui.planning import arrested, so2, sorbate
+from cellar_tui.planning import arrested, handling, so2, sorbate
+from cellar_tui.planning.ground import ground
 from cellar_tui.planning.guards.base import Act, Finding
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.bacteria import on_target_since
@@ -38,13 +39,13 @@ def guard(act: Act) -> Iterator[Finding]:
         )
         yield Finding("sorbate_ph", told, None, (s.fact("ph_meter"),))
     yield from _limit(after)
-    if s.clear is None or not s.rackings:
+    if s.clear is None or not handling.rackings(s):
         lacks = "not shown clear" if s.clear is None else "not racked"
         told = f"the wine is {lacks}; sorbate holds only few yeast: rack and check first."
-        yield Finding("sorbate_cloudy", told, None, s.ground)
+        yield Finding("sorbate_cloudy", told, None, ground(s))
     if s.end is None or arrested.awake(s):
         told = "sorbate does not stop a running ferment, nor yeast that has woken: chill it first."
-        yield Finding("sorbate_ferment", told, None, s.ground)
+        yield Finding("sorbate_ferment", told, None, ground(s))
 
 
 def _malolactic(s: Subject) -> Iterator[Finding]:
@@ -54,7 +55,7 @@ def _malolactic(s: Subject) -> Iterator[Finding]:
             "sorbate_live_malolactic",
             f"{taint}: malolactic fermentation is alive or still to come. Settle it first, or leave the wine dry.",
             True,
-            s.ground,
+            ground(s),
         )
     elif s.ml.state in ("done", "given_up"):
         run = on_target_since(s, -1)
@@ -65,7 +66,7 @@ def _malolactic(s: Subject) -> Iterator[Finding]:
                 f"{taint}: this wine has been through malolactic fermentation. Keep free SO2 on target for "
                 f"{s.house.days('bacteria_days')} days and the wine clear before sorbate.",
                 True,
-                (s.fact("bacteria_days"), *so2.target_rules(s), *s.ground),
+                (s.fact("bacteria_days"), *so2.target_rules(s), *ground(s)),
             )
     elif not s.c.given.untouched:
         yield Finding("malolactic_unknown", f"{taint}; whether this wine went through it before is not known: test it.")

@@ -8,7 +8,9 @@ from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.materials import material
 from cellar_tui.ledger.sugar import NOISE, SWEETEST
 from cellar_tui.planning import so2, sorbate
+from cellar_tui.planning.ground import ground
 from cellar_tui.planning.guards.base import Act, Finding
+from cellar_tui.planning.spirit import by_spirit
 from cellar_tui.planning.subject import Subject
 
 TOO_SWEET = 2.0
@@ -21,8 +23,8 @@ BY_STRENGTH = ("juice", "concentrate")
 def held(s: Subject) -> bool:
     """Return whether the yeast is held: effective sorbate, a sterile filter, or 18 % by spirit."""
     filtered = any(isinstance(e.body, k.Filter) and e.body.sterile for _, e in s.events(k.Filter, after=s.end_index))
-    spirit = s.intents.finish == "fortified" and s.strong is not None
-    return s.sterile or filtered or spirit or sorbate.effective(s) is not None
+    spirit = s.intents.finish == "fortified" and by_spirit(s) is not None
+    return s.intents.sterile_filtration or filtered or spirit or sorbate.effective(s) is not None
 
 
 def _held_after(act: Act, before: Subject, after: Subject) -> bool:
@@ -34,7 +36,7 @@ def _held_after(act: Act, before: Subject, after: Subject) -> bool:
 
 def _surely(s: Subject) -> float:
     """Return the sugar that counts in a wine as it is [g/L]: read and come in, or surely there by its gravity."""
-    return max(s.sugar_gained, s.sugar_held.low)
+    return max(s.c.now.counted, s.sugar_held.low)
 
 
 def guard(act: Act) -> Iterator[Finding]:
@@ -50,14 +52,14 @@ def guard(act: Act) -> Iterator[Finding]:
     yield from _past_wish(act, before, after)
     yield from _strength_taken(act)
     dry = act.before.house.number("dry_sugar") - NOISE
-    rose = after.sugar_gained > before.sugar_gained + NOISE
+    rose = after.c.now.counted > before.c.now.counted + NOISE
     open_before = _surely(before) >= dry and not held(before)
     loosed = before.end is not None and not open_before and _surely(after) >= dry
-    if not (rose and after.sugar_gained >= dry) and not loosed:
+    if not (rose and after.c.now.counted >= dry) and not loosed:
         return
     if _held_after(act, before, after):
         return
-    facts = (act.fact("dry_sugar"), *sorbate.effect_rules(before), *before.ground)
+    facts = (act.fact("dry_sugar"), *sorbate.effect_rules(before), *ground(before))
     yield Finding("sugar_before_sorbate", _told(act, before, after), True, facts)
 
 
@@ -86,7 +88,7 @@ def _told(act: Act, before: Subject, after: Subject) -> str:
 def _past_wish(act: Act, before: Subject, after: Subject) -> Iterator[Finding]:
     """Caution sugar that makes the wine twice as sweet as it is wished."""
     wished = before.intents.sweetness
-    now, rose = after.sugar_held.middle, after.sugar_gained > before.sugar_gained + NOISE
+    now, rose = after.sugar_held.middle, after.c.now.counted > before.c.now.counted + NOISE
     if wished and rose and before.end is not None and now >= TOO_SWEET * wished:
         told = (
             f"this makes {now:.0f} g/L of sugar where {wished:g} are wished: check the weight, the unit and the volume."
@@ -105,10 +107,10 @@ def _strength_taken(act: Act) -> Iterator[Finding]:
 
 def _unprotected(act: Act, before: Subject, after: Subject) -> Iterator[Finding]:
     """Caution sugar that goes in while free SO2 was last read under its target: it thins and binds what there is."""
-    if before.end is None or before.free is None or after.sugar_gained <= before.sugar_gained + NOISE:
+    if before.end is None or before.free is None or after.c.now.counted <= before.c.now.counted + NOISE:
         return
     wanted = so2.target(before)
-    if after.sugar_gained >= act.before.house.number("dry_sugar") - NOISE and before.free.value < wanted.free - NOISE:
+    if after.c.now.counted >= act.before.house.number("dry_sugar") - NOISE and before.free.value < wanted.free - NOISE:
         told = (
             f"free SO2 was {before.free.value:.0f} mg/L on {before.free.on}, under its target of {wanted.free:.0f}: "
             "sulfite first, sugar once a reading is on target."

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Event
-from cellar_tui.planning import arrested, coldhold, so2
+from cellar_tui.planning import arrested, coldhold, so2, sulfur
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs, running
 from cellar_tui.planning.rules.base import Answer, Rule, always, window
@@ -41,7 +41,7 @@ def _woke(s: Subject) -> Iterator[Due]:
     since, found = needs.came_true(s, arrested.awake), arrested.cold(s)
     if since is None or found is None:
         return
-    chill, dose = s.fact("arrest_chill"), None if s.sulfited is True else so2.dose(s)
+    chill, dose = s.fact("arrest_chill"), None if sulfur.sulfited(s) is True else so2.dose(s)
     task = f"chill to {chill.value:g} C or under at once"
     yield window(
         ID,

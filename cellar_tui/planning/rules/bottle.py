@@ -10,6 +10,7 @@ from cellar_tui.enology.sorbate import sorbic_acid
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.history import last_reading
 from cellar_tui.planning import so2
+from cellar_tui.planning.age import of_age, wished_bottling
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, final_so2, needs
 from cellar_tui.planning.rules.base import AGAIN_DAYS, OPEN_DAYS, Answer, Rule, window
@@ -46,7 +47,7 @@ def due(s: Subject) -> Iterator[Due]:
     if begun is None or air is None or shut is None or not limits_met(s):
         return
     met = needs.last_of(begun[1], air, needs.seen(shut))
-    day, anchor = max(met.on, s.wished_bottling, s.of_age), met.entry
+    day, anchor = max(met.on, wished_bottling(s), of_age(s)), met.entry
     # What was left in the vessel by a bottling of the rest is bottled in its turn.
     for index, event in enumerate(s.c.log):
         if event.passive and isinstance(event.body, k.Bottle) and index > met.index:
@@ -56,7 +57,7 @@ def due(s: Subject) -> Iterator[Due]:
     facts = (
         met.fact("last condition met"),
         needs.wish(s),
-        Fact("of age", s.of_age.isoformat()),
+        Fact("of age", of_age(s).isoformat()),
         needs.free_fact(shut),
         s.fact("final_reading_age"),
         *final_so2.rules(s),

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from cellar_tui.planning import so2
+from cellar_tui.planning import handling, so2
+from cellar_tui.planning.age import wished_bottling
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import needs
 from cellar_tui.planning.rules.base import Answer, Rule, window
@@ -63,7 +64,7 @@ def _changed(s: Subject) -> Iterator[Due]:
 
 
 def _last(s: Subject) -> Iterator[Due]:
-    day = s.wished_bottling - s.days("clarity_before")
+    day = wished_bottling(s) - s.days("clarity_before")
     if any(one.on >= day for one in s.clarity):
         return
     yield window(
@@ -81,7 +82,7 @@ def due(s: Subject) -> Iterator[Due]:
     """Yield the next look at clearness."""
     if s.c.store or s.end is None:
         return
-    latest = s.latest(s.rackings, s.finings(s.end_index), s.blends(s.end_index))
+    latest = handling.latest(handling.rackings(s), handling.finings(s, s.end_index), handling.blends(s, s.end_index))
     if latest is None:
         if s.clear is not None:
             yield from _last(s)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cellar_tui.ledger import kinds as k
-from cellar_tui.planning import coldhold, sorbate
+from cellar_tui.planning import coldhold, handling, sorbate
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import cautions, needs
 from cellar_tui.planning.rules.base import Answer, Rule, window
@@ -40,7 +40,7 @@ def due(s: Subject) -> Iterator[Due]:
         return
     day, facts = hold.end, [*hold.facts, *hold.rules]
     waits = []
-    if s.intents.served_cold and s.tartrate:
+    if s.intents.served_cold and handling.tartrate(s):
         waits.append((_tested(s), "cold test passed"))
     if s.alive_by_cold:
         waits.append((_yeast_held(s), "yeast held without the cold"))

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from cellar_tui.planning import coldhold, so2
+from cellar_tui.planning import coldhold, handling, so2
+from cellar_tui.planning.age import wished_bottling
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import cautions, needs
 from cellar_tui.planning.rules.base import Answer, Rule, before, window
@@ -21,7 +22,7 @@ AGE = "hold_reading_age"
 
 def needs_but_reading(s: Subject) -> bool:
     """Return whether the cold hold is wanted and waits for nothing but a fresh free SO2 reading."""
-    wanted = s.tartrate and not settled(s, "crystals") and coldhold.holding(s) is None
+    wanted = handling.tartrate(s) and not settled(s, "crystals") and coldhold.holding(s) is None
     return wanted and needs.ferment_settled(s) and needs.ml_settled(s) and needs.haze_ready(s)
 
 
@@ -33,7 +34,7 @@ def due(s: Subject) -> Iterator[Due]:
         return
     met = needs.last_of(ready, needs.seen(run[0]))
     weeks = "cold_weeks_sweet" if needs.to_be_sweetened(s) else "cold_weeks"
-    earliest, latest = before(s.wished_bottling, met.on, s.days(weeks))
+    earliest, latest = before(wished_bottling(s), met.on, s.days(weeks))
     ways = "chill it, or show it by a cold test without a hold"
     if not s.intents.served_cold:
         ways += ", or record that crystals are accepted"

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cellar_tui.ledger.history import Evidence
-from cellar_tui.planning import coldhold
+from cellar_tui.planning import coldhold, handling
+from cellar_tui.planning.age import wished_bottling
 from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import needs
@@ -63,7 +64,7 @@ def _fruit(s: Subject) -> Iterator[Due]:
         yield _retest(s, done[-1])
         return
     weeks = "fridge_test_weeks_sweet" if needs.to_be_sweetened(s) else "fridge_test_weeks"
-    earliest, latest = before(s.wished_bottling, ready.on, s.days(weeks))
+    earliest, latest = before(wished_bottling(s), ready.on, s.days(weeks))
     stands = s.house.days("fridge_test_days")
     yield window(
         ID,
@@ -82,18 +83,18 @@ def due(s: Subject) -> Iterator[Due]:
     if s.c.store or s.end is None or settled(s, "crystals"):
         return
     hold = coldhold.holding(s)
-    if not s.tartrate:
+    if not handling.tartrate(s):
         yield from _fruit(s)
     elif hold is not None:
         yield from _in_the_hold(s, hold)
 
 
 def _tartrate(s: Subject) -> bool:
-    return s.tartrate
+    return handling.tartrate(s)
 
 
 def _no_tartrate(s: Subject) -> bool:
-    return not s.tartrate
+    return not handling.tartrate(s)
 
 
 RULE = Rule(

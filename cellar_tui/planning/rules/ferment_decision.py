@@ -52,7 +52,7 @@ def _sugar_left(s: Subject) -> bool:
     end, dry = s.end, s.house.number("dry_sugar")
     if end is None or end.how not in ("dry", "stated") or s.alive_by_cold or s.sweetened:
         return False
-    if s.sweet_style and unfermentable(s.c, s.house) is not None:
+    if s.intents.sweet and unfermentable(s.c, s.house) is not None:
         return False
     if s.intents.finish == "fortified" or s.c.begin.g_l(s.c.begin.gained) >= dry:
         return False

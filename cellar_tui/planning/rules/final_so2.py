@@ -11,7 +11,8 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from cellar_tui.ledger.history import Evidence
-from cellar_tui.planning import so2
+from cellar_tui.planning import so2, sulfur
+from cellar_tui.planning.age import wished_bottling
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs, so2_reading, sulfiting
 from cellar_tui.planning.rules.base import Rule, window
@@ -29,7 +30,7 @@ def ready_but_air(s: Subject) -> bool:
     """
     if needs.to_be_sweetened(s):
         return False
-    living = s.sterile or (settled(s, "yeast") and settled(s, "bacteria"))
+    living = s.intents.sterile_filtration or (settled(s, "yeast") and settled(s, "bacteria"))
     return s.end is not None and living and settled(s, "crystals") and settled(s, "haze")
 
 
@@ -40,7 +41,7 @@ def goal(s: Subject) -> float:
 
 def opened(s: Subject) -> tuple[date, needs.Moment] | None:
     """Return the day from which the final SO2 is asked for, and what it waited for last."""
-    near = s.wished_bottling - min(s.days("final_to"), s.days("final_window"))
+    near = wished_bottling(s) - min(s.days("final_to"), s.days("final_window"))
     before = sum(event.on <= near for event in s.c.log)
     ready = needs.came_true(s, ready_but_air, before)
     if ready is None:
@@ -63,7 +64,7 @@ def closed(s: Subject) -> Evidence | None:
     last = _reading(s, begun[0]) if begun else None
     if begun is None or last is None or last.value < so2.target(s).free:
         return None
-    dosed = any(event.on >= begun[0] and index > begun[1].index for index, event in s.sulfites)
+    dosed = any(event.on >= begun[0] and index > begun[1].index for index, event in sulfur.sulfites(s))
     return last if dosed or last.value >= goal(s) or so2.dose(s, goal(s)) is None else None
 
 
@@ -123,7 +124,7 @@ def due(s: Subject) -> Iterator[Due]:
     if begun is None:
         return
     day, ready = begun
-    end, shut = s.wished_bottling - s.days("final_from"), closed(s)
+    end, shut = wished_bottling(s) - s.days("final_from"), closed(s)
     facts: tuple[Fact, ...] = (
         ready.fact("everything else settled"),
         needs.wish(s),

@@ -14,7 +14,7 @@ from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.history import Evidence, additions, checks
 from cellar_tui.ledger.materials import MATERIALS, material
-from cellar_tui.planning import so2
+from cellar_tui.planning import handling, so2
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import cautions, needs, running
 from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
@@ -72,7 +72,7 @@ def still_stinks(s: Subject) -> Evidence | None:
         return None
     last = seen[-1][0]
     before = [one for one, stank in seen[:-1] if stank]
-    aired = any(before[0].index < index < last.index for index, _ in s.rackings) if before else False
+    aired = any(before[0].index < index < last.index for index, _ in handling.rackings(s)) if before else False
     return last if aired else None
 
 
@@ -94,7 +94,7 @@ def _failed_tests(s: Subject) -> Iterator[Cause]:
 
 def _high_ph(s: Subject) -> Iterator[Cause]:
     """Yield the acid trial that a high pH asks for before sulfite would eat up the room under its limit."""
-    quiet = needs.ml_settled(s) or (not s.encouraged and s.ml.state not in ("running", "unknown"))
+    quiet = needs.ml_settled(s) or (not s.intents.encouraged and s.ml.state not in ("running", "unknown"))
     at_rest = running.must(s) or quiet
     if s.ph is None or not at_rest or not so2.much_needed(s):
         return

@@ -62,7 +62,7 @@ def _dose(s: Subject, now: float | None, when: str) -> tuple[Dose | None, str]:
     task = "add the spirit slowly and stir it through"
     if off > 0:
         task = f"draw off {measure.litres(off)} first, the spirit will not fit; then {task}"
-    if s.on_skins:
+    if s.c.on_skins:
         task = f"press first, then {task}"
     note = f"to {wanted:g} % vol by mixing, {after:.3g} L after contraction"
     facts = (

@@ -31,7 +31,7 @@ def _interval(s: Subject) -> tuple[str, tuple[Fact, ...]]:
     near = s.fact("gravity_end_sg")
     if sg is not None and steps(sg.value) <= steps(s.house.number("gravity_end_sg")):
         return "gravity_days_end", (Fact("gravity", sg.value, "SG", sg.entries, sg.on), near)
-    if s.on_skins:
+    if s.c.on_skins:
         return "gravity_days_hot", (Fact("on skins or pulp", "yes", "", (s.c.filling,)),)
     if warmth is not None and warmth.value > s.house.number("gravity_hot"):
         fact = Fact("temperature", warmth.value, "C", warmth.entries, warmth.on)
@@ -82,8 +82,8 @@ def _must(s: Subject) -> Iterator[Due]:
     begun = running.start(s)
     looks = [needs.seen(one) for one in s.gravities] + [needs.moment(one) for one in s.skips(ID)]
     last = needs.last_of(begun, *looks)
-    name = "gravity_days_hot" if s.on_skins else "gravity_days"
-    first = s.fact("gravity_days_hot" if s.on_skins else "gravity_must_days")
+    name = "gravity_days_hot" if s.c.on_skins else "gravity_days"
+    first = s.fact("gravity_days_hot" if s.c.on_skins else "gravity_must_days")
     day = max(last.on + s.days(name), begun.on + timedelta(days=float(first.value)))
     facts = (begun.fact("must since"), last.fact("last gravity, or the start"), first, s.fact(name))
     reason = "no yeast is recorded, and a must may ferment by itself"

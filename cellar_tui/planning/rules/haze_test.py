@@ -9,6 +9,8 @@ from collections.abc import Iterator
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.history import Evidence, additions, checks
+from cellar_tui.planning import handling
+from cellar_tui.planning.age import wished_bottling
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import cautions, needs
 from cellar_tui.planning.rules.base import Answer, Rule, before, window
@@ -28,7 +30,7 @@ PECTIN = (
 
 def _treated_since(s: Subject, index: int) -> bool:
     enzyme = any(True for _ in additions(s.c, lambda name: name == "pectic_enzyme", index))
-    return enzyme or bool(s.finings(index))
+    return enzyme or bool(handling.finings(s, index))
 
 
 def made(s: Subject, name: str) -> list[tuple[Evidence, k.Check]]:
@@ -90,7 +92,7 @@ def due(s: Subject) -> Iterator[Due]:
     if ready is None:
         return
     weeks = "haze_weeks_sweet" if needs.to_be_sweetened(s) else "haze_weeks"
-    earliest, latest = before(s.wished_bottling, ready.on, s.days(weeks))
+    earliest, latest = before(wished_bottling(s), ready.on, s.days(weeks))
     asked = [name for name in tests(s) if _open(s, name)]
     # Of two tests the first one made opens the cycle of the other.
     part = [needs.seen(one) for one, _ in checks(s.c, *tests(s), after=ready.index)]

@@ -13,6 +13,7 @@ from cellar_tui.ledger.history import checks
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import cautions, needs
 from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.spirit import by_spirit
 from cellar_tui.planning.subject import Subject
 
 ID = "kept_bottle_check"
@@ -29,7 +30,7 @@ def bottled(s: Subject) -> needs.Moment | None:
 def _wakes(s: Subject) -> bool:
     """Return whether yeast could wake in the bottle: sugar in it, or yeast that only cold has held."""
     sugar = s.sweetened or (s.sugar or 0.0) >= s.house.number("dry_sugar")
-    return (sugar and s.strong is None) or s.alive_by_cold
+    return (sugar and by_spirit(s) is None) or s.alive_by_cold
 
 
 def marks(s: Subject) -> list[str]:

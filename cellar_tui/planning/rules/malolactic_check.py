@@ -13,6 +13,7 @@ from cellar_tui.ledger.history import Evidence, checks, decisions, last_reading,
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import malolactic_start, needs
 from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.spirit import by_spirit
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.bacteria import first_sulfite
 from cellar_tui.planning.verdicts.table import settled
@@ -83,7 +84,7 @@ def _unwanted(s: Subject) -> Iterator[Due]:
     # Malic acid once tested, sulfite alone no longer shows the wine safe: the tests must be carried through.
     tested = bool(looks(s)) and not settled(s, "bacteria")
     doubtful = s.ph is None or s.ph.value > s.house.number("malolactic_ph") or tested
-    wanted = doubtful and not s.encouraged and s.strong is None
+    wanted = doubtful and not s.intents.encouraged and by_spirit(s) is None
     first = needs.came_true(s, needs.sulfited) if wanted else None
     if first is None:
         return

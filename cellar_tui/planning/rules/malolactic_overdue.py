@@ -20,7 +20,7 @@ CHOICES = DECISIONS[ID]
 
 
 def _missing(s: Subject) -> bool:
-    return s.end is not None and s.encouraged and s.ml.state != "done"
+    return s.end is not None and s.intents.encouraged and s.ml.state != "done"
 
 
 STALL = ("malolactic_stall_days", "malolactic_stall_fall")

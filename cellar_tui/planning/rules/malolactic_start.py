@@ -14,7 +14,7 @@ ID = "malolactic_start"
 
 
 def _awaited(s: Subject) -> bool:
-    return s.encouraged and s.ml.state == "none"
+    return s.intents.encouraged and s.ml.state == "none"
 
 
 def _dry(s: Subject) -> bool:

@@ -14,7 +14,7 @@ from cellar_tui.ledger.history import checks, decisions
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions
 from cellar_tui.planning.rules.base import Answer, Rule, window
-from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.subject import Subject, all_skips
 
 ID = "malolactic_unwanted"
 GAS = "gas while the gravity stands"
@@ -43,7 +43,7 @@ def due(s: Subject) -> Iterator[Due]:
     if s.c.store or s.end is None or s.intents.malolactic != "prevented" or s.ml.state not in ("none", "given_up"):
         return
     answered = [index for index, _ in decisions(s.c, ID, "stop", "let_finish")]
-    skipped = max((index for index, _ in s.all_skips(ID)), default=-1)
+    skipped = max((index for index, _ in all_skips(s, ID)), default=-1)
     since = max(s.end_index, s.ml.index, *answered)
     # A sign that is newer than a skip shows the need again.
     signs = _signs(s, max(since, skipped)) or _signs(s, since)

@@ -10,7 +10,8 @@ from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.ferment import steps
 from cellar_tui.ledger.history import Evidence, additions, checks, free_readings, readings
-from cellar_tui.planning import arrested, coldhold, so2
+from cellar_tui.planning import arrested, coldhold, handling, so2, sulfur
+from cellar_tui.planning.age import wished_bottling
 from cellar_tui.planning.forecast.priors import about_to_be_sweetened
 from cellar_tui.planning.forecast.track import track
 from cellar_tui.planning.plan import Fact
@@ -83,9 +84,9 @@ def undone(s: Subject, kind: Kind) -> int:
 
 def sulfited(s: Subject) -> bool:
     """Return whether the first sulfite is in, or a free SO2 reading of the finished wine shows that none is wanted."""
-    if s.sulfited is True:
+    if sulfur.sulfited(s) is True:
         return True
-    open_end = s.end is not None and not (s.encouraged and s.ml.state not in ("done", "given_up"))
+    open_end = s.end is not None and not (s.intents.encouraged and s.ml.state not in ("done", "given_up"))
     return open_end and s.free is not None and not low(s)
 
 
@@ -98,10 +99,10 @@ def low(s: Subject) -> bool:
 def doubtful(s: Subject) -> bool:
     """Return whether free SO2 was read low before the sugar, far from what was expected, and not again that day."""
     found = track(s) if about_to_be_sweetened(s) else None
-    if found is None or not found.far or not s.reads or not low(s):
+    if found is None or not found.far or not sulfur.reads(s) or not low(s):
         return False
-    last = s.reads[-1]
-    return not any(one.on == last.on for one in s.reads[:-1]) and not found.dosed
+    last = sulfur.reads(s)[-1]
+    return not any(one.on == last.on for one in sulfur.reads(s)[:-1]) and not found.dosed
 
 
 def under_target(s: Subject) -> bool:
@@ -129,7 +130,7 @@ def free_fact(one: Evidence) -> Fact:
 
 def ml_settled(s: Subject) -> bool:
     """Return whether malolactic fermentation is done, given up, or kept away by the first sulfite."""
-    return s.ml.state in ("done", "given_up") or (not s.encouraged and sulfited(s))
+    return s.ml.state in ("done", "given_up") or (not s.intents.encouraged and sulfited(s))
 
 
 def marks_met(found: list[Evidence], begun: date, marks: tuple[int, ...]) -> list[Evidence]:
@@ -191,7 +192,7 @@ def clear_after_racking(s: Subject) -> bool:
     """Return whether a look long enough after the last racking found it clear, and nothing has stirred it since."""
     if s.clear is None:
         return False
-    return not s.rackings or s.clear.on >= s.rackings[-1][1].on + s.days("clarity_after")
+    return not handling.rackings(s) or s.clear.on >= handling.rackings(s)[-1][1].on + s.days("clarity_after")
 
 
 def off_crystals(s: Subject) -> bool:
@@ -247,9 +248,9 @@ def changed(facts: Iterable[Fact]) -> tuple[Fact, ...]:
 
 def to_be_sweetened(s: Subject) -> bool:
     """Return whether its sugar is still to come."""
-    return s.sweet_style and not s.sweetened
+    return s.intents.sweet and not s.sweetened
 
 
 def wish(s: Subject) -> Fact:
     """Return the wished bottling day as an input of an explanation."""
-    return Fact("wished bottling", s.wished_bottling.isoformat(), "", so2.intent_entries(s), s.wished_bottling)
+    return Fact("wished bottling", wished_bottling(s).isoformat(), "", so2.intent_entries(s), wished_bottling(s))

@@ -10,6 +10,7 @@ from datetime import timedelta
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.history import last_reading
+from cellar_tui.planning import sulfur
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import arrest, cautions, final_so2, needs, running, sorbate, sulfite
 from cellar_tui.planning.rules.base import Answer, Rule, window
@@ -111,7 +112,7 @@ def due(s: Subject) -> Iterator[Due]:
     for rule in DOSED:
         # A keeping sulfite on too old a pH is not asked for; the pH that it waits for is.
         for dose in sulfite.wanted(s) if rule is sulfite else rule.due(s):
-            yield from _for(s, dose, rule.ID, rule in (arrest, sulfite) and s.sulfited is not True)
+            yield from _for(s, dose, rule.ID, rule in (arrest, sulfite) and sulfur.sulfited(s) is not True)
 
 
 RULE = Rule(

@@ -20,7 +20,7 @@ def _sort(s: Subject) -> tuple[str, str, str]:
     """Return the house rules of its days, earliest and latest, and of its gravity ("" where none counts)."""
     if running.fruit(s):
         return "press_fruit_from", "press_fruit_to", "press_fruit_sg"
-    if s.red:
+    if s.intents.red:
         return "press_red_days", "press_red_days", "press_red_sg"
     return "press_white_days", "press_white_days", ""
 
@@ -35,7 +35,7 @@ def _wanted(s: Subject) -> float | None:
 def _low(s: Subject) -> bool:
     wanted = _wanted(s)
     return (
-        s.on_skins and wanted is not None and bool(s.gravities) and running.at_or_under(s.gravities[-1].value, wanted)
+        s.c.on_skins and wanted is not None and bool(s.gravities) and running.at_or_under(s.gravities[-1].value, wanted)
     )
 
 
@@ -47,7 +47,7 @@ def _by_gravity(s: Subject) -> Iterator[Due]:
     mark = running.mark(s)
     if mark is not None and steps(mark) == steps(_wanted(s) or 0):
         reason, facts = "the ferment is at the mark where it is to stop", [*facts, running.mark_fact(s)]
-    elif s.red and not running.fruit(s):
+    elif s.intents.red and not running.fruit(s):
         last = s.fact("press_red_last")
         reason, facts = f"now, and by SG {last.value:.3f}, it has its colour", [*facts, s.fact(name), last]
     else:
@@ -57,7 +57,7 @@ def _by_gravity(s: Subject) -> Iterator[Due]:
 
 def due(s: Subject) -> Iterator[Due]:
     """Yield the pressing."""
-    if s.c.store or not s.on_skins:
+    if s.c.store or not s.c.on_skins:
         return
     begun, (first, last, _) = running.start(s), _sort(s)
     facts: tuple[Fact, ...] = (begun.fact("on skins or pulp since"), s.fact(first))

@@ -15,7 +15,7 @@ from dateutil.relativedelta import relativedelta
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.history import checks, decisions
-from cellar_tui.planning import arrested, coldhold
+from cellar_tui.planning import arrested, coldhold, handling
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs
 from cellar_tui.planning.rules.base import Answer, Rule, window
@@ -47,7 +47,7 @@ def _between(s: Subject, event: Event, first: str, last: str, reason: str, cause
 
 def _pressed(s: Subject) -> Iterator[Due]:
     for index, event in s.events(k.Press)[-1:]:
-        if s.red and not _racked_since(s, index):
+        if s.intents.red and not _racked_since(s, index):
             yield _between(
                 s,
                 event,
@@ -182,8 +182,8 @@ def _lees(s: Subject) -> Iterator[Due]:
     end = s.end
     if end is None:
         return
-    moved = s.blends(end.index) if end.index < 0 else []
-    work = sorted([*s.rackings, *moved, *s.skips(ID)], key=lambda one: one[0])
+    moved = handling.blends(s, end.index) if end.index < 0 else []
+    work = sorted([*handling.rackings(s), *moved, *s.skips(ID)], key=lambda one: one[0])
     work = [one for one in work if one[0] > end.index]
     event = s.c.log[end.index] if end.index >= 0 else None
     cold = [] if s.arrest is None else [one for one in work if one[0] > s.arrest.index]

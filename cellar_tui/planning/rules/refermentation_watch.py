@@ -12,6 +12,7 @@ from cellar_tui.ledger.history import checks, readings
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs
 from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, always, window
+from cellar_tui.planning.spirit import by_spirit
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.table import settled
 from cellar_tui.planning.verdicts.yeast import WATCH, warm_days, watch_marks, watch_start, watched
@@ -21,8 +22,8 @@ ID = "refermentation_watch"
 
 def _watched(s: Subject) -> bool:
     """Return whether yeast could still wake: no spirit and no sterile filter takes care of it."""
-    strong = s.intents.finish == "fortified" or s.strong is not None
-    return s.end is not None and not s.sterile and not strong and not settled(s, "yeast")
+    strong = s.intents.finish == "fortified" or by_spirit(s) is not None
+    return s.end is not None and not s.intents.sterile_filtration and not strong and not settled(s, "yeast")
 
 
 def _pressure(s: Subject) -> Iterator[Due]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from cellar_tui.planning import sulfur
 from cellar_tui.planning.rules.base import Answer
 from cellar_tui.planning.subject import Subject
 
@@ -10,7 +11,7 @@ STRIPS = (("method", "strip"),)
 
 def by_strip(s: Subject) -> bool:
     """Return whether its last free SO2 was read by strip, as the next will be."""
-    return bool(s.reads) and s.reads[-1].method == "strip"
+    return bool(sulfur.reads(s)) and sulfur.reads(s)[-1].method == "strip"
 
 
 def by_another(s: Subject) -> bool:

@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import timedelta
 
-from cellar_tui.planning import so2
+from cellar_tui.planning import handling, so2, sulfur
 from cellar_tui.planning.forecast import outlook
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import (
@@ -49,7 +49,7 @@ def watched(s: Subject) -> bool:
 
     A wine that came finished is watched from the day it came, whatever its bacteria may have done before.
     """
-    through = s.ml.state in ("done", "given_up") or not s.encouraged or s.c.given.finished is not None
+    through = s.ml.state in ("done", "given_up") or not s.intents.encouraged or s.c.given.finished is not None
     return s.end is not None and s.ml.state != "running" and through
 
 
@@ -76,7 +76,7 @@ def _offered(s: Subject, due: Due) -> Due:
 def _reckoned(s: Subject, since: needs.Moment) -> Iterator[Due]:
     """Yield the recheck that the latest event asks for."""
     jobs = [(needs.moment((i, s.c.log[i])), name) for i, name in work(s) if i >= since.index]
-    reads = [(needs.seen(one), "reading") for one in s.reads if one.index > since.index]
+    reads = [(needs.seen(one), "reading") for one in sulfur.reads(s) if one.index > since.index]
     skips = [(needs.moment(one), "skip") for one in s.skips(ID) if one[0] > since.index]
     if not [*jobs, *reads, *skips]:
         if s.c.given.finished is not None and s.c.given.first_sulfite is not False:
@@ -160,16 +160,20 @@ def _worked(s: Subject, last: needs.Moment, name: str) -> Iterator[Due]:
 
 def _unsettled(s: Subject) -> bool:
     """Return whether a first sulfite, blend or sweetening since the last reading leaves open how much is free."""
-    read = s.reads[-1].index if s.reads else -1
-    first = s.sulfites[0][0] if s.sulfites and s.c.given.first_sulfite is not True else -1
-    places = [first, *(index for index, _ in s.blends(after=s.end_index)), *(index for index, _ in s.sweetenings)]
+    read = sulfur.reads(s)[-1].index if sulfur.reads(s) else -1
+    first = sulfur.sulfites(s)[0][0] if sulfur.sulfites(s) and s.c.given.first_sulfite is not True else -1
+    places = [
+        first,
+        *(index for index, _ in handling.blends(s, after=s.end_index)),
+        *(index for index, _ in s.sweetenings),
+    ]
     return max(places) > read
 
 
 def _again(s: Subject) -> Iterator[Due]:
     """Yield the repetition of a reading far from what was expected, the same day and before its dose."""
-    if s.reads and needs.doubtful(s):
-        last = s.reads[-1]
+    if sulfur.reads(s) and needs.doubtful(s):
+        last = sulfur.reads(s)[-1]
         yield window(
             ID,
             last.on,
@@ -184,7 +188,7 @@ def _again(s: Subject) -> Iterator[Due]:
 def _sweetening(s: Subject) -> Iterator[Due]:
     """Yield the reading that sugar waits for once the sulfite before it is in."""
     waits = sweeten.waits_for_so2(s)
-    jobs = [needs.moment((i, s.c.log[i])) for i, _ in s.sulfites if s.free is None or i > s.free.index]
+    jobs = [needs.moment((i, s.c.log[i])) for i, _ in sulfur.sulfites(s) if s.free is None or i > s.free.index]
     if waits and jobs:
         fact, rule = jobs[-1].fact("sulfite before the sugar"), s.fact("recheck_after_work")
         yield window(
@@ -201,7 +205,7 @@ def _sweetening(s: Subject) -> Iterator[Due]:
 def _serving(s: Subject, since: needs.Moment) -> Iterator[Due]:
     """Yield the reading that sorbate or the cold hold waits for."""
     jobs = [index for index, _ in work(s) if index >= since.index]
-    unread = bool(jobs) and (not s.reads or jobs[-1] > s.reads[-1].index)
+    unread = bool(jobs) and (not sulfur.reads(s) or jobs[-1] > sulfur.reads(s)[-1].index)
     # Before the first sulfite there is nothing to read; while a sulfite is asked for, the reading after it serves.
     if not needs.sulfited(s) or (not unread and sulfite.asked(s) is not None):
         return

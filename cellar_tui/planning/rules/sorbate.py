@@ -9,11 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cellar_tui.ledger import kinds as k
-from cellar_tui.planning import arrested, measure, so2
+from cellar_tui.planning import arrested, handling, measure, so2
 from cellar_tui.planning import sorbate as chemistry
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs
 from cellar_tui.planning.rules.base import Answer, Rule, always, window
+from cellar_tui.planning.spirit import by_spirit
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.table import settled
 
@@ -24,7 +25,12 @@ AGE = "sorbate_reading_age"
 def wanted(s: Subject) -> bool:
     """Return whether its yeast must be held by sorbate: sugar is or will be in it, and no filter nor spirit does it."""
     sugar = s.sweetened and (s.sugar or 0.0) >= s.house.number("dry_sugar")
-    return s.end is not None and (s.sweet_style or sugar or s.alive_by_cold) and not s.sterile and s.strong is None
+    return (
+        s.end is not None
+        and (s.intents.sweet or sugar or s.alive_by_cold)
+        and not s.intents.sterile_filtration
+        and by_spirit(s) is None
+    )
 
 
 def short(s: Subject) -> bool:
@@ -41,13 +47,13 @@ def stable(s: Subject) -> bool:
     An arrested wine is held by its cold until the sorbate is in, and racked twice off its yeast; any other has left
     the cold and its crystals first.
     """
-    out = len(s.rackings) >= s.house.number("cold_rackings") if s.alive_by_cold else needs.off_crystals(s)
+    out = len(handling.rackings(s)) >= s.house.number("cold_rackings") if s.alive_by_cold else needs.off_crystals(s)
     return out and needs.clear_after_racking(s) and settled(s, "crystals") and settled(s, "haze")
 
 
 def sweetness_unknown(s: Subject) -> bool:
     """Return whether nobody has said yet how sweet it is to be."""
-    return s.sweet_style and not s.sweetened and s.intents.sweetness is None
+    return s.intents.sweet and not s.sweetened and s.intents.sweetness is None
 
 
 def sweetness_said(s: Subject) -> needs.Moment | None:
@@ -91,7 +97,12 @@ def too_little(s: Subject) -> bool:
     """Return whether sorbate is in a wine with its sugar, and less than its strength and pH ask for now."""
     found = arrested.cold(s)
     loose = s.sweetened or (found is not None and found.freed is not None)
-    if not loose or s.sterile or s.strong is not None or not s.added("sorbate", after=s.end_index):
+    if (
+        not loose
+        or s.intents.sterile_filtration
+        or by_spirit(s) is not None
+        or not s.added("sorbate", after=s.end_index)
+    ):
         return False
     asked = chemistry.asked(s)
     return not asked.enough or s.sorbate < asked.dose * s.house.number("sorbate_effect") / 100

@@ -29,7 +29,7 @@ def _above(s: Subject) -> bool:
 def _left_alone(s: Subject) -> bool:
     """Return whether a test of a fruit wine to be sweetened found so little that yeast may not be able to eat it."""
     seen = readings(s.c, "residual_sugar")
-    if not s.sweet_style or s.end is None or s.sweetened or not fruit(s.c) or not seen:
+    if not s.intents.sweet or s.end is None or s.sweetened or not fruit(s.c) or not seen:
         return False
     return dry_left(seen[-1].value, s.house) and unfermentable(s.c, s.house) is None
 

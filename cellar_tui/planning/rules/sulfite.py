@@ -10,11 +10,11 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from cellar_tui.ledger.history import readings
-from cellar_tui.planning import arrested, so2
+from cellar_tui.planning import arrested, so2, sulfur
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import cautions, final_so2, needs, sulfiting
 from cellar_tui.planning.rules.base import Answer, Rule, window
-from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.subject import Subject, all_skips
 
 ID = "sulfite"
 FIRST_DAYS = {
@@ -30,10 +30,10 @@ def first_wanted(s: Subject) -> bool:
     # A wine left with its sugar is chilled first: the arrest asks for cold and sulfite together.
     if s.end is None or needs.sulfited(s) or s.ml.state == "running" or arrested.awake(s):
         return False
-    if s.encouraged and s.ml.state not in ("done", "given_up"):
+    if s.intents.encouraged and s.ml.state not in ("done", "given_up"):
         return False
     # What a finished wine brought with it is not known before a reading.
-    return s.sulfited is False or s.free is not None
+    return sulfur.sulfited(s) is False or s.free is not None
 
 
 def _first(s: Subject) -> Iterator[Due]:
@@ -47,11 +47,11 @@ def _first(s: Subject) -> Iterator[Due]:
         latest, facts = since.on + s.days(name), [since.fact("ready for sulfite since"), s.fact(name)]
     reason = (
         "malolactic fermentation is over, the wine lies open to air and bacteria"
-        if s.encouraged
+        if s.intents.encouraged
         else ("the ferment is over, its carbon dioxide no longer protects the wine")
     )
     facts += s.changed("keeping_margin")
-    until, age = (None, ()) if s.sulfited is False else so2.fit_until(s)
+    until, age = (None, ()) if sulfur.sulfited(s) is False else so2.fit_until(s)
     if until is not None and until < since.on:
         return
     yield window(
@@ -68,8 +68,8 @@ def _first(s: Subject) -> Iterator[Due]:
 
 
 def _slipping(s: Subject) -> bool:
-    unanswered = s.free is not None and not any(index > s.free.index for index, _ in s.sulfites)
-    if not unanswered or s.sulfited is not True or not needs.ml_settled(s) or needs.doubtful(s):
+    unanswered = s.free is not None and not any(index > s.free.index for index, _ in sulfur.sulfites(s))
+    if not unanswered or sulfur.sulfited(s) is not True or not needs.ml_settled(s) or needs.doubtful(s):
         return False
     return needs.low(s)
 
@@ -123,7 +123,7 @@ def _sweetened(s: Subject) -> Iterator[Due]:
         if s.free is not None and s.free.index > index:
             return
         dose = so2.dose(s)
-        if dose is None or until is None or until < event.on or any(place > index for place, _ in s.sulfites):
+        if dose is None or until is None or until < event.on or any(place > index for place, _ in sulfur.sulfites(s)):
             return
         fact = needs.moment((index, event)).fact("sweetened")
         yield window(
@@ -160,7 +160,7 @@ def wanted(s: Subject) -> Iterator[Due]:
 def asked(s: Subject) -> Due | None:
     """Return the sulfite that is wanted now, None where none is or the first one was looked at and put off."""
     found = next((one for one in wanted(s) if one.dose is not None), None)
-    return None if found is not None and found.expires is None and s.all_skips(ID) else found
+    return None if found is not None and found.expires is None and all_skips(s, ID) else found
 
 
 def due(s: Subject) -> Iterator[Due]:

@@ -42,12 +42,12 @@ def _on_target(s: Subject) -> bool:
 
 
 def _sterile_ready(s: Subject) -> bool:
-    return s.sterile and s.end is not None and needs.to_be_sweetened(s) and sorbate.stable(s)
+    return s.intents.sterile_filtration and s.end is not None and needs.to_be_sweetened(s) and sorbate.stable(s)
 
 
 def _held(s: Subject) -> chemistry.Effective | None:
     """Return the sorbate that holds its yeast for the sugar still to come, None where there is none."""
-    fit = None if s.sterile else chemistry.effective(s)
+    fit = None if s.intents.sterile_filtration else chemistry.effective(s)
     if fit is None or sorbate.short(s) or (any(index > fit.index for index, _ in s.sweetenings) and _sweet_enough(s)):
         return None
     return fit
@@ -55,12 +55,12 @@ def _held(s: Subject) -> chemistry.Effective | None:
 
 def waits_for_so2(s: Subject) -> bool:
     """Return whether its sugar waits for nothing but free SO2 on target."""
-    return not s.c.store and s.sweet_style and _held(s) is not None and not s.sweetened and needs.under_target(s)
+    return not s.c.store and s.intents.sweet and _held(s) is not None and not s.sweetened and needs.under_target(s)
 
 
 def due(s: Subject) -> Iterator[Due]:
     """Yield the sweetening."""
-    if s.c.store or not s.sweet_style or (_sweet_enough(s) and not sorbate.sweetness_unknown(s)):
+    if s.c.store or not s.intents.sweet or (_sweet_enough(s) and not sorbate.sweetness_unknown(s)):
         return
     dose, task = _dose(s)
     facts = dose.because.facts if dose else (Fact("sweetness wished", "not said"),)

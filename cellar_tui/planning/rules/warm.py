@@ -18,13 +18,13 @@ ID = "warm"
 
 def _least(s: Subject) -> str:
     """Return the house rule of the least warmth that this ferment needs now, "" where none does."""
-    if s.red:
+    if s.intents.red:
         return "warm_red" if running.in_last_third(s) else ""
     return "warm_white" if s.intents.colour == "white" else ""
 
 
 def _most(s: Subject) -> str:
-    return "hot_red" if s.red else "hot_other"
+    return "hot_red" if s.intents.red else "hot_other"
 
 
 def _cold(s: Subject) -> bool:
@@ -56,7 +56,7 @@ def _too_cold(s: Subject) -> Iterator[Due]:
         return
     least = s.fact(name)
     reason, facts = "so cold, a ferment of white must falls asleep", [least]
-    if s.red:
+    if s.intents.red:
         reason = "so cold, a red may not finish the last third of its sugar"
         facts += [s.fact("last_third"), running.gravity_fact(s)]
     yield from _out(s, _cold, reason, f"warm it to {least.value:g} C or more, then read its temperature", *facts)
@@ -76,7 +76,7 @@ def _decided(s: Subject) -> Iterator[Due]:
     for index, event in decisions(s.c, "ferment_stuck", "warm")[-1:]:
         if not readings(s.c, "temperature", index) and not decisions(s.c, "ferment_stuck", "finish_here", after=index):
             fact = needs.moment((index, event)).fact("decided to warm it")
-            name = "warm_red" if s.red else "warm_white"
+            name = "warm_red" if s.intents.red else "warm_white"
             yield window(
                 ID,
                 event.on,

@@ -8,7 +8,8 @@ from datetime import timedelta
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.history import additions, checks
-from cellar_tui.planning import headspace, so2
+from cellar_tui.planning import handling, headspace, so2, sulfur
+from cellar_tui.planning.age import wished_bottling
 from cellar_tui.planning.forecast import outlook
 from cellar_tui.planning.plan import Fact
 from cellar_tui.planning.subject import Subject
@@ -21,12 +22,12 @@ SPOILT = ("vinegar", "film", "browning")
 def work(s: Subject) -> list[tuple[int, str]]:
     """Return place and name of the work on the wine that a later free SO2 reading must cover."""
     # On the wished bottling day and the day before it racking and filtration are part of the filling: a caution only.
-    filling = (s.wished_bottling - timedelta(days=1), s.wished_bottling)
-    found = [(i, "racking") for i, e in s.rackings if e.on not in filling]
+    filling = (wished_bottling(s) - timedelta(days=1), wished_bottling(s))
+    found = [(i, "racking") for i, e in handling.rackings(s) if e.on not in filling]
     found += [(i, "filtration") for i, e in s.events(k.Filter, after=s.end_index) if e.on not in filling]
-    found += [(i, "blend") for i, _ in s.blends(after=s.end_index)]
+    found += [(i, "blend") for i, _ in handling.blends(s, after=s.end_index)]
     found += [(i, "sweetening") for i, _ in s.sweetenings]
-    found += [(i, "sulfite addition") for i, _ in s.sulfites]
+    found += [(i, "sulfite addition") for i, _ in sulfur.sulfites(s)]
     return sorted(found)
 
 
@@ -40,7 +41,7 @@ def _undoings(s: Subject) -> Iterator[Undone]:
         if check.result == "fail" and spoilt:
             yield Undone(evidence.index, log[evidence.index], f"{check.test} failed: {check.fault or 'gap or film'}")
     wanted = so2.target(s).free
-    for reading in s.reads:
+    for reading in sulfur.reads(s):
         if reading.index > s.end_index and reading.value < wanted:
             yield Undone(reading.index, log[reading.index], "free SO2 under target")
 
@@ -93,7 +94,7 @@ def _shown(s: Subject, after: int) -> Shown | None:
 
 
 def _begun(s: Subject, after: int) -> Fact | None:
-    for index, event in reversed(s.sulfites):
+    for index, event in reversed(sulfur.sulfites(s)):
         if index >= after:
             return Fact("sulfite added", round(event.so2, 1), "mg/L", (event.entry,), event.on)
     return None

@@ -9,15 +9,16 @@ from cellar_tui.enology import so2 as chemistry
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger import malolactic as ml
 from cellar_tui.ledger.history import Evidence, checks, free_readings, readings
-from cellar_tui.planning import so2
+from cellar_tui.planning import so2, sulfur
 from cellar_tui.planning.plan import Fact
+from cellar_tui.planning.spirit import by_spirit
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.base import Kind, Shown, Undone, blends
 
 
 def _undoings(s: Subject) -> Iterator[Undone]:
     yield from blends(s)
-    if s.encouraged or s.ml.state == "done":
+    if s.intents.encouraged or s.ml.state == "done":
         return
     for _, _, index in ml.falls(s.c, s.house, s.end_index) if s.end is not None else ():
         yield Undone(index, s.c.log[index], "malic acid falling, or a lactic spot")
@@ -45,8 +46,8 @@ def _free_facts(run: list[Evidence]) -> tuple[Fact, ...]:
 
 def first_sulfite(s: Subject) -> date:
     """Return the day of the first sulfite that is known; of what came in with the wine, the day it came."""
-    came_with_it = s.c.given.first_sulfite is True or not s.sulfites
-    return s.c.started if came_with_it else s.sulfites[0][1].on
+    came_with_it = s.c.given.first_sulfite is True or not sulfur.sulfites(s)
+    return s.c.started if came_with_it else sulfur.sulfites(s)[0][1].on
 
 
 def _malic_kept(s: Subject, after: int) -> tuple[tuple[Fact, ...], str] | None:
@@ -85,13 +86,14 @@ def _shown(s: Subject, after: int) -> Shown | None:
     run = on_target_since(s, after)
     if not run:
         return None
-    if s.strong is not None and s.intents.malolactic == "either":
-        if run[-1].index <= s.strong.index:
+    strong = by_spirit(s)
+    if strong is not None and s.intents.malolactic == "either":
+        if run[-1].index <= strong.index:
             return None
-        fact = Fact("strength", round(s.strong.value, 1), "% vol", s.strong.entries, s.strong.on)
+        fact = Fact("strength", round(strong.value, 1), "% vol", strong.entries, strong.on)
         reason = f"{s.figure('spirit_strength')} % by spirit and free SO2 on target"
         return Shown((fact, *_free_facts(run[-1:])), reason, run[-1].index)
-    if s.encouraged:
+    if s.intents.encouraged:
         if s.ml.state != "done" or run[-1].index <= s.ml.index:
             return None
         fact = Fact("malolactic done", (s.ml.on or s.c.started).isoformat(), "", s.ml.entries, s.ml.on)
@@ -105,23 +107,23 @@ def _shown(s: Subject, after: int) -> Shown | None:
 
 
 def _begun(s: Subject, after: int) -> Fact | None:
-    for index, event in reversed(s.sulfites):
+    for index, event in reversed(sulfur.sulfites(s)):
         if index >= after:
             return Fact("sulfite added", round(event.so2, 1), "mg/L", (event.entry,), event.on)
     return None
 
 
 def _wants(s: Subject) -> str:
-    if s.encouraged:
+    if s.intents.encouraged:
         return "malolactic done, then a free SO2 reading on target"
     return f"free SO2 on target at every reading over {s.figure('bacteria_days')} days, and malic acid shown unchanged"
 
 
 def _rests_on(s: Subject) -> Iterator[Fact]:
     yield from so2.target_rules(s)
-    if s.encouraged:
+    if s.intents.encouraged:
         yield from map(s.fact, ("malic_done", "chromatogram_days"))
-    elif s.strong is not None and s.intents.malolactic == "either":
+    elif by_spirit(s) is not None and s.intents.malolactic == "either":
         yield s.fact("spirit_strength")
     else:
         names = ("bacteria_days", "malic_done", "malic_fall", "malic_same", "malic_apart", "bacteria_ph")

@@ -9,6 +9,8 @@ from datetime import date
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.history import checks
+from cellar_tui.planning import handling
+from cellar_tui.planning.ground import ground
 from cellar_tui.planning.plan import Because, Fact, Verdict
 from cellar_tui.planning.subject import Subject
 
@@ -65,7 +67,7 @@ class Kind:
 
 def blends(s: Subject) -> Iterator[Undone]:
     """Yield the blends, which undo all five."""
-    for index, event in s.blends():
+    for index, event in handling.blends(s):
         yield Undone(index, event, "blended")
 
 
@@ -128,7 +130,7 @@ def judge(s: Subject, kind: Kind) -> Verdict:
 def _rules(s: Subject, kind: Kind) -> tuple[Fact, ...]:
     """Return the house rules on which a verdict rests, whatever it is."""
     topped = any(event.foreign > 0 for _, event in s.events(k.Topping))
-    return (*kind.rests_on(s), *((s.fact("foreign_share"),) if topped else ()), *s.ground)
+    return (*kind.rests_on(s), *((s.fact("foreign_share"),) if topped else ()), *ground(s))
 
 
 def _verdict(kind: Kind, state: str, reason: str, facts: tuple[Fact, ...], until: date | None = None) -> Verdict:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.history import Evidence, additions, checks, readings
-from cellar_tui.planning import coldhold
+from cellar_tui.planning import coldhold, handling
 from cellar_tui.planning.plan import Fact
 from cellar_tui.planning.so2 import intent_entries
 from cellar_tui.planning.subject import Subject
@@ -18,7 +18,7 @@ GRAPE = ("juice", "concentrate")
 
 def tests(s: Subject, after: int = -1) -> list[Evidence]:
     """Return the cold tests, fridge tests and conductivity drops later than `after`: 1 passed, 0 failed."""
-    kinds = ("cold_test",) if s.tartrate else ("cold_test", "fridge_test")
+    kinds = ("cold_test",) if handling.tartrate(s) else ("cold_test", "fridge_test")
     found = [one for one, _ in checks(s.c, *kinds, after=after)]
     limit = s.house.number("conductivity_drop")
     for one in readings(s.c, "conductivity_drop", after):
@@ -32,7 +32,7 @@ def _undoings(s: Subject) -> Iterator[Undone]:
     yield from _acid(s)
     for index, event in s.added("carbonate"):
         yield Undone(index, event, "acid taken out")
-    for index, event in s.finings():
+    for index, event in handling.finings(s):
         yield Undone(index, event, "fined")
     for index, event, name in additions(s.c, lambda name: name in GRAPE, after=s.end_index):
         yield Undone(index, event, f"{name} added")
@@ -85,7 +85,7 @@ def _shown(s: Subject, after: int) -> Shown | None:
         fact = Fact("crystals accepted", "yes", "", intent_entries(s, "crystals_accepted"))
         return Shown((fact,), "crystals are harmless and accepted; say so to whoever drinks it", len(s.c.log))
     held = coldhold.hold(s)
-    if s.tartrate and held is not None and held.start > after and held.credit >= 1:
+    if handling.tartrate(s) and held is not None and held.start > after and held.credit >= 1:
         latest = s.c.log[held.seen_index]
         on = Fact("in the cold until", latest.on.isoformat(), "", (latest.entry,), latest.on)
         return Shown((*held.facts, on), "cold hold served", held.seen_index)
@@ -101,7 +101,7 @@ def _begun(s: Subject, after: int) -> Fact | None:
 
 
 def _wants(s: Subject) -> str:
-    if not s.tartrate:
+    if not handling.tartrate(s):
         return f"a fridge test of {s.figure('fridge_test_days')} days at serving cold"
     if s.intents.served_cold:
         return "a passed cold test, after a hold or without one"

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from cellar_tui.ledger import ferment
 from cellar_tui.ledger.history import additions, checks, readings
 from cellar_tui.ledger.materials import PROTEIN_FININGS, material
+from cellar_tui.planning import handling
 from cellar_tui.planning.plan import Fact
-from cellar_tui.planning.subject import Subject
+from cellar_tui.planning.subject import Subject, clear_rule
 from cellar_tui.planning.verdicts.base import Kind, Shown, Undone, blends
 
 HAZY_SWEETENERS = ("juice", "honey", "concentrate")
@@ -17,7 +18,7 @@ HAZY_SWEETENERS = ("juice", "honey", "concentrate")
 
 def needs_heat(s: Subject) -> bool:
     """Return whether protein can haze it: whites, roses and fruit wines; tannin throws it in reds."""
-    return not s.red and s.intents.finish != "fortified"
+    return not s.intents.red and s.intents.finish != "fortified"
 
 
 def tests(s: Subject) -> tuple[str, ...]:
@@ -28,7 +29,7 @@ def tests(s: Subject) -> tuple[str, ...]:
 def _undoings(s: Subject) -> Iterator[Undone]:
     yield from blends(s)
     if not needs_heat(s):
-        for index, event in s.finings(s.end_index):
+        for index, event in handling.finings(s, s.end_index):
             yield Undone(index, event, "fined")
         return
     for index, event, name in additions(s.c, lambda _: True, after=s.end_index):
@@ -73,7 +74,7 @@ def _shown(s: Subject, after: int) -> Shown | None:
         return None
     look = Fact("clear", "yes", "", s.clear.entries, s.clear.on)
     if not needs_heat(s):
-        disturbed = s.latest(s.finings(), s.blends())
+        disturbed = handling.latest(handling.finings(s), handling.blends(s))
         if disturbed is not None and s.clear.on - disturbed[1].on < s.days("haze_quiet"):
             return None
         return Shown((look,), f"clear, and left alone for {s.house.days('haze_quiet')} days before", s.clear.index)
@@ -109,7 +110,7 @@ def _wants(s: Subject) -> str:
 
 def _rests_on(s: Subject) -> Iterator[Fact]:
     if readings(s.c, "turbidity"):
-        yield s.fact(s.clear_rule)
+        yield s.fact(clear_rule(s.intents))
     yield from map(s.fact, ("heat_rise", "ph_undoes") if needs_heat(s) else ("haze_quiet",))
 
 

@@ -10,6 +10,7 @@ from cellar_tui.ledger.ferment import dry_mark, moves_gravity, steps
 from cellar_tui.ledger.history import Evidence, checks, readings
 from cellar_tui.planning import arrested, sorbate
 from cellar_tui.planning.plan import Fact
+from cellar_tui.planning.spirit import by_spirit
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.base import Kind, Shown, Undone, blends
 
@@ -154,15 +155,15 @@ def _watched(s: Subject, after: int) -> Shown | None:
 def spirit_holds(s: Subject) -> bool:
     """Return whether its strength keeps the yeast down: 18 % by spirit, or strength and sugar together."""
     by_sum = s.sugar_held.low / 10 + 4.5 * (s.alcohol or 0.0) >= s.house.number("spirit_index")
-    return s.strong is not None or by_sum
+    return by_spirit(s) is not None or by_sum
 
 
 def _fortified(s: Subject, after: int) -> Shown | None:
     run = _steady(s, after, s.house.days("fortified_days"), None)
     if not run or not spirit_holds(s):
         return None
-    last = s.c.log[run[-1].index]
-    by, on = (s.strong.entries, s.strong.on) if s.strong else ((last.entry,), last.on)
+    strong, last = by_spirit(s), s.c.log[run[-1].index]
+    by, on = (strong.entries, strong.on) if strong else ((last.entry,), last.on)
     facts = (
         Fact("strength", round(s.alcohol or 0.0, 1), "% vol", by, on),
         *_facts("gravity", "SG", run),

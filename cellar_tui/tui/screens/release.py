@@ -75,7 +75,7 @@ class ReleaseScreen(ListScreen):
         """Return the fields of the bottling that this page speaks of."""
         most, _ = bottled(s.volume, self.size_ml)
         fields = {"count": str(most), "size": str(self.size_ml)}
-        return fields | ({"filter": "sterile"} if s.sterile else {})
+        return fields | ({"filter": "sterile"} if s.intents.sterile_filtration else {})
 
     def _would_say(self, s: Subject) -> Outcome | None:
         """Return what recording the bottling today would say."""
