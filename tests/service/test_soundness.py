@@ -14,6 +14,7 @@ from cellar_tui.service.open import OpenCellar, create_cellar, open_cellar
 from cellar_tui.service.records import BOARD_DAMAGED
 from cellar_tui.service.views import Answer, CellarError, Request
 from storage.errors import DiskFailed
+from storage.schema import SCHEMA_VERSION
 from tests.service.kept import KMS, NOON, Kept
 from tests.storage.dump import make
 
@@ -113,8 +114,9 @@ def test_a_damaged_ledger_is_never_folded(tmp_path: Path) -> None:
         assert service.view.board().lines, "the board itself is as it was written"
 
 
-def test_a_cellar_of_an_older_version_opens_with_its_plans(tmp_path: Path) -> None:
-    path = make(1, tmp_path / "old.db")
+@pytest.mark.parametrize("version", range(1, SCHEMA_VERSION))
+def test_a_cellar_of_an_older_version_opens_with_its_plans(tmp_path: Path, version: int) -> None:
+    path = make(version, tmp_path / "old.db")
     clock = lambda: datetime(2026, 3, 14, 19, tzinfo=UTC)  # noqa: E731 - a clock that stands
     with closing(open_cellar(path, clock, by="ida", read_only=True)) as service:
         looked = service.view.tasks()
