@@ -15,7 +15,8 @@ from cellar_tui.exchange.sheet_file import Row
 from cellar_tui.language import numerals, quantities
 from cellar_tui.ledger.fields import specs
 from cellar_tui.ledger.kinds import Series
-from cellar_tui.service.series import PART, digest_of
+from cellar_tui.service.series import PART
+from cellar_tui.service.series_rows import digest_of
 from cellar_tui.service.views import CellarError
 
 DAYS = ("date", "datetime", "date_time", "timestamp", "time_stamp", "day")

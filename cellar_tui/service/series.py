@@ -9,7 +9,7 @@ from typing import Any
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.kinds import Series
 from cellar_tui.planning.consider import Standing
-from cellar_tui.service import build_entries
+from cellar_tui.service import build_entries, series_rows
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.records import Names, plainly
 from cellar_tui.service.views import Answer, CellarError, Request
@@ -17,10 +17,6 @@ from storage.tx import Tx
 
 PART = 400_000
 """Characters after which a text that is kept beside the ledger ends, and the next begins."""
-
-
-def _name(digest: str, part: int) -> str:
-    return f"series:{digest}:{part}"
 
 
 def record(
@@ -42,7 +38,7 @@ def record(
         # The rows go first: an entry is never without them, and rows without an entry harm nothing.
         with plainly(), cellar._records.file.write() as tx:
             for part, text in enumerate(texts):
-                tx.set_meta(_name(body.digest, part), text)
+                tx.set_meta(series_rows.name(body.digest, part), text)
     return cellar._saving.save([number], build, Request(vessel, "series", {}, key=key), preview=preview)
 
 
@@ -58,20 +54,12 @@ def kept(cellar: OpenCellar, entries: Sequence[Entry]) -> dict[str, list[str]]:
         if not isinstance(body, Series):
             continue
         with plainly():
-            texts = [cellar._records.file.meta(_name(body.digest, part)) or "" for part in range(body.parts)]
-        if digest_of(texts) != body.digest:
+            texts = series_rows.kept(cellar._records.file, body)
+        if texts is None:
             told = f"the rows of the series of entry {entry.seq} are not what was recorded: restore the newest backup."
-            raise CellarError(told, code="storage")
+            raise CellarError(told, code="damaged")
         found[body.digest] = texts
     return found
-
-
-def digest_of(texts: Sequence[str]) -> str:
-    """Return the hash of a series' rows."""
-    digest = hashlib.blake2b(digest_size=16)
-    for text in texts:
-        digest.update(text.encode())
-    return digest.hexdigest()
 
 
 def put_back(tx: Tx, body: Mapping[str, Any], rows_of: Callable[[str], str | None]) -> None:
@@ -87,11 +75,11 @@ def put_back(tx: Tx, body: Mapping[str, Any], rows_of: Callable[[str], str | Non
     """
     digest = str(body["digest"])
     rows = rows_of(digest)
-    if rows is None or digest_of([rows]) != digest:
+    if rows is None or series_rows.digest_of([rows]) != digest:
         told = "is missing or is not what was exported: put it beside the ledger. Nothing was imported."
         raise CellarError(f"series-{digest}.csv {told}", field="file")
     for part, text in enumerate(_cut(rows)):
-        tx.set_meta(_name(digest, part), text)
+        tx.set_meta(series_rows.name(digest, part), text)
 
 
 def _cut(rows: str) -> Iterator[str]:

@@ -9,16 +9,17 @@ from datetime import UTC, date, datetime, timedelta
 from cellar_tui.language import days
 from cellar_tui.ledger.cellar import Problem
 from cellar_tui.ledger.cellar_kinds import OUTSIDE_TIME
+from cellar_tui.ledger.kinds import Series
 from cellar_tui.ledger.standing import standing
 from cellar_tui.planning.consider import Standing
 from cellar_tui.planning.guards.base import Finding
 from cellar_tui.planning.plan import PLAN_VERSION
-from cellar_tui.service import rows
+from cellar_tui.service import rows, series_rows
 from cellar_tui.service.clock import day_in
 from cellar_tui.service.components import components
 from storage import check
 from storage.chain import GENESIS
-from storage.errors import Corrupt
+from storage.errors import RESTORE, Corrupt
 from storage.reads import Reads
 from storage.store import Store
 from storage.tx import Tx
@@ -107,6 +108,9 @@ def _derived_faults(store: Store) -> tuple[list[str], list[Problem]]:
             found.append(f"the board's {name} are not what the ledger gives: {REBUILD}.")
     if changed and not found:
         found.append(f"the board is not as it was written: {REBUILD}.")
+    for entry in base.entries:
+        if isinstance(entry.body, Series) and series_rows.kept(store, entry.body) is None:
+            found.append(f"the rows of the series of entry {entry.seq} are not what was recorded: {RESTORE}.")
     lowest = components(base.entries)
     if any(number > 0 and groups.get(number) != lowest.get(number, number) for number in base.cellar.vessels):
         found.append(f"which vessels were joined is not what the ledger gives: {REBUILD}.")

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Callable
+from contextlib import closing
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -146,3 +148,16 @@ def test_heads_of_a_logger_can_be_named(holding: Desk, tmp_path: Path) -> None:
     said = holding("import", str(path), "--series", "Demijohn 1", *named)
     assert said.status == 0, said.err
     assert "2 temperatures of a logger" in said.out
+
+
+def test_rows_that_were_changed_are_found_by_the_check_and_by_a_backup(
+    holding: Desk, path: Path, tmp_path: Path
+) -> None:
+    assert holding("import", logged(tmp_path, lambda _: -2.8, 1), "--series", "Demijohn 1").status == 0
+    assert holding("check").status == 0
+    with closing(sqlite3.connect(path, isolation_level=None)) as plain:
+        plain.execute("UPDATE meta SET value = replace(value, '-2.8', '-2.9') WHERE name LIKE 'series:%'")
+    said = holding("check")
+    assert said.status == 4
+    assert "rows of the series of entry 7" in said.out
+    assert holding("backup", str(tmp_path / "copy.db")).status == 4
