@@ -11,11 +11,10 @@ from pathlib import Path
 from cellar_tui.cli import as_json, output
 from cellar_tui.cli.arguments import UsageError, days_ahead
 from cellar_tui.cli.where import looked_at
-from cellar_tui.exchange import calendar, folder
+from cellar_tui.exchange import outward
 from cellar_tui.language import days, describe_entry, explain
 from cellar_tui.language.cautions import care_of
 from cellar_tui.planning.day_text import short_day
-from cellar_tui.service import ledger_file
 from cellar_tui.service.board import WEEK
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import CellarError, Task
@@ -112,12 +111,7 @@ def wrapped(lines: list[str]) -> Iterator[str]:
 def _calendar(arg: Namespace, tasks: list[Task], service: OpenCellar, day: date) -> None:
     path = Path(arg.ics)
     _warned_aside(service)
-    reached = ledger_file.reached(service)
-    state = calendar.State(reached.cellar, reached.entries, reached.recorded, day, service.view.units)
-    old = calendar.before(path)
-    new = calendar.written(tasks, state, old)
-    if new != old:
-        folder.keep(path, [new])
+    outward.keep_calendar(service, path, tasks, day)
     output.lines(f"{len(tasks)} due actions in {path}.")
 
 

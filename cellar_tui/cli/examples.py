@@ -70,6 +70,7 @@ EXAMPLES: Mapping[str, tuple[tuple[str, str], ...]] = {
         ("cellar-tui import out/ledger.jsonl --db new.db", "a whole ledger into an empty cellar"),
         ("cellar-tui import readings.csv --dates DMY --preview", "what each row would record"),
         ('cellar-tui import readings.csv --map "Acidity=ph" --map "Colour=-"', "remembered with the cellar"),
+        ('cellar-tui import logger.csv --series "Demijohn 1"', "a temperature logger's file as one entry"),
     ),
     "paper round": (
         ("cellar-tui paper round --out round.pdf", "late and for today"),

@@ -96,7 +96,7 @@ def _events(content: bytes) -> dict[str, Event]:
             raise ValueError(read)
         return {str(one["uid"]): one for one in read.subcomponents if isinstance(one, Event)}
     except (ValueError, KeyError, IndexError, TypeError) as error:
-        told = "That file is no calendar of this program: name another one, it is left as it is."
+        told = "That file is no calendar of this program, and left as it is: name another."
         raise CellarError(told, field="ics") from error
 
 

@@ -48,6 +48,16 @@ def ready(folder: Path) -> None:
         raise CellarError(told, field="folder")
 
 
+def file_name(words: str, ending: str) -> str:
+    """Return words as the name of a file that any system takes: letters, digits, points and dashes alone.
+
+    >>> file_name("../Late gold 26 in D/5 2026-11-26", ".pdf")
+    'Late-gold-26-in-D-5-2026-11-26.pdf'
+    """
+    kept = re.sub(r"[^\w.-]+", "-", words).strip("-._")[:120]
+    return f"{kept or 'cellar'}{ending}"
+
+
 def plain(path: Path) -> bool:
     """Return whether a path is a file itself, no link to one."""
     return path.is_file() and not path.is_symlink()

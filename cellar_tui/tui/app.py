@@ -20,7 +20,7 @@ from cellar_tui.language.layout import joined
 from cellar_tui.service import state_folder
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import CellarError
-from cellar_tui.tui import keyboard, terminal
+from cellar_tui.tui import keyboard, outward, terminal
 from cellar_tui.tui.boundary import REFUSALS, SpeaksErrors, tell
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.leaving import Leaving
@@ -119,6 +119,7 @@ class CellarApp(SpeaksErrors, App[int]):
             for one in keys_of(screen.PLACE):
                 if not (self.service.read_only and one.writes) and one.id != "palette":
                     yield SystemCommand(one.label.capitalize(), one.help, partial(screen.run_action, one.action))
+            yield from outward.commands(screen)
         for name, theme in themes.NAMES.items():
             yield SystemCommand(f"Colours: {name}", f"take {name} colours", partial(setattr, self, "theme", theme))
 
