@@ -285,6 +285,16 @@ def test_free_so2_is_read(story: Tale, window: Window) -> None:
         "2026-11-20",
     ),
     (
+        "nor on one from before water, 2 % of it or more",
+        lambda: kept(volume=20.0).add("2026-11-10", "water", 0.5).reading("2026-11-20", free_so2=15),
+        "2026-11-20",
+    ),
+    (
+        "a little of it is nothing",
+        lambda: kept(volume=20.0).add("2026-11-10", "water", 0.3).reading("2026-11-20", free_so2=15),
+        None,
+    ),
+    (
         "nor on one from before a cold hold",
         lambda: kept().chill("2026-11-10", -3).warm("2026-11-16").reading("2026-11-20", free_so2=15),
         "2026-11-20",

@@ -1,6 +1,7 @@
 """A must is asked for pH and TA before its yeast.
 
-Later the pH is read with a dose that would rest on an old one, or on one from before acid, malolactic, cold or a blend.
+Later the pH is read with a dose that would rest on an old one, or on one from before acid, water, malolactic, cold or a
+blend.
 """
 
 from __future__ import annotations
@@ -9,7 +10,10 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.contents import Event
+from cellar_tui.ledger.ferment import moves_gravity
 from cellar_tui.ledger.history import last_reading
+from cellar_tui.ledger.materials import material
 from cellar_tui.planning import sulfur
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import arrest, cautions, final_so2, needs, running, sorbate, sulfite
@@ -29,12 +33,22 @@ def _moved(s: Subject, after: int) -> Fact | None:
         for index, event in s.events(k.Chill, after=after)
         if isinstance(event.body, k.Chill) and event.body.end
     ]
+    changes += [(index, event, "thinned, or joined with other acid") for index, event in _thinned(s, after)]
     if s.ml.state == "done" and s.ml.index > after:
         changes.append((s.ml.index, s.c.log[s.ml.index], "malolactic fermentation done"))
     if not changes:
         return None
     index, event, name = max(changes, key=lambda one: one[0])
     return needs.moment((index, event)).fact(name)
+
+
+def _thinned(s: Subject, after: int) -> Iterator[tuple[int, Event]]:
+    """Yield the water, juice, syrup or spirit that made up more of it than another wine may without a word."""
+    most = s.house.number("foreign_share") / 100
+    for index, event in moves_gravity(s.c, after):
+        liquid = isinstance(event.body, k.Addition) and material(event.body.material or "").unit != "g"
+        if liquid and event.after.volume > event.before.volume * (1 + most):
+            yield index, event
 
 
 def _for(s: Subject, dose: Due, name: str, first: bool) -> Iterator[Due]:
