@@ -60,6 +60,12 @@ COMMANDS: tuple[Command, ...] = (
         ("--on", "--as-of", "--within", "--why", "--short", "--quiet", "--ics"),
     ),
     Command("show", "one vessel, whole", ("--as-of", "--on", "--because"), (("vessel", None, "name of the vessel"),)),
+    Command(
+        "trace",
+        "what a wine or lot is made of; where the lot of a material went",
+        (),
+        (("name", None, "vessel, store of bottles, lot of bottles, or lot of a material"),),
+    ),
     Command("vessel add", "enter a vessel", ("--key", "--waive"), (("name", None, "name of the vessel"), FIELDS)),
     Command("vessel retire", "take an empty vessel out of use", ("--waive",), (("name", None, "name of the vessel"),)),
     Command(

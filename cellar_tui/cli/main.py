@@ -23,6 +23,7 @@ from cellar_tui.cli import (
     paper,
     settings,
     take_in,
+    trace,
     write,
 )
 from cellar_tui.cli.arguments import UsageError
@@ -34,6 +35,7 @@ HANDLERS: dict[str, Callable[[Namespace], int]] = {
     "demo": dashboard.demo,
     "due": due.due,
     "show": look.show,
+    "trace": trace.trace,
     "check": keep.check,
     "rebuild": keep.rebuild,
     "backup": keep.backup,

@@ -107,6 +107,7 @@ def _addition(body: k.Addition, names: Mapping[int, str], units: str) -> str:
     text = f"{amount(body.amount or 0, material(name).unit, units)} {words(name)}"
     if body.dose is not None:
         text += f" ({amount(body.dose, 'mg/L', units)})"
+    text += f", lot {body.lot}" if body.lot else ""
     return f"{text}, for {body.purpose}" if body.purpose else text
 
 
@@ -182,7 +183,15 @@ def _override(body: k.Postpone | k.Skip, names: Mapping[int, str], units: str) -
 def _bottle(body: k.Bottle, names: Mapping[int, str], units: str) -> str:
     through = f", filter {body.filter}" if body.filter else ""
     left = f", {amount(body.left, 'L', units)} left" if body.left else ""
-    return f"bottled {body.count or 0:g} of {amount(body.size or 0, 'mL', units)}{through}{left}"
+    lot = f", lot {body.lot}" if body.lot else ""
+    return f"bottled {body.count or 0:g} of {amount(body.size or 0, 'mL', units)}{through}{left}{lot}"
+
+
+def _bottles_out(body: k.Bottles, names: Mapping[int, str], units: str) -> str:
+    what = {"kept": "kept back", "returned": "came back"}.get(body.how or "", body.how or "gone")
+    size = f" of {amount(body.size, 'mL', units)}" if body.size else ""
+    whom = f", {body.whom}" if body.whom else ""
+    return f"{body.count or 0:g} bottles{size} {what}{whom}"
 
 
 def _value(value: object, unit: str, units: str) -> str:
@@ -241,6 +250,8 @@ _SAID: dict[type[k.Body], Callable[[Any, Mapping[int, str], str], str]] = {
     k.Postpone: _override,
     k.Skip: _override,
     k.Bottle: _bottle,
+    k.Bottles: _bottles_out,
+    k.Harvest: lambda body, names, units: f"taken in: {_plain(body, units)}",
     k.Note: lambda body, names, units: body.text or "",
     c.WineStart: lambda body, names, units: f"{body.name} begun: {_plain(body, units)}",
     c.Vessel: lambda body, names, units: f"vessel {body.name}: {_plain(body, units)}",
@@ -257,8 +268,12 @@ _SAID: dict[type[k.Body], Callable[[Any, Mapping[int, str], str], str]] = {
 
 def entry(found: Entry, names: Mapping[int, str], units: str = "metric") -> str:
     """Return an entry as one line; `names` gives the vessels by number."""
-    said = _SAID[type(found.body)](found.body, names, units)
-    return " ".join(said.split())
+    return content(found.body, names, units)
+
+
+def content(said: k.Body, names: Mapping[int, str], units: str = "metric") -> str:
+    """Return what an entry says as one line."""
+    return " ".join(_SAID[type(said)](said, names, units).split())
 
 
 def bottling(path: Sequence[Dated], held_up_by: Sequence[Dated]) -> str:

@@ -82,7 +82,7 @@ def house_of(entries: Iterable[Entry]) -> House:
                 changed[body.name] = entry.root
         elif isinstance(body, MaterialOnHand) and body.name:
             opened = body.opened.isoformat() if body.opened else None
-            stock[body.name] = Stock(body.strength, opened, body.amount, entry.root)
+            stock[body.name] = Stock(body.strength, opened, body.amount, entry.root, body.lot)
     return House(values, changed, stock)
 
 

@@ -67,6 +67,7 @@ class MaterialOnHand(k.Body):
     strength: float | None = f.number("", 0, 2000)
     opened: date | None = f.day()
     amount: float | None = f.number("", 0, 1_000_000)
+    lot: str | None = f.text(f.NAME_LIMIT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,6 +108,8 @@ RECORDED: dict[str, type[k.Body]] = {
         k.Postpone,
         k.Skip,
         k.Bottle,
+        k.Bottles,
+        k.Harvest,
         k.Note,
     )
 }

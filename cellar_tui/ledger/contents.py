@@ -332,7 +332,7 @@ class Contents:
     @property
     def on_skins(self) -> bool:
         """It lies on its skins or pulp, not yet pressed."""
-        return self.skins and not any(True for _ in self.at(self.places.of(Press)))
+        return self.skins and not any(not event.passive for _, event in self.at(self.places.of(Press)))
 
     @property
     def mark(self) -> int:

@@ -10,7 +10,8 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Any
 
-from cellar_tui.ledger import ferment, pour, sugar
+from cellar_tui.enology import gravity
+from cellar_tui.ledger import bottle_stock, ferment, pour, sugar
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar import Cellar, VesselInfo, house_of, vessels_of
 from cellar_tui.ledger.cellar_kinds import OUTSIDE_TIME, WineStart
@@ -172,6 +173,56 @@ def _racking(entry: Entry, body: k.Racking | k.Press, contents: Contents, cellar
     # Out of bottles it is bulk wine again.
     cellar.holds[target] = replace(moved, vessel=target, store=contents.store and target == contents.vessel)
     _overfull(entry, target, cellar)
+
+
+def _press(entry: Entry, body: k.Press, contents: Contents, cellar: Cellar) -> None:
+    """Press a wine off its skins; free run leaves the rest on them, still to be pressed."""
+    if body.fraction != "free_run" or body.to in (None, contents.vessel):
+        _racking(entry, body, contents, cellar)
+        return
+    target = body.to or 0
+    if target in cellar.holds or target not in cellar.vessels:
+        cellar.blame(entry, target, f"{cellar.name(target)} was not empty; nothing was pressed into it.", "not_empty")
+        return
+    kept = _kept(contents, _available(entry, body.volume or 0.0, contents, cellar))
+    run = replace(contents, filling=entry.root, vessel=target, parents=(*contents.parents, contents.filling))
+    part = contents.now.share(1 - kept)
+    cellar.holds[target] = run.with_event(event_of(entry, contents.now, part, into=_material(cellar, target)))
+    _set_or_empty(cellar, contents, event_of(entry, contents.now, contents.now.share(kept), passive=True))
+    _overfull(entry, target, cellar)
+
+
+def _harvest(entry: Entry, body: k.Harvest, contents: Contents, cellar: Cellar) -> None:
+    """Take in grapes or fruit; must that they add is as sweet as its own gravity says."""
+    before = contents.now
+    after = before
+    if body.volume:
+        sg = body.sg if body.brix is None else gravity.sg_from_brix(min(body.brix, gravity.BRIX.high))
+        held = None if sg is None else sugar.from_gravity(sg, 0.0, contents.base.colour)
+        must = Amounts(body.volume, sugar=(held or Sugar()).share(body.volume), ethanol=0.0)
+        must = replace(must, so2_total=cellar.house.number("yeast_so2") * body.volume)
+        after = before.plus(must if sg is None else of_must(must, sg))
+    cellar.holds[contents.vessel] = contents.with_event(event_of(entry, before, after))
+    _overfull(entry, contents.vessel, cellar)
+
+
+def _bottles(entry: Entry, body: k.Bottles, contents: Contents, cellar: Cellar) -> None:
+    """Take bottles out of a store, or put some back."""
+    there = bottle_stock.stock(contents).left if contents.store else {}
+    size = bottle_stock.size_of(body, there)
+    count, has = int(body.count or 0), there.get(size, 0)
+    if not contents.store:
+        told = f"{cellar.name(contents.vessel)} holds no bottles: name the store, such as `{contents.wine} bottles`."
+        cellar.blame(entry, contents.vessel, told, "no_volume")
+        return
+    if body.how != "returned" and count > has:
+        told = f"{cellar.name(contents.vessel)} held {has} bottles of {size:g} mL, not {count}."
+        cellar.blame(entry, contents.vessel, told, "no_volume")
+        count = has
+    out = {"returned": -count, "kept": 0}.get(body.how or "", count) * size / 1000
+    before = contents.now
+    part = (before.volume - out) / before.volume if before.volume > 0 else 0.0
+    _set_or_empty(cellar, contents, event_of(entry, before, before.share(max(0.0, part))))
 
 
 def _loss(entry: Entry, body: k.Loss, contents: Contents, cellar: Cellar) -> None:
@@ -337,10 +388,12 @@ _APPLY: dict[type[k.Body], Callable[[Entry, Any, Contents, Cellar], None]] = {
     k.Series: _reading,
     k.Addition: _addition,
     k.Racking: _racking,
-    k.Press: _racking,
+    k.Press: _press,
     k.Loss: _loss,
     k.Topping: _topping,
     k.Split: _split,
     k.Blend: _blend,
     k.Bottle: _bottle,
+    k.Bottles: _bottles,
+    k.Harvest: _harvest,
 }

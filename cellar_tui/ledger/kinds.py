@@ -127,6 +127,7 @@ class Addition(Body):
     dose: float | None = f.number("mg/L", 0, 1_000_000)
     strength: float | None = f.number("", 0, 2000)
     purpose: str | None = f.text(200)
+    lot: str | None = f.text(f.NAME_LIMIT)
     so2_mg: float = 0.0
     sorbate_g: float = 0.0
     sugar_g: float = 0.0
@@ -145,11 +146,16 @@ class Racking(Body):
 
 @dataclass(frozen=True, slots=True)
 class Press(Body):
-    """The young wine parted from skins or pulp; `volume` is what came off."""
+    """The young wine parted from skins or pulp; `volume` is what came off.
+
+    Free run into another vessel leaves the rest on the skins, so that a second press follows; whatever else is
+    pressed leaves pomace, and the rest is gone.
+    """
 
     kind: ClassVar[str] = "press"
     to: int | None = f.vessel()
     volume: float | None = f.number("L", 0, VOLUME_MOST)
+    fraction: str | None = f.choice("free_run", "press")
 
 
 @dataclass(frozen=True, slots=True)
@@ -307,7 +313,8 @@ class Bottle(Body):
     """The wine put into bottles: the vessel is emptied but for `left`, and a store of bottles opens.
 
     `store` is the name of the store, fixed when the bottling is recorded; `into` is the number of the store of a lot
-    that is being bottled, which it goes on filling, None where it opens one.
+    that is being bottled, which it goes on filling, None where it opens one; `lot` is
+    the number on the bottles.
     """
 
     kind: ClassVar[str] = "bottle"
@@ -315,8 +322,41 @@ class Bottle(Body):
     size: float | None = f.number("mL", 50, 20_000)
     filter: str | None = f.text(20)
     left: float | None = f.number("L", 0, VOLUME_MOST)
+    lot: str | None = f.text(f.NAME_LIMIT)
     store: str | None = None
     into: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Bottles(Body):
+    """Bottles of a store that were drunk, given, sold or broken, came back, or are kept back for the checks."""
+
+    kind: ClassVar[str] = "bottles"
+    count: float | None = f.number("", 1, 1_000_000)
+    how: str | None = f.choice("drunk", "given", "sold", "broken", "returned", "kept")
+    size: float | None = f.number("mL", 50, 20_000)
+    whom: str | None = f.text(f.NAME_LIMIT)
+
+
+@dataclass(frozen=True, slots=True)
+class Harvest(Body):
+    """An intake of grapes or fruit that went into the must of this vessel; a wine may be made of several.
+
+    `volume` is must that it adds to the vessel; without one its must is in the volume already.
+    """
+
+    kind: ClassVar[str] = "harvest"
+    parcel: str | None = f.text(f.NAME_LIMIT)
+    variety: str | None = f.text(f.NAME_LIMIT)
+    kg: float | None = f.number("kg", 0, 10_000_000)
+    boxes: float | None = f.number("", 0, 1_000_000)
+    sg: float | None = f.number("SG", 0.97, 1.2)
+    brix: float | None = f.number("Brix", 0, 45)
+    ph: float | None = f.number("pH", 2.2, 4.8)
+    ta: float | None = f.number("g/L", 0, 30)
+    yan: float | None = f.number("mg/L", 0, 2000)
+    state: str | None = f.choice("sound", "mixed", "rot", "dried")
+    volume: float | None = f.number("L", 0, VOLUME_MOST)
 
 
 @dataclass(frozen=True, slots=True)

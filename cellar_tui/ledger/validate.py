@@ -28,6 +28,7 @@ REQUIRED: dict[type[k.Body], tuple[str, ...]] = {
     k.Postpone: ("action", "until", "reason"),
     k.Skip: ("action", "reason"),
     k.Bottle: ("count", "size"),
+    k.Bottles: ("count", "how"),
     k.Note: ("text",),
     Vessel: ("name", "capacity", "material"),
     WineStart: ("name", "style", "volume"),
@@ -157,6 +158,23 @@ def _bottle(body: k.Bottle) -> Iterator[Fault]:
         yield Fault("count", "count whole bottles.")
 
 
+def _bottles(body: k.Bottles) -> Iterator[Fault]:
+    if body.count is not None and body.count != int(body.count):
+        yield Fault("count", "count whole bottles.")
+
+
+def _harvest(body: k.Harvest) -> Iterator[Fault]:
+    if body.parcel is None and body.variety is None and body.kg is None:
+        yield Fault("parcel", "say what came in: parcel, variety or kg.")
+    if body.sg is not None and body.brix is not None:
+        yield Fault("brix", "give the gravity as SG or as Brix, not both.")
+
+
+def _press(body: k.Press) -> Iterator[Fault]:
+    if body.fraction == "free_run" and body.to is None:
+        yield Fault("to", "free run goes into a vessel of its own: say to which; the rest stays on the skins.")
+
+
 _CHECKS: dict[type[k.Body], Any] = {
     k.Addition: _addition,
     k.Reading: _reading,
@@ -168,6 +186,9 @@ _CHECKS: dict[type[k.Body], Any] = {
     Vessel: _vessel,
     HouseRule: _rule,
     k.Bottle: _bottle,
+    k.Bottles: _bottles,
+    k.Harvest: _harvest,
+    k.Press: _press,
 }
 
 

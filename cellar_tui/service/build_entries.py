@@ -12,6 +12,7 @@ from cellar_tui.language import clean_text, days, parse_entry
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar import Cellar
 from cellar_tui.ledger.cellar_kinds import RECORDED, HouseRule, Void
+from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.effects import weighed_out
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.house import House
@@ -176,13 +177,14 @@ def completed(body: k.Body, entry: Entry, base: Standing, typed_dose: bool, *, o
     """
     if not isinstance(body, k.Addition) or body.material is None:
         return body
-    strength = body.strength
-    if strength is None and on_shelf and body.material in base.cellar.house.stock:
-        strength = base.cellar.house.stock[body.material].strength
+    strength, shelf = body.strength, base.cellar.house.stock.get(body.material) if on_shelf else None
+    if shelf is not None:
+        strength = shelf.strength if strength is None else strength
+        body = replace(body, lot=shelf.lot if body.lot is None else body.lot)
     amount = body.amount
     if body.dose is not None and (amount is None or typed_dose):
         held = moment(base.ordered, entry, base.cellar.house).holds.get(entry.vessel or 0)
-        amount = amount_for_dose(body.material, body.dose, held.now.volume if held else 0.0, strength)
+        amount = amount_for_dose(body.material or "", body.dose, held.now.volume if held else 0.0, strength)
     return weighed_out(body, amount or 0.0, strength)
 
 
@@ -218,6 +220,25 @@ def open_lot(wine: str, on: date, named: Callable[[str], FillingRow | None], bas
         return None
     days = [event.on for event in held.log if isinstance(event.body, k.Bottle) and not event.passive]
     return last if days and abs((on - days[-1]).days) <= LOT_DAYS else None
+
+
+def lot_number(pattern: str, on: date, seq: int) -> str:
+    """Return the lot number of a bottling by the cellar's pattern.
+
+    >>> lot_number("L{yy}{ddd}-{n}", date(2027, 4, 3), 57)
+    'L27093-57'
+    """
+    parts = {
+        "{yyyy}": f"{on:%Y}",
+        "{yy}": f"{on:%y}",
+        "{ddd}": f"{on:%j}",
+        "{mm}": f"{on:%m}",
+        "{dd}": f"{on:%d}",
+        "{n}": str(seq),
+    }
+    for mark, text in parts.items():
+        pattern = pattern.replace(mark, text)
+    return pattern
 
 
 def checked(body: k.Body, vessel: int, base: Standing) -> None:

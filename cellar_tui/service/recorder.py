@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date
 
 from cellar_tui.language.clean_text import safe
+from cellar_tui.ledger import bottle_stock
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar_kinds import (
     OUTSIDE_TIME,
@@ -116,9 +117,10 @@ class Recorder:
             held = base.cellar.holds.get(target)
             part = held.now.volume / total if held is not None and total > 0 and len(targets) > 1 else 1.0
             body = build_entries.shared(whole, part)
+            seq = read.next_seq() + len(before) + len(made)
             if isinstance(body, k.Bottle):
                 body = self._stored(read, base, body, target, stamp.on, [*before, *made])
-            seq = read.next_seq() + len(before) + len(made)
+                body = self._numbered(base, body, stamp.on, seq, [*before, *made])
             entry = stamp.entry(
                 seq, body, target, typed=dict(request.fields), waived=build_entries.reason(request.waive)
             )
@@ -143,6 +145,16 @@ class Recorder:
             body,
             store=build_entries.store_name(wine, lambda key: key in taken or read.by_name(key) is not None),
         )
+
+    def _numbered(self, base: Standing, body: k.Bottle, on: date, seq: int, before: Sequence[Entry]) -> k.Bottle:
+        """Give a bottling the lot of the store that it goes on filling, else a number by the cellar's pattern."""
+        if body.lot is not None:
+            return body
+        joined = base.cellar.holds.get(body.into or 0)
+        lots = [] if joined is None else list(bottle_stock.stock(joined).lots)
+        lots += [one.body.lot for one in before if isinstance(one.body, k.Bottle) and one.body.lot and body.into]
+        pattern = base.cellar.house.word("lot_pattern")
+        return replace(body, lot=lots[-1] if lots else build_entries.lot_number(pattern, on, seq))
 
     def add_vessel(
         self,

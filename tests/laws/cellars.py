@@ -9,9 +9,11 @@ from typing import Any
 
 from hypothesis import strategies as st
 
+from cellar_tui.ledger import bottle_stock
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar import Cellar
 from cellar_tui.ledger.cellar_kinds import OUTSIDE_TIME, HouseRule, MaterialOnHand, Vessel, Void, WineStart
+from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.effects import weighed_out
 from cellar_tui.ledger.fold import replay
 from cellar_tui.ledger.standing import standing
@@ -68,6 +70,9 @@ ACTS = (
     *["split"] * 2,
     *["blend"] * 3,
     "press",
+    *["free run"] * 2,
+    *["harvest"] * 2,
+    *["bottles"] * 4,
     "loss",
     *["bottle"] * 2,
     *["check"] * 2,
@@ -164,7 +169,7 @@ class Hand:
             self._house(name)
             return
         cellar = self.cellar()
-        held = [one for one in cellar.holds if not cellar.holds[one].store or name in ("check", "note")]
+        held = [one for one in cellar.holds if not cellar.holds[one].store or name in ("check", "note", "bottles")]
         vessel = self.pick(held or self.vessels)
         body = self.wine() if name == "wine" else self._body(name, vessel, cellar)
         if body is None:
@@ -192,12 +197,22 @@ class Hand:
         part = self.pick((1.0, 0.5, 0.1, 0.01))  # all of it, again and again: the edge is where mistakes are
         if name in ("topping", "blend") and others:
             return self._joined(name, self.pick(others), part, cellar, empty)
+        if name == "free run" and empty:
+            return k.Press(to=self.pick(empty), volume=volume * part, fraction="free_run")
+        if name == "bottles":
+            return self._out(held)
         if name == "split" and empty:
             return k.Split(to=self.pick(empty), volume=volume * part, name=self.pick((None, "Twin")))
         simple: dict[str, Callable[[], k.Body]] = {
             "reading": self._reading,
             "addition": self._addition,
             "racking": lambda: k.Racking(to=self.pick((None, *empty)), volume=self.pick((None, volume * 0.95))),
+            "harvest": lambda: k.Harvest(
+                parcel=self.pick(("Upper", "Lower")),
+                kg=100.0,
+                sg=self.pick((None, 1.085)),
+                volume=self.pick((None, 2.0)),
+            ),
             "press": lambda: k.Press(volume=volume * 0.9),
             "topping": lambda: k.Topping(outside=True, wine="Hill", volume=0.5),
             "loss": lambda: k.Loss(volume=volume * part, reason="spilt"),
@@ -207,6 +222,7 @@ class Hand:
                 left=self.pick((None, volume * (1 - part))),
                 filter=self.pick((None, "sterile", "0.45")),
                 store=f"store {len(self.book.entries) + 1}",
+                into=self.pick((None, *(one for one in cellar.holds if cellar.holds[one].store))),
             ),
             "check": lambda: k.Check(test=self.pick(LOOKS), result=self.pick(("pass", "pass", "fail"))),
             "filter": lambda: k.Filter(pore=0.45, sterile=self.pick((None, True))),
@@ -235,6 +251,14 @@ class Hand:
             ),
         }
         return simple[name]() if name in simple else None
+
+    def _out(self, held: Contents | None) -> k.Bottles | None:
+        """Draw what becomes of bottles: some of those there, all of them, or more than there are."""
+        if held is None or not held.store:
+            return None
+        there = bottle_stock.stock(held).total
+        how = self.pick(("drunk", "given", "sold", "broken", "returned", "kept"))
+        return k.Bottles(count=float(self.pick((1, max(1, there // 2), max(1, there), there + 1))), how=how)
 
     def _joined(self, name: str, source: int, part: float, cellar: Cellar, empty: list[int]) -> k.Body:
         volume = cellar.holds[source].now.volume * part

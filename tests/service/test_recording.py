@@ -34,6 +34,8 @@ ENTRIES: dict[str, dict[str, str]] = {
     "postpone": {"action": "top_up", "until": "2026-12-01", "reason": "away"},
     "skip": {"action": "top_up", "reason": "full to the bung"},
     "bottle": {"count": "200", "size": "750", "left": "40"},
+    "harvest": {"parcel": "Upper Field", "variety": "Riesling", "kg": "320", "sg": "85 Oe"},
+    "bottles": {"count": "12", "how": "given"},
     "note": {"text": "smells of pears"},
 }
 
@@ -52,7 +54,11 @@ def test_every_kind_of_entry_is_among_the_examples() -> None:
 def test_what_a_form_shows_is_what_is_kept(cellar: Kept, kind: str, at: str) -> None:
     cellar.kept("addition", "2026-10-02", material=KMS, amount="5 g")
     cellar.kept("reading", "2026-10-10", ph="3.3", free_so2="22", method="aspiration")
-    form = Form(cellar.service, "B1")
+    target = "B1"
+    if kind == "bottles":
+        target = "Hill bottles"
+        cellar.record("bottle", "2026-10-02", count="60", size="750", left="150", waive="for this test")
+    form = Form(cellar.service, target)
     shown = form.preview(kind, ENTRIES[kind], at, "as agreed")
     asked = cellar.service.recorder.record(form.request(kind, ENTRIES[kind], at, "as agreed"), preview=True)
     count = cellar.service.entries()
