@@ -23,6 +23,7 @@ EXAMPLES: Mapping[str, tuple[tuple[str, str], ...]] = {
         ('cellar-tui show "Demijohn 1" --because', "with the working behind every figure"),
         ('cellar-tui show "Demijohn 1" --on 2026-12-24', "as it will stand on that day"),
     ),
+    "trace": (('cellar-tui trace "Demijohn 1"', "a store or lot of bottles, or the lot of a material, too"),),
     "vessel add": (('cellar-tui vessel add "Demijohn 1" capacity=23L material=glass place="back wall"', ""),),
     "vessel retire": (('cellar-tui vessel retire "Demijohn 1"', "once it is empty"),),
     "wine start": (

@@ -51,7 +51,7 @@ ORDER: dict[str, tuple[str, ...]] = {
     "skip": ("action", "until", "reason"),
     "note": ("text",),
     "rule": ("value",),
-    "material": ("amount", "strength", "opened"),
+    "material": ("amount", "strength", "opened", "lot"),
 }
 """Fields of a form where not every field of the kind is wanted, or another order serves better."""
 

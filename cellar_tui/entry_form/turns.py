@@ -15,9 +15,11 @@ FAMILIES: tuple[tuple[str, ...], ...] = (
     ("racking", "split", "blend", "topping", "press", "loss"),
     ("chill", "gas", "filter"),
     ("intent", "decide", "waive"),
+    ("bottle", "bottles"),
+    ("note", "harvest"),
 )
 """Kinds of entry between which a form turns, the usual one first."""
-ONE_VESSEL = (*FAMILIES[0], "bottle", "trial", "postpone", "skip")
+ONE_VESSEL = (*FAMILIES[0], "bottle", "bottles", "harvest", "trial", "postpone", "skip")
 """Kinds that say something of one vessel alone."""
 IN_ALL = tuple("dose" if name == REACH else name for name in ORDER["addition"])
 """Fields of an addition to every vessel: what each of them reaches differs, so that a dose is typed instead."""

@@ -63,7 +63,6 @@ _TABLE = (
         "lot number of a bottling: {yyyy} or {yy} year, {ddd} day of it, {mm} month, {dd} day, {n} entry",
         words=ANY_WORD,
     ),
-    Setting("lot_days", 7, "d", "days within which bottlings of one wine are one lot", high=60),
     # Must and ferment
     Setting("full_ferment", 80, "%", "share of a vessel that a young ferment may fill, for the foam", low=40, high=100),
     Setting("strong_must", 16, "% vol", "potential strength that few yeasts finish", low=12, high=20),

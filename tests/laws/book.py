@@ -97,7 +97,9 @@ def _said(body: k.Body) -> str:
 def _renumbered(entry: Entry, renamed: dict[int, int]) -> Entry:
     body = entry.body
     named = {
-        name: renamed.get(one, one) for name in ("to", "source") if isinstance(one := getattr(body, name, None), int)
+        name: renamed.get(one, one)
+        for name in ("to", "source", "into")
+        if isinstance(one := getattr(body, name, None), int)
     }
     vessel = None if entry.vessel is None else renamed.get(entry.vessel, entry.vessel)
     return replace(entry, seq=renamed[entry.seq], body=replace(body, **named) if named else body, vessel=vessel)

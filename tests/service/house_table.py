@@ -10,6 +10,7 @@ To add a row for a new house rule, put one line into the table of its topic; whe
 - `forecast`, where free SO2 is heading;
 - `path bottle`, the earliest day of a step until bottling;
 - `guard NAME`, what a guard says of `asked`, a line that is only weighed;
+- `lot`, the number on the bottles of `asked`;
 - `today` and `units`, which are words of the whole cellar.
 It must be there after the change, because its why is asked for the entry that changed the rule.
 """
@@ -43,6 +44,7 @@ WORDS = (
     Row("zone", "Pacific/Auckland", told.KEPT, "today"),
     Row("units", "us", told.KEPT, "units"),
     Row("gravity_scale", "oechsle", told.KEPT, "units"),
+    Row("lot_pattern", "{yyyy}", told.KEPT, "lot", "2026-11-20 bottle count=10 size=750"),
     Row("jurisdiction", "eu", told.KEPT, "guard legal_total_so2", sulfite("8g")),
     Row("ph_meter", "no", told.SWEET_NO_PH, "sorbate"),
 )

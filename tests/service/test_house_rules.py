@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 
 from cellar_tui.ledger.house import SETTINGS
+from cellar_tui.ledger.kinds import Bottle
 from cellar_tui.planning.plan import KINDS, Fact
 from cellar_tui.planning.planner import on_day
 from cellar_tui.service.open import OpenCellar
@@ -63,6 +64,10 @@ def look(service: OpenCellar, row: Row) -> Seen:
     """Return what a row says is moved, as it stands now, and the inputs of its why."""
     if row.moves in ("today", "units"):
         return getattr(service.view, row.moves), ()
+    if row.moves == "lot":
+        body = say(service, row.asked, preview=True).outcomes[0].entry.body
+        # The number behind it is that of the entry, whatever the pattern.
+        return (body.lot or "").partition("-")[0] if isinstance(body, Bottle) else None, ()
     if row.asked:
         return guard(service, row.asked, row.moves.removeprefix("guard "))
     if row.moves.startswith("path "):
@@ -101,7 +106,7 @@ def test_a_house_rule_moves_what_it_decides_and_all_that_moves_names_it(cellar: 
     (after, why), plan_after = look(cellar, row), everything(cellar)
     assert after != before
     assert after is not None
-    assert row.moves in ("today", "units") or named(row, why) == {(entry,)}
+    assert row.moves in ("today", "units", "lot") or named(row, why) == {(entry,)}
     for name, (value, inputs) in plan_after.items():
         # A dose that comes with its action is explained by the action.
         fresh = name not in plan_before and name.endswith(" dose")
