@@ -10,8 +10,8 @@ from typing import Any
 from cellar_tui.cli import output
 from cellar_tui.cli.where import looked_at
 from cellar_tui.language import describe_entry, quantities
-from cellar_tui.planning.day_text import short_day
 from cellar_tui.ledger.fields import specs
+from cellar_tui.planning.day_text import short_day
 from cellar_tui.service import tracing
 from cellar_tui.service.tracing import Place, Source, Trace
 
