@@ -12,7 +12,6 @@ from cellar_tui.language import clean_text, days, parse_entry
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar import Cellar
 from cellar_tui.ledger.cellar_kinds import RECORDED, HouseRule, Void
-from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.effects import weighed_out
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.house import House

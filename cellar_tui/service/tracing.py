@@ -87,11 +87,7 @@ def trace_of(name: str, entries: Sequence[Entry]) -> Trace:
         raise CellarError(f"{name} holds nothing now: trace the vessel that its wine went to.", field="name")
     if held:
         return Trace(name, "vessel", tuple(_place(number, found, by_root) for number in held))
-    bottled = {
-        one.root if one.body.into is None else one.body.into
-        for one in ordered
-        if isinstance(one.body, k.Bottle) and (one.body.lot or "").casefold() == wanted
-    }
+    bottled = _stores(wanted, ordered, found)
     if bottled:
         return Trace(name, "lot", tuple(_place(number, found, by_root) for number in sorted(bottled)))
     used = [
@@ -106,10 +102,19 @@ def trace_of(name: str, entries: Sequence[Entry]) -> Trace:
     return Trace(name, "material", tuple(places), tuple(used))
 
 
+def _stores(lot: str, ordered: Sequence[Entry], found: Traced) -> set[int]:
+    """Return the stores, emptied since or not, that a lot was filled into."""
+    filled = [one for one in ordered if isinstance(one.body, k.Bottle) and (one.body.lot or "").casefold() == lot]
+    ends = {end for one in filled for end in (one.root, getattr(one.body, "into", None)) if end is not None}
+    return {end for end in ends if any(number == end for number, _ in found.ever)}
+
+
 def _place(number: int, found: Traced, by_root: dict[int, Entry]) -> Place:
     name, held = found.cellar.name(number), found.cellar.holds.get(number)
     if held is None:
-        return Place(name, "", 0.0, None)
+        wine, came = next((wine, came) for (one, wine), came in found.ever.items() if one == number)
+        gone = tuple(_source(by_root[root], 0.0, 0.0, found.cellar.name) for root in sorted(came))
+        return Place(name, wine, 0.0, None, gone)
     origin = found.holds[number]
     volume = held.now.volume
     sources = tuple(

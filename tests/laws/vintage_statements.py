@@ -52,7 +52,9 @@ def _edges(step: Step) -> Iterator[tuple[int, int]]:
     if isinstance(body, k.Racking | k.Press | k.Split | k.Blend):
         into = body.to
     if isinstance(body, k.Bottle):
-        into = body.into if body.into in before and before[body.into or 0].store else entry.root
+        lot, wine = before.get(body.into or 0), before[here].wine if here in before else ""
+        goes_on = lot is not None and lot.store and lot.wine.casefold() == wine.casefold()
+        into = body.into if goes_on else entry.root
     if into is not None and into != here and after.get(into) is not before.get(into):
         yield here, into
     if isinstance(body, k.Topping | k.Blend) and body.source in before:

@@ -151,3 +151,13 @@ def test_nothing_is_traced_by_a_name_that_is_not_there(vintage: Vintage) -> None
 def test_the_board_is_a_full_rebuild(vintage: Vintage) -> None:
     assert not vintage.service.checked().damaged
     assert not [one for one in vintage.service.check() if "board" in one.problem]
+
+
+def test_a_lot_that_is_sold_out_is_still_traced(vintage: Vintage) -> None:
+    stock = vintage.place("Slope bottles").stock
+    assert stock is not None
+    vintage.do("Slope bottles", "bottles", "2027-08-01", count="620", how="sold")
+    gone = vintage.place(stock.lots[0])
+    assert (gone.vessel, gone.wine, gone.volume) == ("Slope bottles", "Slope", 0.0)
+    assert len(gone.intakes) == 2
+    assert "Slope bottles" in {one.vessel for one in vintage.trace("KM-7").places}
