@@ -7,14 +7,13 @@ from datetime import date
 
 from cellar_tui.exchange.paper import Box, Curve, Head, Paper, Part, Say, Table
 from cellar_tui.language import describe_entry, explain
-from cellar_tui.language.cautions import care_of, how
+from cellar_tui.language.cautions import care, care_of, how
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Contents
 from cellar_tui.planning import release
 from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.plan import Plan
 from cellar_tui.planning.planner import Day
-from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
 from cellar_tui.service.round_list import carry, walking_order, weigh_out
 from cellar_tui.service.views import Task, WineView, Written
@@ -199,7 +198,7 @@ def bottling(cellar: str, view: WineView, taken: date) -> Paper:
         parts.append(Say("Crystals may fall in the bottle and are harmless: say so to whoever pours it.", 1))
     parts += _bottles(s, view)
     parts += [Head("Day of bottling"), *(Box(one, "") for one in BLANKS)]
-    parts += _care(RULE_BY_ID["bottle"].cautions)
+    parts += _care(care("bottle", {}, glass=view.info.material == "glass"))
     return Paper(cellar, f"Bottling of {view.plan.wine} from {view.info.name}", taken, tuple(parts))
 
 

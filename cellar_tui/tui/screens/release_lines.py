@@ -6,12 +6,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from cellar_tui.language import describe_entry, quantities
+from cellar_tui.language.cautions import care
 from cellar_tui.language.layout import column
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.planning import release
 from cellar_tui.planning.day_text import near_day
 from cellar_tui.planning.plan import Because, Fact
-from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
 from cellar_tui.service.views import Outcome, WineView
 from cellar_tui.tui.screens.wine_figures import Item, verdict_item
@@ -46,8 +46,8 @@ def items(view: WineView, s: Subject, entries: Sequence[Entry], told: Outcome | 
     yield from _sectioned("Fill", _bottles(s, size, view.units))
     yield from _sectioned("Stops", _stops(told))
     yield from _sectioned("Missing", _missing(view))
-    cautions = RULE_BY_ID["bottle"].cautions
-    yield from _sectioned("Care", [Item("", one, "quiet") for one in cautions])
+    glass = view.info.material == "glass"
+    yield from _sectioned("Care", [Item("", one, "quiet") for one in care("bottle", {}, glass=glass)])
 
 
 def _sectioned(name: str, found: Iterable[Item]) -> Iterator[Item]:
