@@ -8,7 +8,8 @@ from dataclasses import replace
 from cellar_tui.cli import as_json, output
 from cellar_tui.cli.due import care_lines, day_of, task_lines, warned
 from cellar_tui.cli.where import looked_at
-from cellar_tui.language import describe_entry, explain, quantities
+from cellar_tui.language import describe_bottles, describe_entry, explain, quantities
+from cellar_tui.ledger.bottle_stock import stock
 from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.forecast.calibration import Calibration, scored
 from cellar_tui.planning.plan import Plan
@@ -60,8 +61,10 @@ def _wine_lines(view: WineView, tasks: list[Task], working: bool) -> list[str]:
     told = [
         f"{view.info.name} · {plan.wine} · {describe_entry.words(plan.style)} · {describe_entry.words(plan.stage)}",
         f"{quantities.show(plan.volume, 'L', system=units)} in {view.info.material}{place}",
-        "",
     ]
+    if view.contents is not None and view.contents.store:
+        told.append(describe_bottles.line(stock(view.contents), view.today))
+    told.append("")
     for name, one in plan.readings.items():
         method = f" by {one.method}" if one.method else ""
         told.append(f"  {describe_entry.reading(name, one.value, one.unit, units)}{method}, {short_day(one.on)}")

@@ -9,7 +9,7 @@ from typing import Any
 
 from cellar_tui.cli import output
 from cellar_tui.cli.where import looked_at
-from cellar_tui.language import describe_entry, quantities
+from cellar_tui.language import describe_bottles, describe_entry, quantities
 from cellar_tui.ledger.fields import specs
 from cellar_tui.planning.day_text import short_day
 from cellar_tui.service import tracing
@@ -85,7 +85,7 @@ def _told(place: Place, units: str, today: date) -> Iterator[str]:
     held = quantities.show(place.volume, "L", system=units) if place.volume > 0 else "gone"
     yield f"{place.vessel} · {place.wine or 'empty'} · {held}"
     if place.stock is not None:
-        yield f"  {stock_line(place, today)}"
+        yield f"  {describe_bottles.line(place.stock, today)}"
     for one in place.wines:
         litres = quantities.show(one.litres, "L", system=units)
         yield f"  {100 * one.share:5.1f} %  {litres:>9}  {_line(one)}"
@@ -97,17 +97,3 @@ def _told(place: Place, units: str, today: date) -> Iterator[str]:
 
 def _line(one: Source) -> str:
     return f"{tracing.title(one)}, {short_day(one.on)}, {one.vessel}, entry {one.entry}"
-
-
-def stock_line(place: Place, today: date) -> str:
-    """Return the bottles of a store in one line: what is left, what became of the rest, and how long it lasts."""
-    assert place.stock is not None
-    stock = place.stock
-    left = ", ".join(f"{count} of {size:g} mL" for size, count in stock.left.items()) or "none"
-    parts = [f"{left} left"]
-    parts += [f"{count} {'kept back' if how == 'kept' else how}" for how, count in stock.moved.items()]
-    parts += [f"lot {lot}" for lot in stock.lots]
-    days = stock.days_left(today)
-    if days is not None:
-        parts.append(f"about {days:.0f} days at the present rate")
-    return "; ".join(parts)

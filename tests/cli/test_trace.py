@@ -65,3 +65,8 @@ def test_what_nothing_is_called_is_said_in_one_sentence(vintage: Desk) -> None:
     said = vintage("trace", "Moonlight")
     assert (said.status, said.out) == (1, "")
     assert "nothing is called Moonlight" in said.err
+
+
+def test_a_store_shows_its_bottles(vintage: Desk) -> None:
+    assert "370 of 750 mL left; 30 given; lot L" in vintage("show", "Riesling bottles").out
+    assert "bottles" not in vintage("show", "Cask").out.splitlines()[1]

@@ -12,6 +12,7 @@ from textual.widgets import Static
 
 from cellar_tui.language import days, describe_entry
 from cellar_tui.language.layout import column, joined, wrapped
+from cellar_tui.ledger.bottle_stock import stock
 from cellar_tui.planning.forecast.calibration import scored
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
@@ -119,6 +120,8 @@ class WineScreen(ListScreen):
         plan, units = view.plan, view.units
         held = "" if plan is None else about.held(plan.volume, view.info.capacity, units)
         style = describe_entry.words(plan.style) if plan else ""
+        if view.contents is not None and view.contents.store:
+            held = f"{held}, {stock(view.contents).total} bottles"
         place = ", ".join(one for one in (view.info.material, view.info.place) if one)
         stage = describe_entry.words(plan.stage) if plan else ""
         then = "" if self.past is None else f"As known at the end of {days.echo(self.past.today)}"
