@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from storage.board_reads import Order
 from storage.errors import Rejected
-from storage.reads import Order
 from storage.rows import ActionRow, FillingRow, ProblemRow
 from storage.store import Store
 from tests.storage.cellar import a_filling, an_action, cellar_with
