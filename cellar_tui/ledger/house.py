@@ -452,10 +452,10 @@ _TABLE = (
     ),
     Setting(
         "forecast_risk",
-        10,
+        7,
         "%",
         "chance to be under the target at which free SO2 is read again",
-        "assumed: simulated in tests/bench",
+        "assumed: simulated in tests/bench, the knee between tests and days under target",
         low=1,
         high=50,
     ),

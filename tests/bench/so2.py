@@ -40,11 +40,14 @@ FRONTIER: tuple[dict[str, float], ...] = (
     {},
     {"forecast_risk": 10},
     {"forecast_risk": 5},
-    {"dose_lasts": 75},
+    {"dose_lasts": 90},
     {"dose_least": 10},
-    {"keeping_margin": 5},
+    {"keeping_margin": 4},
+    {"keeping_margin": 5, "forecast_risk": 5, "dose_lasts": 90},
 )
-"""House rules changed one at a time from what is installed; {} is what is installed."""
+"""House rules changed from what is installed; {} is what is installed. The targets of a year as modelled are met by a
+risk of 7 %; those of a year in which everything is off are met in tests alone. A dose already 5 mg/L above the target
+would meet them all: the margin of 3 is what practice asks for, and a cellar may set another."""
 
 HEAD = f"{'':44}{'tests':>8}{'days under':>12}{'mg/L added':>12}{'additions':>11}{'too late':>10}"
 

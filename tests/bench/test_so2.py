@@ -9,7 +9,9 @@ import pytest
 
 from cellar_tui.planning.forecast.belief import Belief
 from tests.bench import trials
+from tests.bench.installed import installed
 from tests.bench.policies import Filtered, Maker, Seen, by_vessel, every, filtered
+from tests.bench.so2 import KEPT_IN, TARGETS
 from tests.bench.truth import HOSTILE, MODELLED, WORLDS, World
 
 WINES = 120
@@ -44,6 +46,27 @@ def test_at_equal_tests_far_fewer_days_are_spent_under_target_than_by_habit() ->
     vessels = trials.at_tests(MODELLED, [by_vessel(40), by_vessel(48)], 13, WINES)
     assert ours <= 0.30 * monthly
     assert ours <= 0.55 * vessels
+
+
+# -- what is installed, asked through the real planner
+
+
+FEW = 12
+"""Wines that the planner is asked for here: it takes a second or so for the year of one."""
+
+
+def test_what_is_installed_asks_for_a_year_that_a_hand_will_do() -> None:
+    year = trials.a_year(MODELLED, installed(), FEW, KEPT_IN)
+    most_tests, most_under, most_late, most_doses = TARGETS[MODELLED]
+    assert year.tests <= most_tests + 1
+    assert year.doses <= (most_doses or 0) + 0.5
+    assert year.under <= 2 * most_under
+    assert year.late <= most_late + SLACK
+
+
+def test_a_planner_whose_doses_do_not_last_is_found_out() -> None:
+    year = trials.a_year(MODELLED, installed(dose_least=2, dose_most=4), FEW, KEPT_IN)
+    assert year.doses > 6.5
 
 
 # -- filters with a fault must not pass for good ones

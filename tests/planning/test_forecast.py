@@ -350,7 +350,7 @@ def test_the_why_says_how_much_is_known_from_its_own_readings() -> None:
     found = ahead(story)
     own = round(100 * seen(story).belief.own)
     assert f"{own} % from its own readings and {100 - own} % from what oak does" in found.because.reason
-    assert "one chance in ten to be under" in found.because.reason
+    assert "a chance of 7 % to be under" in found.because.reason
     assert "even odds by" in found.because.reason
     assert found.because.facts[0].name == "last free SO2 by aeration-oxidation"
     assert found.because.facts[0].entries == (story.last(),)

@@ -50,7 +50,7 @@ def test_the_sulfite_for_the_filling_is_reckoned_from_the_target_up() -> None:
 
 
 def risk_day(story: Story) -> date:
-    """Return the day on which the forecast has free SO2 under its target with one chance in ten."""
+    """Return the day on which the forecast has free SO2 under its target by the risk of the house."""
     found = forecast(story.subject())
     assert found is not None
     return found.risk_day

@@ -70,7 +70,8 @@ def _facts(s: Subject, found: Track, wanted: so2.Target) -> tuple[Fact, ...]:
         # The molecular share falls tenfold with a pH unit, to within a few per cent at the pH of wine.
         facts.append(Fact(f"a pH {PH_ERROR:g} off moves the target by", round(100 * (10**PH_ERROR - 1)), "%"))
     far = (s.fact("reading_far"),) if found.far else s.changed("reading_far")
-    return (*facts, *wanted.facts, *(s.fact(rule) for rule in found.rules), s.fact("forecast_risk"), *far)
+    samples = s.changed("small_lot", "sample_volume")
+    return (*facts, *wanted.facts, *(s.fact(rule) for rule in found.rules), s.fact("forecast_risk"), *far, *samples)
 
 
 def _chance(percent: float) -> str:
