@@ -42,9 +42,13 @@ class Reads(BoardReads):
         return found
 
     def latest(self) -> tuple[str, str] | None:
-        """When the newest entry was recorded (UTC) and by whom; None in an empty ledger."""
-        found = self._db.rows("SELECT recorded_at, by FROM entry ORDER BY seq DESC LIMIT 1")
-        return found[0] if found else None
+        """When the newest entry was recorded (UTC) and by whom; None in an empty ledger.
+
+        Raises:
+            Corrupt: it is not what was recorded.
+        """
+        found = self._entries("ORDER BY seq DESC LIMIT 1")
+        return (found[0].recorded_at, found[0].by) if found else None
 
     def entry(self, seq: int) -> EntryRow | None:
         """The entry of that number."""

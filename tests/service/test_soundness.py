@@ -283,3 +283,16 @@ def test_a_save_that_is_durable_is_a_save_whatever_the_disk_does_next(
 
     monkeypatch.setattr("cellar_tui.service.saving.tip", failing)
     assert cellar.record("gas").saved
+
+
+def test_a_damaged_hour_of_the_newest_entry_is_damage(tmp_path: Path) -> None:
+    cellar = Kept(tmp_path / "cellar.db")
+    cellar.now = datetime(2026, 11, 20, 12, 34, 56, tzinfo=UTC)
+    cellar.kept("gas")
+    cellar.service.close()
+    path = tmp_path / "cellar.db"
+    path.write_bytes(path.read_bytes().replace(b"12:34:56Z", b"12:34:56 "))
+    with closing(open_cellar(path, lambda: cellar.now, by="ida")) as service:
+        with pytest.raises(CellarError) as refused:
+            service.clock_behind()
+        assert refused.value.code == "damaged"
