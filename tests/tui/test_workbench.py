@@ -19,7 +19,7 @@ from cellar_tui.tui.screens.home import HomeScreen
 from cellar_tui.tui.screens.workbench import WorkbenchScreen, list_name
 from cellar_tui.tui.widgets.field_row import FieldRow
 from tests.one_wine import EMPTY, WINE, cellar
-from tests.tui.typing import write
+from tests.tui.typing import go, rest, write
 
 
 @pytest.fixture
@@ -86,7 +86,7 @@ async def test_the_result_follows_each_letter_typed(service: OpenCellar) -> None
     async with bench(service) as (pilot, screen):
         choose(screen, "sulfite_addition")
         await pilot.pause()
-        row(pilot, "raise").entry.focus()
+        await go(pilot, row(pilot, "raise"))
         await pilot.press("3")
         await pilot.pause()
         # 3 mg/L staying free at a share of 0.67 in 22 L: 22 * 3 / 576.2 / 0.67 is 0.17 g.
@@ -99,7 +99,7 @@ async def test_the_result_follows_each_letter_typed(service: OpenCellar) -> None
 
 async def test_what_cannot_be_read_is_told_beside_its_field_at_once(service: OpenCellar) -> None:
     async with bench(service) as (pilot, _):
-        row(pilot, "ph").entry.focus()
+        await go(pilot, row(pilot, "ph"))
         await pilot.press("x")
         await pilot.pause()
         assert row(pilot, "ph").has_class("-wrong")
@@ -115,7 +115,7 @@ async def test_the_list_is_found_by_words_and_escape_shows_it_whole_again(servic
         assert [list_name(one) for one in screen.lines.rows] == ["bottle pressure"]
         await pilot.press("enter", "enter")
         await pilot.pause()
-        assert screen.focused is row(pilot, "sugar").entry
+        assert row(pilot, "sugar").entry.has_class("-active")
         await pilot.press("escape", "escape")
         await pilot.pause(0.3)
         assert len(screen.lines.rows) == len(CALCULATIONS)
@@ -188,7 +188,7 @@ async def test_a_bench_trial_is_planned_told_and_recorded_by_keys_alone(service:
         assert (row(pilot, "material").text, row(pilot, "doses").text) == ("bentonite", "0 25 50 75 100")
         assert (beside(pilot, "glass 0"), beside(pilot, "glass 50")) == ("untreated", "1 mL")
         await pilot.press("enter", "enter", "enter", "enter", *"hazy", "enter", "enter", *"clear", "up", "up", "up")
-        row(pilot, "chosen").entry.focus()
+        await go(pilot, row(pilot, "chosen"))
         await pilot.press(*"50")
         await pilot.pause()
         assert "Bentonite for 22 L" in text(pilot, "#trial-ask")
@@ -207,12 +207,13 @@ async def test_a_bench_trial_is_planned_told_and_recorded_by_keys_alone(service:
 async def test_a_trial_without_a_chosen_dose_is_recorded_by_a_second_enter_only(service: OpenCellar) -> None:
     async with planner(service) as pilot:
         await pilot.press(*"ge", "enter")
-        row(pilot, "chosen").entry.focus()
+        await go(pilot, row(pilot, "chosen"))
         before = service.entries()
         await pilot.press("enter")
         await pilot.pause()
         assert service.entries() == before
         assert "No dose is chosen" in text(pilot, "#trial-hint")
+        rest(pilot)
         await pilot.press("enter", "enter", "enter")
         await pilot.pause()
         assert service.entries() == before + 1
@@ -221,7 +222,7 @@ async def test_a_trial_without_a_chosen_dose_is_recorded_by_a_second_enter_only(
 async def test_a_dose_that_no_glass_ever_needs_is_not_recorded(service: OpenCellar) -> None:
     async with planner(service) as pilot:
         await pilot.press(*"be", "enter")
-        row(pilot, "chosen").entry.focus()
+        await go(pilot, row(pilot, "chosen"))
         before = service.entries()
         await pilot.press(*"5050", "enter")
         await pilot.pause()
@@ -233,7 +234,7 @@ async def test_a_trial_that_was_not_recorded_comes_back_as_it_was(service: OpenC
     async with planner(service) as pilot:
         await pilot.press(*"be", "enter")
         await pilot.pause()
-        row(pilot, "glass 25").entry.focus()
+        await go(pilot, row(pilot, "glass 25"))
         await pilot.press(*"faint")
         await pilot.pause()
         await pilot.press("escape")
@@ -264,7 +265,7 @@ async def test_doses_that_cannot_be_poured_are_told_and_the_words_stay(service: 
 async def test_the_chosen_dose_is_offered_at_the_workbench_afterwards(service: OpenCellar) -> None:
     async with planner(service) as pilot:
         await pilot.press(*"be", "enter")
-        row(pilot, "chosen").entry.focus()
+        await go(pilot, row(pilot, "chosen"))
         await pilot.press(*"75", "enter", "escape")
         await pilot.pause(0.3)
         screen = pilot.app.screen
@@ -279,7 +280,7 @@ async def test_the_chosen_dose_is_offered_at_the_workbench_afterwards(service: O
 async def test_the_planner_shows_glasses_and_result_in_every_size(service: OpenCellar, size: tuple[int, int]) -> None:
     async with planner(service, size) as pilot:
         await pilot.press(*"be", "enter")
-        row(pilot, "chosen").entry.focus()
+        await go(pilot, row(pilot, "chosen"))
         await pilot.press(*"50")
         await pilot.pause()
         field = row(pilot, "chosen").entry

@@ -10,14 +10,23 @@ from cellar_tui.tui.app import CellarApp
 from cellar_tui.tui.widgets.field_row import FieldRow
 
 
-async def write(pilot: Pilot[int], row: FieldRow, text: str) -> None:
-    """Go to a field by Tab, clear it, and paste a text into it."""
+async def go(pilot: Pilot[int], row: FieldRow) -> None:
+    """Go to a field by Tab, from a list by Enter first."""
+    if not any(one.entry.has_class("-active") for one in pilot.app.screen.query(FieldRow)):
+        await pilot.press("enter")
+        await pilot.pause()
     for _ in range(40):
         if row.entry.has_class("-active"):
             break
         await pilot.press("tab")
         await pilot.pause()
     assert row.entry.has_class("-active")
+    rest(pilot)
+
+
+async def write(pilot: Pilot[int], row: FieldRow, text: str) -> None:
+    """Go to a field, clear it, and paste a text into it."""
+    await go(pilot, row)
     await pilot.press("ctrl+u")
     pilot.app.post_message(events.Paste(text))
     await pilot.pause()
