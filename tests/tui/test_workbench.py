@@ -100,7 +100,7 @@ async def test_the_result_follows_each_letter_typed(service: OpenCellar) -> None
 async def test_what_cannot_be_read_is_told_beside_its_field_at_once(service: OpenCellar) -> None:
     async with bench(service) as (pilot, _):
         await go(pilot, row(pilot, "ph"))
-        await pilot.press("x")
+        await pilot.press("end", "x")
         await pilot.pause()
         assert row(pilot, "ph").has_class("-wrong")
         assert beside(pilot, "ph").startswith("! ")
