@@ -1,4 +1,4 @@
-"""What an installation pulls: `.ci/requirements.txt` with a hash each, and LICENCES.md with a licence each.
+"""What an installation pulls: `.ci/requirements.txt` with a hash each, and `.ci/LICENCES.md` with a licence each.
 
 `python -m tests.dependencies` makes both again from what the index offers today, by pip's own report, in the
 environment whose Python runs it; `--check` only says whether all that pyproject.toml asks for is in them.
@@ -19,7 +19,7 @@ from packaging.utils import canonicalize_name
 
 ROOT = Path(__file__).parents[1]
 REQUIREMENTS = ROOT / ".ci" / "requirements.txt"
-LICENCES = ROOT / "LICENCES.md"
+LICENCES = ROOT / ".ci" / "LICENCES.md"
 OWN = "cellar-tui"
 
 HEAD = """\

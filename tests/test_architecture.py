@@ -106,3 +106,47 @@ def test_every_rule_verdict_and_guard_says_what_it_is_for(part: str) -> None:
         for node in tree.body:
             if isinstance(node, ast.FunctionDef | ast.ClassDef) and not node.name.startswith("_"):
                 assert ast.get_docstring(node), f"{path.name}: {node.name}"
+
+
+# -- sizes
+
+LONG_FUNCTIONS = {
+    "planning/coldhold.py:hold": "one walk over the readings of a hold, whose turns share its state",
+}
+MANY_METHODS = {
+    "planning/subject.py:Subject": "the questions that every rule asks of a wine; each is a line or two",
+    "tui/screens/list_screen.py:ListScreen": "the keys that every list shares; the framework wants them on the screen",
+    "tui/screens/home.py:HomeScreen": "a key an action; the framework wants them on the screen",
+    "tui/screens/steps.py:StepScreen": "a key an action; the framework wants them on the screen",
+    "tui/screens/workbench.py:WorkbenchScreen": "a key an action; the framework wants them on the screen",
+}
+"""What is larger than the house likes, each with its reason; a new one needs a reason as good."""
+
+FUNCTION, METHODS = 50, 30
+
+
+def definitions() -> Iterator[tuple[str, ast.FunctionDef | ast.AsyncFunctionDef | ast.ClassDef]]:
+    """Yield every function and class of the product, with the name by which the tables above know it."""
+    for path in sorted(ROOT.rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.ClassDef):
+                yield f"{path.relative_to(ROOT)}:{node.name}", node
+
+
+def test_no_function_is_longer_than_a_screen_without_a_reason() -> None:
+    long = {
+        name
+        for name, node in definitions()
+        if not isinstance(node, ast.ClassDef) and (node.end_lineno or 0) - node.lineno + 1 > FUNCTION
+    }
+    assert long == set(LONG_FUNCTIONS)
+
+
+def test_no_class_has_more_methods_than_a_mind_holds_without_a_reason() -> None:
+    many = {
+        name
+        for name, node in definitions()
+        if isinstance(node, ast.ClassDef)
+        and sum(isinstance(one, ast.FunctionDef | ast.AsyncFunctionDef) for one in node.body) > METHODS
+    }
+    assert many == set(MANY_METHODS)
