@@ -163,7 +163,7 @@ class Connection:
             raise Rejected(f"Not recorded: a value cannot be stored ({error}).") from error
 
 
-def fault(error: sqlite3.Error, path: Path) -> StorageError:
+def fault(error: sqlite3.Error, path: Path) -> StorageError:  # noqa: C901 (a table of SQLite's codes)
     """SQLite's error as the program's own, in one sentence.
 
     A full disk comes as SQLITE_FULL, a file-size limit as SQLITE_IOERR_WRITE: one and the same to a person.

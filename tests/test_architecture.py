@@ -114,7 +114,7 @@ LONG_FUNCTIONS = {
     "planning/coldhold.py:hold": "one walk over the readings of a hold, whose turns share its state",
 }
 MANY_METHODS = {
-    "planning/subject.py:Subject": "the questions that every rule asks of a wine; each is a line or two",
+    "entry_form/entry_form.py:EntryForm": "one form's life: each key and each answer of the cellar is a step of it",
     "tui/screens/list_screen.py:ListScreen": "the keys that every list shares; the framework wants them on the screen",
     "tui/screens/home.py:HomeScreen": "a key an action; the framework wants them on the screen",
     "tui/screens/steps.py:StepScreen": "a key an action; the framework wants them on the screen",

@@ -210,6 +210,9 @@ def _plain(body: k.Body, units: str) -> str:
         if value is None or name == "name":
             continue
         said = words(value) if spec.sort == "choice" else _value(value, spec.unit, units)
+        if name == spec.unit:  # a weight is its own name: 31.5 kg
+            parts.append(said)
+            continue
         parts.append(reading(name, value, spec.unit, units) if spec.sort == "number" else f"{words(name)} {said}")
     return ", ".join(parts)
 
@@ -253,7 +256,7 @@ _SAID: dict[type[k.Body], Callable[[Any, Mapping[int, str], str], str]] = {
     k.Bottles: _bottles_out,
     k.Harvest: lambda body, names, units: f"taken in: {_plain(body, units)}",
     k.Note: lambda body, names, units: body.text or "",
-    c.WineStart: lambda body, names, units: f"{body.name} begun: {_plain(body, units)}",
+    c.WineStart: lambda body, names, units: f"{body.name} started: {_plain(body, units)}",
     c.Vessel: lambda body, names, units: f"vessel {body.name}: {_plain(body, units)}",
     c.HouseRule: lambda body, names, units: (
         f"house rule {body.name} put back to its default"

@@ -129,7 +129,7 @@ def _feeds(wine: Contents, part: float, house: House) -> float:
     return wine.now.sugar.middle * part if ferment.finish(wine, house) is not None else 0.0
 
 
-def blend(
+def blend(  # noqa: PLR0913 (what is poured, into what, by whose rules)
     filling: int, vessel: int, first: Contents, second: Contents, part: float, body: k.Blend, house: House
 ) -> Contents:
     """Return the filling that all of `first` and a `part` (0 to 1) of `second` make together."""

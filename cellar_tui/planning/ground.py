@@ -12,7 +12,7 @@ from cellar_tui.planning.sulfur import reads
 
 
 @once
-def ground(s: Subject) -> tuple[Fact, ...]:
+def ground(s: Subject) -> tuple[Fact, ...]:  # noqa: C901 (a list of what a wine may stand on)
     """Return the changed house rules that decide where it stands, so that all that is asked of it rests on them."""
     wanted = s.intents.finish
     names: list[str] = []

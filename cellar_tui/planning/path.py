@@ -30,7 +30,7 @@ FIRST_RACKING = {"arrested": "arrest_rack_from", "fortified": "spirit_rack_from"
 """House rule of the days to the first racking of what does not end dry."""
 
 
-def _step(
+def _step(  # noqa: PLR0913 (the cells of a row, by name)
     s: Subject,
     action: str,
     waits: tuple[str, ...],

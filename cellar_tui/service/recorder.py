@@ -283,7 +283,7 @@ class Recorder:
 
         return self._saving.save(self._records.reach(seq), build, Request("", "void", {}, by=by, key=key))
 
-    def amend(
+    def amend(  # noqa: PLR0913 (what may be corrected, by name)
         self,
         seq: int,
         fields: Mapping[str, str],

@@ -140,9 +140,9 @@ def letters(plan: Plan) -> str:
     return "".join(LETTERS[plan.verdicts[kind].state] for kind in STABILITIES)
 
 
-def filling_row(info: VesselInfo, plan: Plan | None, head: int) -> FillingRow:
-    """Return the line of the board of one vessel; `plan` is None where it is empty."""
-    empty = FillingRow(
+def _empty_row(info: VesselInfo, head: int) -> FillingRow:
+    """Return the line of the board of a vessel with nothing in it."""
+    return FillingRow(
         vessel=info.number,
         name=info.name,
         name_key=info.name.casefold(),
@@ -170,6 +170,11 @@ def filling_row(info: VesselInfo, plan: Plan | None, head: int) -> FillingRow:
         summary="empty",
         head=head,
     )
+
+
+def filling_row(info: VesselInfo, plan: Plan | None, head: int) -> FillingRow:
+    """Return the line of the board of one vessel; `plan` is None where it is empty."""
+    empty = _empty_row(info, head)
     if plan is None:
         return empty
     ph, known = plan.readings.get("ph"), plan.so2

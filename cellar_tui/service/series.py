@@ -19,7 +19,7 @@ PART = 400_000
 """Characters after which a text that is kept beside the ledger ends, and the next begins."""
 
 
-def record(
+def record(  # noqa: PLR0913 (each is named)
     cellar: OpenCellar, vessel: str, at: str, body: Series, texts: Sequence[str], *, waive: str | None, preview: bool
 ) -> Answer:
     """Record a series of a vessel's wine as one entry at the time of its last row; the same rows are kept once.

@@ -65,7 +65,7 @@ TOLD: list[tuple[k.Body, str]] = [
     (k.Note(text="smells of pear\nand bread"), "smells of pear and bread"),
     (
         c.WineStart(name="Solaris", style="sweet_white", volume=22.7, sg=1.088),
-        "Solaris begun: style sweet white, volume 22.7 L, SG 1.088",
+        "Solaris started: style sweet white, volume 22.7 L, SG 1.088",
     ),
     (c.Vessel(name="Tub", capacity=60, material="plastic"), "vessel Tub: capacity 60 L, material plastic"),
     (c.HouseRule(name="dry_sg", value="0.997"), "house rule dry_sg set to 0.997"),
@@ -73,6 +73,11 @@ TOLD: list[tuple[k.Body, str]] = [
     (
         c.MaterialOnHand(name="potassium_metabisulfite", strength=0.95, opened=DAY, amount=250),
         "on hand: potassium metabisulfite, 250 g, strength 0.95, opened 26 Nov 2026",
+    ),
+    (k.Bottles(count=2, how="given", whom="the neighbours"), "2 bottles given, the neighbours"),
+    (
+        k.Harvest(parcel="north slope", variety="Solaris", kg=31.5, state="sound"),
+        "taken in: parcel north slope, variety Solaris, 31.5 kg, state sound",
     ),
     (c.Void(of=6), "withdrew entry 6"),
     (c.Rebuild(version=2), "plans worked out anew by a newer program"),

@@ -96,7 +96,7 @@ def _gives(answer: Answer, dose: Dose | None) -> bool:
     return dose is None or dose.material not in SULFITES or stuff not in SULFITES or stuff == dose.material
 
 
-def window(
+def window(  # noqa: PLR0913 (the cells of a row, by name)
     rule: str,
     earliest: date,
     latest: date | None,

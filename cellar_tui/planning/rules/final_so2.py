@@ -118,6 +118,20 @@ def _after_work(s: Subject, day: date, since: int) -> Iterator[Due]:
             )
 
 
+def _grown_old(s: Subject, shut: Evidence) -> Due:
+    """Return the reading that is asked for again where the closing one is too old by then."""
+    return window(
+        ID,
+        shut.on + s.days("final_reading_age") + timedelta(days=1),
+        None,
+        shut.entry,
+        "unless it is bottled before, the reading is too old then",
+        (needs.free_fact(shut), s.fact("final_reading_age"), *rules(s)),
+        formula=f"reading + {s.figure('final_reading_age')} d, exceeded",
+        task="read free SO2 for the filling",
+    )
+
+
 def due(s: Subject) -> Iterator[Due]:
     """Yield the next step of the final SO2."""
     begun = None if s.c.store else opened(s)
@@ -132,17 +146,7 @@ def due(s: Subject) -> Iterator[Due]:
         *opens(s),
     )
     if shut is not None:
-        again = shut.on + s.days("final_reading_age") + timedelta(days=1)
-        yield window(
-            ID,
-            again,
-            None,
-            shut.entry,
-            "unless it is bottled before, the reading is too old then",
-            (needs.free_fact(shut), s.fact("final_reading_age"), *rules(s)),
-            formula=f"reading + {s.figure('final_reading_age')} d, exceeded",
-            task="read free SO2 for the filling",
-        )
+        yield _grown_old(s, shut)
         return
     waiting = list(_after_work(s, day, ready.index))
     last = _reading(s, day)

@@ -7,13 +7,14 @@ that has given enough, out of bottles that go back to bulk.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import timedelta
 
 from dateutil.relativedelta import relativedelta
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Event
+from cellar_tui.ledger.ferment import Finish
 from cellar_tui.ledger.history import checks, decisions
 from cellar_tui.planning import arrested, coldhold, handling
 from cellar_tui.planning.plan import Due, Fact
@@ -30,7 +31,7 @@ def _racked_since(s: Subject, index: int) -> bool:
     return bool(s.events(k.Racking, after=index))
 
 
-def _between(s: Subject, event: Event, first: str, last: str, reason: str, cause: str, task: str) -> Due:
+def _between(s: Subject, event: Event, first: str, last: str, reason: str, cause: str, task: str) -> Due:  # noqa: PLR0913 (the cells of a row)
     """Return "A to B d after" an event, A and B being house rules."""
     fact = Fact(cause, event.on.isoformat(), "", (event.entry,), event.on)
     return window(
@@ -189,26 +190,7 @@ def _lees(s: Subject) -> Iterator[Due]:
     cold = [] if s.arrest is None else [one for one in work if one[0] > s.arrest.index]
     held = needs.held_since(s)
     if held is not None and held.index >= 0 and len(cold) < s.house.number("cold_rackings"):
-        if cold and cold[-1][0] > held.index:
-            yield _between(
-                s,
-                cold[-1][1],
-                "arrest_again_from",
-                "arrest_again_to",
-                "a second cold racking leaves few yeast cells",
-                "first cold racking",
-                "rack cold, off the yeast",
-            )
-        else:
-            yield _between(
-                s,
-                s.c.log[held.index],
-                "arrest_rack_from",
-                "arrest_rack_to",
-                "live yeast lies in the lees",
-                "arrested",
-                "rack cold, off the yeast",
-            )
+        yield _off_the_yeast(s, held, cold)
     elif work:
         yield from _later(s, work, young=not s.alive_by_cold)
     elif event is not None and end.how == "fortified":
@@ -222,18 +204,32 @@ def _lees(s: Subject) -> Iterator[Due]:
             "rack off the lees",
         )
     elif s.clear is None or end.index >= 0:
-        first, last = s.days("first_rack_from"), s.days("first_rack_to")
-        fact = Fact("ferment finished", end.on.isoformat(), "", end.entries, end.on)
-        yield window(
-            ID,
-            end.on + first,
-            end.on + last,
-            end.entries[-1],
-            "gross lees spoil a wine that lies on them",
-            (fact, s.fact("first_rack_from"), s.fact("first_rack_to")),
-            formula=f"finish + {first // timedelta(days=1)} to {last // timedelta(days=1)} d",
-            task="rack off the gross lees",
-        )
+        yield _gross(s, end)
+
+
+def _off_the_yeast(s: Subject, held: needs.Moment, cold: Sequence[tuple[int, Event]]) -> Due:
+    """Return the next of the cold rackings of an arrested wine; `cold` are those made since the arrest."""
+    if cold and cold[-1][0] > held.index:
+        again = ("arrest_again_from", "arrest_again_to", "a second cold racking leaves few yeast cells")
+        return _between(s, cold[-1][1], *again, "first cold racking", "rack cold, off the yeast")
+    first = ("arrest_rack_from", "arrest_rack_to", "live yeast lies in the lees")
+    return _between(s, s.c.log[held.index], *first, "arrested", "rack cold, off the yeast")
+
+
+def _gross(s: Subject, end: Finish) -> Due:
+    """Return the first racking after the ferment."""
+    first, last = s.days("first_rack_from"), s.days("first_rack_to")
+    fact = Fact("ferment finished", end.on.isoformat(), "", end.entries, end.on)
+    return window(
+        ID,
+        end.on + first,
+        end.on + last,
+        end.entries[-1],
+        "gross lees spoil a wine that lies on them",
+        (fact, s.fact("first_rack_from"), s.fact("first_rack_to")),
+        formula=f"finish + {first // timedelta(days=1)} to {last // timedelta(days=1)} d",
+        task="rack off the gross lees",
+    )
 
 
 def due(s: Subject) -> Iterator[Due]:

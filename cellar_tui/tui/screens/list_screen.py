@@ -164,7 +164,7 @@ class ListScreen(SpeaksErrors, Screen[None]):
                 break
         self.open_form(name, kind, prefill=prefill)
 
-    def open_form(
+    def open_form(  # noqa: PLR0913 (how a form opens, by name)
         self,
         name: str,
         kind: str,
