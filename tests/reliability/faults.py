@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import subprocess
 import sys
 from pathlib import Path
 
+from cellar_tui.cli.write import key_of
+from storage.store import Store
 from tests.reliability import cellar
 from tests.reliability.kills import ROOT
 
@@ -53,21 +56,25 @@ def _one(folder: Path, base: Path, call: str, error: str, number: int) -> str | 
     inject = ["strace", "-f", "-o", str(log), "-e", f"trace={call}", *watched]
     inject += ["-e", f"inject={call}:error={error}:when={number}"]
     words = [sys.executable, "-m", "cellar_tui", "--db", str(path), "record", "B1", "gas", "--key", "k"]
-    done = subprocess.run([*inject, *words], cwd=ROOT, capture_output=True, text=True, timeout=120, check=False)
+    own = os.environ | {"XDG_STATE_HOME": str(box / "state")}
+    done = subprocess.run(
+        [*inject, *words], cwd=ROOT, capture_output=True, text=True, timeout=120, check=False, env=own
+    )
     if "INJECTED" not in log.read_text(errors="replace"):
         return None
-    return _judged(path, cellar.count(base), done)
+    return _judged(path, done)
 
 
-def _judged(path: Path, before: int, done: subprocess.CompletedProcess[str]) -> str:
+def _judged(path: Path, done: subprocess.CompletedProcess[str]) -> str:
     if "Traceback" in done.stderr or done.returncode < 0:
         return done.stderr.strip().splitlines()[-1] if done.stderr else f"ended by {done.returncode}"
     told = cellar.wrong(path, [])
     if told is not None:
         return told
-    there = cellar.count(path) - before
-    if (done.returncode == 0) != (there == 1) and "cannot make a second entry" not in done.stderr:
-        return f"status {done.returncode}, but {there} entries: {done.stderr.strip()}"
+    with Store.open(path) as store:
+        there = store.by_key(key_of("k") or b"") is not None
+    if (done.returncode == 0) != there and "cannot make a second entry" not in done.stderr:
+        return f"status {done.returncode}, but {'an' if there else 'no'} entry: {done.stderr.strip()}"
     if there and any(word in done.stderr.casefold() for word in ABSENT):
         return f"recorded, but it says: {done.stderr.strip()}"
     return ""
