@@ -16,7 +16,7 @@ from pathlib import Path
 
 from cellar_tui.service.views import CellarError
 
-MOST_ROWS = 20_000
+MOST_ROWS = 5_000
 """Most rows of a sheet that become entries of their own; a logger's file is one entry and may have more."""
 
 LOOKED_AT = 65_536

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from cellar_tui.exchange.sheet_file import MOST_ROWS
 from tests.cli.conftest import Desk
 
 SEMICOLONS = """Vessel;Date;pH;Free SO2 (mg/L);Temp [F];Notes
@@ -179,3 +180,13 @@ def test_control_signs_in_a_cell_reach_neither_ledger_nor_terminal(white: Desk, 
     assert "\x1b" not in said.out
     white("export", str(tmp_path / "out"))
     assert not any(sign in (tmp_path / "out" / "note.csv").read_text() for sign in ("\x1b", "\x07", "\u202e"))
+
+
+def test_a_sheet_of_endless_rows_is_refused_before_it_fills_the_memory(white: Desk, tmp_path: Path) -> None:
+    path = tmp_path / "sheet.csv"
+    with path.open("w", encoding="utf-8") as file:
+        file.write("vessel,date,ph\n")
+        file.writelines("Demijohn 1,2026-10-26,3.3\n" for _ in range(MOST_ROWS + 1))
+    said = white("import", str(path))
+    assert said.status == 1
+    assert "--series" in said.err
