@@ -121,8 +121,7 @@ def _series(arg: Namespace, path: Path) -> int:
     try:
         bare = "C" if cellar.view.units == "metric" else None
         logged = logger_file.read(path, _mapped(arg.map or ()), arg.dates, bare, _progress("rows"))
-        at, waive = logged.at.isoformat(timespec="minutes"), reason(arg.waive)
-        answer = series.record(cellar, arg.series, at, logged.body, logged.texts, waive=waive, preview=arg.preview)
+        answer = series.record(cellar, arg.series, logged, waive=reason(arg.waive), preview=arg.preview)
         if not arg.json and not answer.stopped:
             output.lines("The rows count as the wine's own temperatures: a probe in the air shows the air's.")
         return answered(cellar, answer, arg)

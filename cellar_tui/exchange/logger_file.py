@@ -15,7 +15,7 @@ from cellar_tui.exchange.sheet_file import Row
 from cellar_tui.language import numerals, quantities
 from cellar_tui.ledger.fields import specs
 from cellar_tui.ledger.kinds import Series
-from cellar_tui.service.series import PART
+from cellar_tui.service.series import PART, Logged
 from cellar_tui.service.series_rows import digest_of
 from cellar_tui.service.views import CellarError
 
@@ -31,15 +31,6 @@ EACH = 20_000
 """Rows after which progress is told."""
 
 _SPEC = dict(specs(Series))["temperature"]
-
-
-@dataclass(frozen=True, slots=True)
-class Logged:
-    """A logger's file as it was read: the entry's body, the time of its last row, and its rows as texts."""
-
-    body: Series
-    at: datetime
-    texts: tuple[str, ...]
 
 
 @dataclass(slots=True)

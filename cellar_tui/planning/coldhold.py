@@ -103,6 +103,24 @@ def _read(index: int, event: Event, *, after: datetime) -> list[Mark]:
     return [*(one for one in earlier if after < one[1] < at), (index, at, event, event.values["temperature"])]
 
 
+def _marks(s: Subject, start: int, warm: float) -> tuple[list[Mark], int | None]:
+    """Return the temperatures of a hold in the order of time, and the place of its end, None while it goes on."""
+    begun = s.c.log[start]
+    marks: list[Mark] = [(start, _moment(begun), begun, warm)]
+    closed = None
+    for index in range(start + 1, len(s.c.log)):
+        event = s.c.log[index]
+        if isinstance(event.body, k.Reading) and "temperature" in event.values and not event.passive:
+            marks += _read(index, event, after=marks[0][1])
+        elif isinstance(event.body, k.Chill) and event.body.temperature is not None:
+            marks.append((index, _moment(event), event, event.body.temperature))
+            if event.body.end:
+                closed = index
+                break
+    # A logger's rows lie before its entry, among other readings.
+    return sorted(marks, key=lambda mark: mark[1]), closed
+
+
 def _told(marks: list[Mark]) -> list[tuple[int, Event, float]]:
     """Return the temperatures to be named: of a logger's many the warmest and the last alone."""
     found: list[tuple[int, Event, float]] = []
@@ -126,18 +144,8 @@ def hold(s: Subject) -> Hold | None:
     )
     start_index, start_event, start_body = begin
     factor = s.house.number("hold_factor")
-    marks = [(start_index, _moment(start_event), start_event, start_body.temperature or 0.0)]
-    ended, end_index = None, None
-    for index in range(start_index + 1, len(s.c.log)):
-        event = s.c.log[index]
-        if isinstance(event.body, k.Reading) and "temperature" in event.values and not event.passive:
-            marks += _read(index, event, after=marks[0][1])
-        elif isinstance(event.body, k.Chill) and event.body.temperature is not None:
-            marks.append((index, _moment(event), event, event.body.temperature))
-            if event.body.end:
-                ended, end_index = event.on, index
-                break
-    marks.sort(key=lambda mark: mark[1])  # a logger's rows lie before its entry, among other readings
+    marks, closed = _marks(s, start_index, start_body.temperature or 0.0)
+    ended, end_index = (None, None) if closed is None else (s.c.log[closed].on, closed)
     credit, reached = 0.0, None
     for (_, earlier, _, warm), (_, later, _, warmer) in itertools.pairwise(marks):
         span = (later - earlier).total_seconds() / DAY

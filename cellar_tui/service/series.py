@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
 
 from cellar_tui.ledger.entry import Entry
@@ -19,14 +21,24 @@ PART = 400_000
 """Characters after which a text that is kept beside the ledger ends, and the next begins."""
 
 
-def record(  # noqa: PLR0913 (each is named)
-    cellar: OpenCellar, vessel: str, at: str, body: Series, texts: Sequence[str], *, waive: str | None, preview: bool
+@dataclass(frozen=True, slots=True)
+class Logged:
+    """A logger's file as it was read: the entry's body, the civil time of its last row, and its rows as texts."""
+
+    body: Series
+    at: datetime
+    texts: tuple[str, ...]
+
+
+def record(
+    cellar: OpenCellar, vessel: str, logged: Logged, *, waive: str | None = None, preview: bool = False
 ) -> Answer:
     """Record a series of a vessel's wine as one entry at the time of its last row; the same rows are kept once.
 
     Raises:
         CellarError: there is no such vessel, or it could not be kept.
     """
+    body, at = logged.body, logged.at.isoformat(timespec="minutes")
     number = cellar._records.number(vessel)
     key = hashlib.blake2b(f"series {number} {body.digest}".encode(), digest_size=16).digest()
 
@@ -37,7 +49,7 @@ def record(  # noqa: PLR0913 (each is named)
     if not preview:
         # The rows go first: an entry is never without them, and rows without an entry harm nothing.
         with plainly(), cellar._records.file.write() as tx:
-            for part, text in enumerate(texts):
+            for part, text in enumerate(logged.texts):
                 tx.set_meta(series_rows.name(body.digest, part), text)
     return cellar._saving.save([number], build, Request(vessel, "series", {}, key=key), preview=preview)
 
