@@ -42,13 +42,13 @@ def test_what_may_be_asked_for(asked: str, given: list[str]) -> None:
             "due --db /etc/passwd",
             "due --db=/etc/passwd",
             "due --by ida",
-            "due --ics /tmp/x",
+            "due --ics /srv/x",
             "due extra",
             "show",
             "show A B",
         ),
-        *("backup /tmp/copy.db", "backup - extra", "restore x", "export /tmp", "import x", "record B1 gas", "rebuild"),
-        *("check", "demo", "ssh-command ida", "--db x", "show 'A", "due | sh", "due > /tmp/x", "due && sh", "due\nsh"),
+        *("backup /srv/copy.db", "backup - extra", "restore x", "export /srv", "import x", "record B1 gas", "rebuild"),
+        *("check", "demo", "ssh-command ida", "--db x", "show 'A", "due | sh", "due > /srv/x", "due && sh", "due\nsh"),
     ],
 )
 def test_all_else_is_refused(asked: str) -> None:

@@ -47,7 +47,7 @@ def no_way_out(lines: Lines, path: Path) -> None:
     for asked in (
         "sh",
         "cat /etc/passwd",
-        "backup /tmp/out.db",
+        "backup /srv/out.db",
         "due --db /etc/passwd",
         "record B1 gas",
         "scp -t /tmp",
