@@ -62,6 +62,13 @@ TOLD: list[tuple[k.Body, str]] = [
     ),
     (k.Skip(action="top_up", reason="under gas"), "top up skipped: under gas"),
     (k.Bottle(count=29, size=750, filter="sterile", left=0.5), "bottled 29 of 750 mL, filter sterile, 0.5 L left"),
+    (k.Bottle(count=9, size=750, lot="L27152-8"), "bottled 9 of 750 mL, lot L27152-8"),
+    (k.Bottles(count=6, how="kept"), "6 bottles kept back"),
+    (k.Bottles(count=30, how="given", size=375, whom="the club"), "30 bottles of 375 mL given, the club"),
+    (
+        k.Harvest(parcel="Upper Field", variety="Riesling", kg=420.0, state="sound"),
+        "taken in: parcel Upper Field, variety Riesling, kg 420 kg, state sound",
+    ),
     (k.Note(text="smells of pear\nand bread"), "smells of pear and bread"),
     (
         c.WineStart(name="Solaris", style="sweet_white", volume=22.7, sg=1.088),
