@@ -121,9 +121,25 @@ def _did(view: WineView, name: str, unit: str, what: Callable[[Event], float]) -
     )
 
 
+def _sugar(view: WineView, plan: Plan) -> Iterator[tuple[str, Item]]:
+    """Yield the sugar that yeast could ferment, an estimate with its band; nothing where none is known."""
+    sugar, band = plan.totals.sugar, plan.totals.sugar_band
+    if sugar is None or (sugar <= 0 and (band is None or band[1] <= 0)):
+        return
+    facts = _did(view, "brought", "g/L", lambda event: event.sugar)
+    reason = "the last sugar reading, or none where the yeast is shown done, and what came in since"
+    beside = "by the ledger"
+    if band is not None:
+        reason = "estimated: dry extract by gravity and strength, less the usual extract without sugar of its kind"
+        beside = f"~ {band[0]:.0f} to {band[1]:.0f}"
+    because = Because("sugar", reason, facts, "18 g/L white, 24 red, 22 fruit, -6 to +10", "common practice")
+    yield "sugar", _figure("sugar", sugar, "g/L", beside, because, view.units)
+
+
 def _sums(view: WineView, plan: Plan) -> Iterator[tuple[str, Item]]:
     """Yield the sums of the ledger, each with the entries that made it."""
     units = view.units
+    yield from _sugar(view, plan)
     if "total_so2" not in plan.readings:
         facts = _did(view, "raised", "mg/L", lambda event: event.so2)
         total = Because(
