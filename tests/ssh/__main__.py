@@ -50,7 +50,7 @@ def no_way_out(lines: Lines, path: Path) -> None:
         "backup /srv/out.db",
         "due --db /etc/passwd",
         "record B1 gas",
-        "scp -t /tmp",
+        "scp -t /srv",
     ):
         done = lines["ida"].ask(asked)
         assert done.returncode == 2, (asked, done)

@@ -86,7 +86,10 @@ def test_a_signal_while_it_starts_ends_it_without_a_traceback(service: OpenCella
         with Desk(*words, XDG_STATE_HOME=str(tmp_path)) as desk:
             time.sleep(wait)
             desk.process.send_signal(number)
-            assert desk.ended() in (128 + number, -number)
+            if desk.ended() == 1:  # it came while Python itself was starting
+                assert b"cellar_tui" not in desk.raw
+                continue
+            assert desk.process.returncode in (128 + number, -number)
             assert b"Traceback" not in desk.raw
             if b"\x1b[?1049h" in desk.raw:
                 assert desk.is_sane
