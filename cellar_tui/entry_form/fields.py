@@ -110,7 +110,7 @@ def titration_asked(kind: str, texts: Mapping[str, str]) -> bool:
     """Return whether the form of a reading is to ask how it was titrated."""
     if kind != "reading":
         return False
-    burette = any(quantities.is_volume(texts.get(name, "")) for name in titrated.MILLILITRES)
+    burette = any(quantities.is_burette(texts.get(name, "")) for name in titrated.MILLILITRES)
     return burette or (texts.get("method", "") == "titration" and not texts.get("free_so2"))
 
 

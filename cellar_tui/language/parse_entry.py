@@ -96,7 +96,7 @@ def _value(
 ) -> dict[str, Any]:
     if isinstance(body, k.Reading) and name in titrated.MILLILITRES:
         run_in = f"{name}{titrated.SUFFIX}"
-        if typed and quantities.is_volume(typed):
+        if typed and quantities.is_burette(typed):
             return {run_in: quantities.parse(typed, "mL", field=name).value}
         return {run_in: None, **(_number(name, spec, typed, fields, body, typist) if typed else {name: None})}
     if not typed:

@@ -33,7 +33,7 @@ __all__ = [
     "TEASPOON_GRAMS",
     "QuantityError",
     "Typed",
-    "is_volume",
+    "is_burette",
     "number",
     "parse",
     "parse_powder",
@@ -122,17 +122,17 @@ def parse(text: str, unit: str, *, bare: str | None = None, field: str | None = 
     return Typed(value, unit, text.strip())
 
 
-def is_volume(text: str) -> bool:
-    """Return whether `text` is a number with a unit of volume, such as the millilitres of a burette.
+def is_burette(text: str) -> bool:
+    """Return whether `text` is a number of millilitres, as a burette is read.
 
-    >>> is_volume("2.3 mL"), is_volume("28"), is_volume("28 mg/L")
+    >>> is_burette("2.3 mL"), is_burette("28"), is_burette("6 L")
     (True, False, False)
     """
     try:
         _, token = numerals.split(text.strip())
     except numerals.NumeralError:
         return False
-    return bool(token) and units.fold(token) in units.family("mL").names
+    return bool(token) and units.family("mL").names.get(units.fold(token)) == "millilitre"
 
 
 def parse_powder(text: str, material: str, field: str | None = None) -> Typed:
