@@ -51,6 +51,7 @@ class ListScreen(SpeaksErrors, Screen[None]):
         self.asking = ""
         """Which line is being typed in: find, asof, "" for none."""
         self._narrowed = True
+        self._recorded = False
         self._from = 0
         """Where the cursor was when words were first asked for."""
 
@@ -104,8 +105,10 @@ class ListScreen(SpeaksErrors, Screen[None]):
         """Act on a key that is meant for the open form, or for the words or the day that are asked for."""
         if self.panel.is_open:
             return self.panel.take(press)
+        recorded, self._recorded = self._recorded, False
         if not self.asking:
-            return False
+            # The second Enter of a slip leaves in sight what the first one recorded.
+            return press.again and recorded
         if self.asker.line.press(press):
             self.asker.show()
             self._narrow_soon()
@@ -210,6 +213,7 @@ class ListScreen(SpeaksErrors, Screen[None]):
 
     def form_recorded(self, answer: Answer) -> None:
         """Say what was kept and which dates moved."""
+        self._recorded = True
         self.set_focus(self.listing)
         self.refresh_from_service()
         found = answer.outcomes
