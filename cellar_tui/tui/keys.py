@@ -149,6 +149,8 @@ KEYS: tuple[Key, ...] = (
     Key("chart_temperature", "3", "chart('temperature')", "temperature", "draw temperature over time", ("wine",)),
     Key("chart_ph", "4", "chart('ph')", "pH", "draw pH over time", ("wine",)),
     Key("chart_malic", "5", "chart('malic')", "malic acid", "draw malic acid over time", ("wine",)),
+    Key("zoom", "z", "zoom", "zoom", "other days on the chart: ferment, 60 days, year, all", ("wine",)),
+    Key("marks", "x", "marks", "chart marks", "draw the chart in blocks, braille or plain letters", ("wine",)),
     Key("other", "tab", "other", "figures", "between the figures and the lines below", ("wine",)),
     Key(
         "back",

@@ -31,6 +31,12 @@ TITLED = ("xterm", "screen", "tmux", "rxvt", "alacritty", "foot", "kitty")
 FEW_COLOURS = ("linux", "vt100", "ansi", "xterm", "screen")
 """Terminals of 16 colours: the program takes their own."""
 
+FEW_CHARACTERS = ("linux", "vt100", "vt220", "ansi")
+"""Terminals whose fonts lack much of Unicode."""
+
+WIDE_CHARACTERS = ("ja", "ko", "zh")
+"""Beginnings of the locales in which blocks and shades may be two columns wide."""
+
 
 def prepare() -> None:
     """Set what the interface reads when it is loaded: nothing animates, keys may come slowly over a line."""
@@ -47,6 +53,18 @@ def plain_colours() -> bool:
     if "NO_COLOR" in os.environ:
         return True
     return os.environ.get("TERM", "") in FEW_COLOURS and "COLORTERM" not in os.environ
+
+
+def chart_marks() -> str:
+    """Return how charts are drawn here: in blocks, or plain where the terminal or its locale is poor in characters.
+
+    An East Asian locale counts blocks as two columns wide (Unicode, annex 11, "ambiguous"), which would tear a chart.
+    """
+    named = (os.environ.get(name, "") for name in ("LC_ALL", "LC_CTYPE", "LANG"))
+    locale = next((one.casefold() for one in named if one), "")
+    poor = locale != "" and "utf-8" not in locale and "utf8" not in locale
+    few = os.environ.get("TERM", "") in FEW_CHARACTERS
+    return "plain" if poor or few or locale.startswith(WIDE_CHARACTERS) else "blocks"
 
 
 def ground() -> str:

@@ -1,13 +1,10 @@
-"""How the cellar is drawn: columns that fit every width, charts that keep to their scale, colours that can be read."""
+"""How the cellar is drawn: columns that fit every width, colours that can be read."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, timedelta
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 from textual.color import Color
 from textual.theme import Theme
 
@@ -15,14 +12,12 @@ from cellar_tui.language.clean_text import CUT, cells
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.tui.keys import Place, keys_of
 from cellar_tui.tui.screens.board_table import table
-from cellar_tui.tui.widgets.chart import DOT, TARGET, Series, draw
 from cellar_tui.tui.widgets.short import footer
 from cellar_tui.tui.widgets.themes import DARK, LIGHT
 from tests.tui.seen import cellar, choose, opened, text
 
 READABLE = 4.5
 """Contrast of text on its ground, WCAG 2.1 level AA (from memory)."""
-TODAY = date(2026, 11, 26)
 
 
 @pytest.fixture(scope="module")
@@ -76,67 +71,6 @@ def test_every_text_can_be_read_on_its_ground(theme: Theme) -> None:
         for name in names:
             assert contrast(ground, theme.variables[name]) >= READABLE, name
     assert contrast(theme.variables["block-cursor-background"], theme.variables["block-cursor-foreground"]) >= 7
-
-
-values = st.floats(0, 300, allow_nan=False)
-points = st.lists(st.tuples(st.integers(0, 400), values), min_size=1, max_size=60)
-
-
-@given(points, st.none() | values, st.integers(20, 120), st.integers(4, 30))
-def test_a_chart_keeps_to_its_room(
-    found: list[tuple[int, float]], target: float | None, width: int, height: int
-) -> None:
-    read = sorted((TODAY - timedelta(days=day), value) for day, value in found)
-    series = Series("free SO2 mg/L", 0, read, TODAY, target)
-    drawn = ["".join(text for text, _ in line) for line in draw(series, width, height)]
-    assert len(drawn) <= max(height, 6)
-    assert all(cells(one) <= max(width, 16) for one in drawn)
-    assert any(DOT in one for one in drawn)
-
-
-HISTORIES: dict[str, list[tuple[int, float]]] = {
-    "one": [(10, 30)],
-    "two": [(40, 34), (10, 28)],
-    "two hundred": [(600 - 3 * step, 35 - step % 11) for step in range(200)],
-    "a gap of a year": [(420, 30), (400, 27), (20, 33), (5, 31)],
-}
-"""Days ago and free SO2 [mg/L]."""
-
-
-@pytest.mark.parametrize("name", HISTORIES)
-@pytest.mark.parametrize(("width", "height"), [(30, 8), (56, 12), (70, 16)])
-def test_a_chart_shows_first_and_last_day_highest_and_lowest(name: str, width: int, height: int) -> None:
-    read = [(TODAY - timedelta(days=ago), value) for ago, value in HISTORIES[name]]
-    drawn = ["".join(text for text, _ in line) for line in draw(Series("free SO2 mg/L", 0, read, TODAY), width, height)]
-    dots = sum(line.count(DOT) for line in drawn)
-    # Readings of one column and height share a dot; first, last, highest and lowest of many each have theirs.
-    few = {"one": (1, 1), "two": (2, 2), "two hundred": (4, width), "a gap of a year": (2, 4)}
-    least, most = few[name]
-    assert least <= dots <= most, f"{dots} dots"
-    assert "free SO2 mg/L" in drawn[0]
-    first = read[0][0]
-    assert f"{first.day} {first:%b}" in drawn[-1], "the first day stands under it"
-    assert "today" in drawn[-1]
-    highest, lowest = max(value for _, value in read), min(value for _, value in read)
-    axis = [float(line.split("┤")[0]) for line in drawn if "┤" in line and line.split("┤")[0].strip()]
-    assert max(axis) >= highest
-    assert min(axis) <= lowest
-    assert any("┤" in line for line in drawn), "the axis has its numbers"
-
-
-def test_a_higher_reading_is_drawn_higher_and_the_target_between() -> None:
-    series = Series("free SO2 mg/L", 0, [(date(2026, 9, 1), 40.0), (TODAY, 10.0)], TODAY, 25.0)
-    drawn = ["".join(text for text, _ in line) for line in draw(series, 60, 16)]
-    dots = [row for row, one in enumerate(drawn) if DOT in one]
-    (target,) = [row for row, one in enumerate(drawn) if TARGET in one]
-    assert dots[0] < target < dots[-1]
-    assert "25 ┤" in drawn[target]
-    assert "1 Sep 26" in drawn[-1]
-
-
-def test_a_reading_that_was_never_taken_says_so() -> None:
-    ((part,),) = draw(Series("malic acid g/L", 2, [], TODAY), 40, 10)
-    assert part[0] == "malic acid g/L: not read yet"
 
 
 @pytest.mark.parametrize("place", ["cellar", "wine", "form", "round", "bench", "step", "release"])

@@ -20,15 +20,18 @@ from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.outcomes import task as as_task
 from cellar_tui.service.view import CellarView
 from cellar_tui.service.views import CellarError, Task, WineView
+from cellar_tui.tui import terminal
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import about
 from cellar_tui.tui.screens.entry import entry_page
 from cellar_tui.tui.screens.list_screen import ListScreen
 from cellar_tui.tui.screens.why import TextScreen
-from cellar_tui.tui.screens.wine_figures import Item, explained, figure_items, series
+from cellar_tui.tui.screens.wine_chart import series, zooms
+from cellar_tui.tui.screens.wine_figures import Item, explained, figure_items
 from cellar_tui.tui.screens.wine_lines import due_items, entry_items, path_items
 from cellar_tui.tui.widgets.cells import label, tinted
 from cellar_tui.tui.widgets.chart import draw
+from cellar_tui.tui.widgets.chart_marks import MARKS, next_marks
 from cellar_tui.tui.widgets.form_panel import FormPanel
 from cellar_tui.tui.widgets.line_view import LineView
 from cellar_tui.tui.widgets.lines import Lines
@@ -44,7 +47,7 @@ class WineScreen(ListScreen):
 
     PLACE = "wine"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (72, "-plain"), (ROOMY, "-roomy")]
-    VERTICAL_BREAKPOINTS = [(0, "-short"), (24, "-medium"), (34, "-tall")]
+    VERTICAL_BREAKPOINTS = [(0, "-short"), (24, "-medium"), (34, "-tall"), (44, "-high")]
     BINDINGS = [
         Binding(one.key, one.action, one.label, show=False, priority=True, id=one.id) for one in keys_of("wine")
     ]
@@ -54,6 +57,9 @@ class WineScreen(ListScreen):
         self.vessel = vessel
         self.view: WineView | None = None
         self.drawn = "free_so2"
+        self.zoom = ""
+        """Name of the days that the chart shows, "" for those that the stage makes worth looking at."""
+        self.marks = MARKS[terminal.chart_marks()]
         self.at_figures = False
         """The cursor is in the figures, not in the lines below them."""
 
@@ -112,7 +118,7 @@ class WineScreen(ListScreen):
         area = self.query_one("#chart", Static)
         width, height = area.content_size
         if width > 0 and self.view.plan is not None:
-            lines = draw(series(self.view, self.drawn), width, height)
+            lines = draw(series(self.view, self.drawn, self.zoom, width), width, height, self.marks)
             area.update(tinted((text, TINTS[tone]) for line in lines for text, tone in (*line, ("\n", "plain"))))
         self._show_full()
 
@@ -175,6 +181,22 @@ class WineScreen(ListScreen):
         self.set_class(not (self.has_class("-charted") and self.drawn == name), "-charted")
         self.drawn = name
         self.call_after_refresh(self._draw)
+
+    def action_zoom(self) -> None:
+        """Show other days on the chart."""
+        if self.view is None or self.view.plan is None:
+            return
+        width = self.query_one("#chart", Static).content_size.width
+        names = zooms(self.view.plan.stage, width)
+        at = names.index(self.zoom) if self.zoom in names else 0
+        self.zoom = names[(at + 1) % len(names)]
+        self._draw()
+
+    def action_marks(self) -> None:
+        """Draw the chart in another way, for the eye to choose: no terminal says which letters it has."""
+        self.marks = next_marks(self.marks)
+        self._draw()
+        self.say(f"The chart is drawn in {self.marks.name}: x takes the next of {', '.join(MARKS)}.")
 
     def action_open(self) -> None:
         """Open the entry, the form for the result of the action, or the working under the cursor."""

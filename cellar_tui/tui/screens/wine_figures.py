@@ -7,27 +7,17 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from cellar_tui.enology.so2 import PKA
-from cellar_tui.language import describe_entry, explain, quantities
+from cellar_tui.language import describe_entry, explain
 from cellar_tui.ledger.contents import Event
-from cellar_tui.ledger.history import readings
 from cellar_tui.planning.day_text import near_day, short_day
 from cellar_tui.planning.forecast.outlook import SOURCE as FORECAST_SOURCE
 from cellar_tui.planning.plan import Because, Fact, Measured, Plan, Verdict
 from cellar_tui.planning.planner import Day
 from cellar_tui.planning.so2 import SOURCE
 from cellar_tui.service.views import Task, WineView, Written
-from cellar_tui.tui.widgets.chart import Series
 
 SIGNS = {"shown": "+", "in_progress": "~", "not_yet": "-", "lapsed": "!", "waived": "w"}
 TONES = {"shown": "", "in_progress": "", "not_yet": "quiet", "lapsed": "warn", "waived": "quiet"}
-CHARTS = {
-    "free_so2": ("free SO2", 0),
-    "sg": ("gravity", 3),
-    "temperature": ("temperature", 0),
-    "ph": ("pH", 2),
-    "malic": ("malic acid", 2),
-}
-"""Readings that are drawn: name and figures on the axis."""
 FIRST = ("ph", "free_so2", "free_now", "molecular", "under", "total_so2")
 """Figures that are shown first."""
 
@@ -188,28 +178,6 @@ def figure_items(view: WineView) -> list[Item]:
     named |= dict(_sums(view, plan))
     order = [*(name for name in FIRST if name in named), *(name for name in named if name not in FIRST)]
     return [*(verdict_item(one, today) for one in day.verdicts.values()), *(named[name] for name in order)]
-
-
-def series(view: WineView, name: str) -> Series:
-    """Return a reading over time; free SO2 with its target and its forecast."""
-    label, digits = CHARTS[name]
-    found = [] if view.contents is None else readings(view.contents, name)
-    points = sorted((one.on, one.value) for one in found)
-    scale = quantities.shown_unit("SG", view.units)
-    if name == "sg" and scale != "SG":
-        label, digits = f"gravity {scale}", 0
-        points = [(on, float(quantities.number(value, "SG", system=view.units))) for on, value in points]
-    forecast = view.plan.forecast if view.plan is not None and name == "free_so2" else None
-    unit = {"free_so2": "mg/L", "malic": "g/L", "temperature": "C"}.get(name, "")
-    return Series(
-        f"{label} {unit}".rstrip(),
-        digits,
-        points,
-        view.today,
-        None if forecast is None else forecast.target,
-        () if forecast is None else forecast.band,
-        name == "malic",
-    )
 
 
 def explained(item: Item, units: str) -> str:

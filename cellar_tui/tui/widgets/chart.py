@@ -1,4 +1,7 @@
-"""One reading over time, drawn as text: readings as dots, the line between them, a target and a forecast band."""
+"""One reading over time, drawn as text: readings, the line between them, what was done, a target and a forecast band.
+
+A pure function of what is drawn and of the room there is.
+"""
 
 from __future__ import annotations
 
@@ -6,17 +9,36 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
+from cellar_tui.language.clean_text import cells
 from cellar_tui.language.layout import column
+from cellar_tui.tui.widgets.chart_marks import BLOCKS, Marks
+from cellar_tui.tui.widgets.chart_scale import Levels, levels, ticks
 
 Part = tuple[str, str]
 """Text with its tone: plain, quiet, warn, good."""
-SCALE = 7
-"""Cells of the numbers beside the axis."""
-FEET = 2
-"""Lines below the drawing: the axis and its days."""
-CROWD = 3
-"""Cells that a reading needs: of more readings than fit so only the last are drawn."""
-DOT, PATH, TARGET, BAND = "●", "·", "╌", "░"
+LONGEST = timedelta(days=183)
+"""Time between two readings over which no line is drawn: nobody knows what the wine did in half a year."""
+LEAST_ROWS, LEAST_COLUMNS = 3, 8
+"""Cells of the smallest field."""
+DID = "did"
+TODAY = "today"
+
+
+@dataclass(frozen=True, slots=True)
+class Deed:
+    """Something that was done to the wine.
+
+    Attributes:
+        on: day.
+        mark: its letter.
+        name: what the letter means.
+        breaks: it moved the value that is drawn, so that the line before it does not lead to the one after it.
+    """
+
+    on: date
+    mark: str
+    name: str
+    breaks: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +53,9 @@ class Series:
         target: a level not to fall under, None where there is none.
         band: day, low, middle and high of a forecast.
         from_zero: the axis begins at nothing.
+        deeds: what was done; of two in one cell the first is shown.
+        window: first and last day of the axis, None for all that there is.
+        zooms: names of the windows to choose from, and the one that is shown.
     """
 
     title: str
@@ -40,122 +65,201 @@ class Series:
     target: float | None = None
     band: Sequence[tuple[date, float, float, float]] = ()
     from_zero: bool = False
+    deeds: Sequence[Deed] = ()
+    window: tuple[date, date] | None = None
+    zooms: tuple[Sequence[str], str] = ((), "")
 
     @property
     def days(self) -> tuple[date, date]:
         """First and last day of the axis."""
         every = [day for day, _ in self.points] + [one[0] for one in self.band]
-        first, last = min(every), max(*every, self.today)
+        first, last = self.window or (min(every), max(*every, self.today))
         return first, max(last, first + timedelta(days=1))
 
-    @property
-    def span(self) -> tuple[float, float]:
-        """Lowest and highest value of the axis."""
+    def cut(self) -> Series:
+        """Return what of it lies in its window; the band ends at the edge of it."""
+        first, last = self.days
+        return replace(
+            self,
+            points=[one for one in self.points if first <= one[0] <= last],
+            deeds=[one for one in self.deeds if first <= one.on <= last],
+            band=_within(self.band, last),
+        )
+
+    def levels(self, rows: int) -> Levels:
+        """Return the scale of its values in so many rows."""
         every = [value for _, value in self.points] + [value for one in self.band for value in one[1:]]
         every += [] if self.target is None else [self.target]
-        low, high = (0.0 if self.from_zero else min(every)), max(every)
-        room = max((high - low) * 0.08, 0.5 * 10**-self.digits)
-        return (low if self.from_zero else low - room), high + room
+        return levels(0.0 if self.from_zero else min(every), max(every), self.digits, rows)
+
+
+def _within(band: Sequence[tuple[date, float, float, float]], last: date) -> list[tuple[date, float, float, float]]:
+    """Return a band up to a day, its edges on that day worked out between the days that are forecast."""
+    kept = [one for one in band if one[0] <= last]
+    after = next((one for one in band if one[0] > last), None)
+    if kept and after is not None and kept[-1][0] < last:
+        (day, *edges), (then, *later) = kept[-1], after
+        part = (last - day) / (then - day)
+        low, middle, high = (one + (other - one) * part for one, other in zip(edges, later, strict=True))
+        kept.append((last, low, middle, high))
+    return kept
 
 
 class Drawing:
     """A field of cells with the days along it and the values up it."""
 
-    def __init__(self, series: Series, width: int, height: int) -> None:
+    def __init__(self, series: Series, scale: Levels, size: tuple[int, int], marks: Marks) -> None:
         self.series = series
-        self.width = width
-        self.height = height
+        self.scale = scale
+        self.marks = marks
+        self.width, self.height = size
         self.cells: dict[tuple[int, int], Part] = {}
         self.first, self.last = series.days
-        self.low, self.high = series.span
 
-    def across(self, day: date) -> float:
-        """Return where a day lies, 0 to 1."""
-        return (day - self.first).days / (self.last - self.first).days
+    def x(self, day: date, points: int = 1) -> int:
+        """Return the column of a day, of so many points in a cell."""
+        share = (day - self.first) / (self.last - self.first)
+        return round(share * (self.width * points - 1))
 
-    def x(self, day: date) -> int:
-        """Return the column of a day."""
-        return round(self.across(day) * (self.width - 1))
+    def y(self, value: float, points: int = 1) -> int:
+        """Return the row of a value, 0 at the top, of so many points in a cell."""
+        share = (value - self.scale.low) / (self.scale.high - self.scale.low)
+        rows = self.height * points
+        return min(max(round((1 - share) * (rows - 1)), 0), rows - 1)
 
-    def y(self, value: float) -> int:
-        """Return the row of a value, 0 at the top."""
-        share = (value - self.low) / (self.high - self.low)
-        return min(max(round((1 - share) * (self.height - 1)), 0), self.height - 1)
+    def fill(self) -> None:
+        """Draw all of it, what matters most over the rest."""
+        self._band()
+        self._target()
+        self._line()
+        self.cells |= {self._cell(day, value): (self.marks.reading, "good") for day, value in self.series.points}
 
-    def band(self) -> None:
+    def _cell(self, day: date, value: float) -> tuple[int, int]:
+        """Return the cell in which the point of a reading lies."""
+        across, down = self.marks.across, self.marks.down
+        return self.x(day, across) // across, self.y(value, down) // down
+
+    def _band(self) -> None:
         """Shade what is to come between its edges."""
         for (day, low, _, high), (then, low2, _, high2) in zip(self.series.band, self.series.band[1:], strict=False):
             begin, end = self.x(day), max(self.x(then), self.x(day) + 1)
             for x in range(begin, min(end + 1, self.width)):
                 part = min((x - begin) / (end - begin), 1.0)
                 top, foot = self.y(high + (high2 - high) * part), self.y(low + (low2 - low) * part)
-                for y in range(top, foot + 1):
-                    self.cells[x, y] = (BAND, "quiet")
+                self.cells |= {(x, y): (self.marks.band, "quiet") for y in range(top, foot + 1)}
 
-    def target(self) -> None:
+    def _target(self) -> None:
         """Draw the level not to fall under."""
         if self.series.target is not None:
             y = self.y(self.series.target)
-            self.cells |= {(x, y): (TARGET, "warn") for x in range(self.width)}
+            self.cells |= {(x, y): (self.marks.target, "warn") for x in range(self.width)}
 
-    def line(self) -> None:
-        """Draw the line between readings."""
+    def _line(self) -> None:
+        """Draw the line between readings, broken where something was done; the rise after that is quiet."""
+        lit: dict[tuple[int, int], int] = {}
+        loud: set[tuple[int, int]] = set()
         for (day, value), (then, value2) in zip(self.series.points, self.series.points[1:], strict=False):
-            begin, end = self.x(day), self.x(then)
-            steps = max(1, end - begin, abs(self.y(value2) - self.y(value)))
-            for step in range(steps + 1):
-                part = step / steps
-                place = round(begin + (end - begin) * part), self.y(value + (value2 - value) * part)
-                self.cells[place] = (PATH, "plain")
+            broken = max((one.on for one in self.series.deeds if one.breaks and day <= one.on <= then), default=None)
+            if (broken is None and then - day >= LONGEST) or (broken is not None and then - broken >= LONGEST):
+                continue
+            for x, y in self._points((broken or day, value), (then, value2)):
+                cell = x // self.marks.across, y // self.marks.down
+                place = (y % self.marks.down) * self.marks.across + x % self.marks.across
+                lit[cell] = lit.get(cell, 0) | 1 << place
+                loud |= set() if broken else {cell}
+        self.cells |= {
+            cell: (self.marks.glyph(points), "plain" if cell in loud else "quiet") for cell, points in lit.items()
+        }
 
-    def dots(self) -> None:
-        """Mark each reading."""
-        self.cells |= {(self.x(day), self.y(value)): (DOT, "good") for day, value in self.series.points}
+    def _points(self, one: tuple[date, float], other: tuple[date, float]) -> list[tuple[int, int]]:
+        """Return the points of a straight line between two days and values."""
+        across, down = self.marks.across, self.marks.down
+        x, y, x2, y2 = self.x(one[0], across), self.y(one[1], down), self.x(other[0], across), self.y(other[1], down)
+        steps = max(1, abs(x2 - x), abs(y2 - y))
+        return [(round(x + (x2 - x) * at / steps), round(y + (y2 - y) * at / steps)) for at in range(steps + 1)]
 
     def row(self, y: int) -> list[Part]:
         """Return one row of the field."""
         return [self.cells.get((x, y), (" ", "plain")) for x in range(self.width)]
 
 
-def draw(series: Series, width: int, height: int) -> list[list[Part]]:
+def draw(series: Series, width: int, height: int, marks: Marks = BLOCKS) -> list[list[Part]]:
     """Return the lines of a chart, each as parts of text with their tones."""
     if not series.points:
         return [[(f"{series.title}: not read yet", "quiet")]]
-    room = max(8, width - SCALE - 1)
-    shown = replace(series, points=series.points[-max(2, room // CROWD) :])
-    left_out = len(series.points) - len(shown.points)
-    field = Drawing(shown, room, max(3, height - FEET - 1))
-    field.band()
-    field.target()
-    field.line()
-    field.dots()
-    marks = {0: field.high, field.height - 1: field.low}
-    if series.target is not None:
-        marks[field.y(series.target)] = series.target
-    title = f"{series.title}, last {len(shown.points)} readings" if left_out else series.title
-    lines: list[list[Part]] = [[(f"{'':<{SCALE + 1}}{column(title, room)}", "plain")]]
-    for y in range(field.height):
-        mark = column(f"{marks[y]:.{series.digits}f}" if y in marks else "", SCALE - 1, "right")
-        lines.append([(f"{mark} {'┤' if y in marks else '│'}", "quiet"), *field.row(y)])
-    return [*lines, [(_axis(field), "quiet")], [(_days(field), "quiet")]]
+    shown = series.cut()
+    head = _head(series, width)
+    if not shown.points:
+        day = series.points[-1][0]
+        return [head, [], [(column(f"Not read in this time, last on {_day(day)} {day:%y}.", width), "quiet")]]
+    legend = _legend(shown, width) if height >= LEGEND_FROM else ""
+    rows = max(LEAST_ROWS, height - 3 - bool(shown.deeds) - bool(legend))
+    scale = shown.levels(rows)
+    named = {value: f"{value:.{scale.digits}f}" for value in scale.named}
+    side = max(cells(DID), *(cells(one) for one in named.values())) + 1
+    aim = "" if shown.target is None else f" {shown.target:.{shown.digits}f}"
+    field = Drawing(shown, scale, (max(LEAST_COLUMNS, width - side - 1 - len(aim)), rows), marks)
+    field.fill()
+    numbers = {field.y(value): text for value, text in named.items()}
+    lines = [head]
+    for y in range(rows):
+        edge = marks.tick_up if y in numbers else marks.up
+        end = [(aim, "warn")] if shown.target is not None and y == field.y(shown.target) else []
+        lines.append([(f"{numbers.get(y, ''):>{side - 1}} {edge}", "quiet"), *field.row(y), *end])
+    return [*lines, *_foot(field, side), *([[(legend, "quiet")]] if legend else [])]
 
 
-def _axis(field: Drawing) -> str:
-    line = ["─"] * field.width
-    line[field.x(field.series.today)] = "┴"
-    return f"{'':<{SCALE}}└{''.join(line)}"
+LEGEND_FROM = 14
+"""Height of a chart [cells] that names what its letters mean."""
 
 
-def _days(field: Drawing) -> str:
-    """Return the days at both ends of the axis, and today between them where there is room."""
-    first, today = _day(field.first), "today"
-    last = today if field.last == field.series.today else _day(field.last)
-    line = f"{first}{last:>{max(0, field.width - len(first))}}"
-    place = field.x(field.series.today) - len(today) // 2
-    if last != today and place > len(first) and place + len(today) < field.width - len(last):
-        line = f"{line[:place]}{today}{line[place + len(today) :]}"
-    return f"{'':<{SCALE + 1}}{line[: field.width]}"
+def _head(series: Series, width: int) -> list[Part]:
+    """Return the title and the window: where there is room every window, the one that is shown in brackets."""
+    names, shown = series.zooms
+    every = "  ".join(f"[{one}]" if one == shown else one for one in names)
+    for choice in (f"{every}   z", f"{shown}  z"):
+        if names and cells(series.title) + 2 + cells(choice) <= width:
+            return [(series.title, "plain"), (f"{choice:>{width - cells(series.title)}}", "quiet")]
+    return [(column(series.title, width), "plain")]
+
+
+def _foot(field: Drawing, side: int) -> list[list[Part]]:
+    """Return what was done, the axis and its days."""
+    did, axis = [" "] * field.width, [field.marks.along] * field.width
+    for one in reversed(field.series.deeds):
+        did[field.x(one.on)] = one.mark
+    days = ticks(field.first, field.last, field.width)
+    today = [field.series.today] if field.first <= field.series.today <= field.last else []
+    for day in (*days, *today):
+        axis[field.x(day)] = field.marks.tick_along
+    done = f"{DID:>{side - 1}} {field.marks.up}{''.join(did)}"
+    named = f"{'':<{side + 1}}{_names(field, days, today)}"
+    lines = [f"{'':<{side}}{field.marks.corner}{''.join(axis)}", named.rstrip()]
+    return [[(one, "quiet")] for one in ([done, *lines] if field.series.deeds else lines)]
+
+
+def _names(field: Drawing, days: Sequence[date], today: Sequence[date]) -> str:
+    """Return the names of the days under their ticks; today first, then as many as find room."""
+    line = [" "] * field.width
+    last = 0
+    for day in (*today, *days):
+        year = day.year != last or (day.month == 1 and day.day <= 7)
+        name = TODAY if day in today else f"{_day(day)} {day:%y}" if year else _day(day)
+        begin = min(max(field.x(day) - len(name) // 2, 0), field.width - len(name))
+        if begin >= 0 and not "".join(line[max(0, begin - 1) : begin + len(name) + 1]).strip():
+            line[begin : begin + len(name)] = name
+            last = last if day in today else day.year
+    return "".join(line)
+
+
+def _legend(series: Series, width: int) -> str:
+    """Return what the letters mean, as many as find room."""
+    line = ""
+    for mark, name in {one.mark: one.name for one in series.deeds}.items():
+        more = f"{line}  {mark} {name}" if line else f"{mark} {name}"
+        line = more if cells(more) <= width else line
+    return line
 
 
 def _day(day: date) -> str:
-    return f"{day.day} {day:%b} {day:%y}"
+    return f"{day.day} {day:%b}"
