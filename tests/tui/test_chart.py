@@ -100,6 +100,9 @@ def test_a_higher_reading_is_drawn_higher_and_the_target_between_with_its_number
     dots = [row for row, one in enumerate(drawn) if BLOCKS.reading in one]
     (target,) = [row for row, one in enumerate(drawn) if BLOCKS.target in one]
     assert dots[0] < target < dots[-1]
+    numbers = {row: float(one.split("┤")[0]) for row, one in enumerate(drawn) if "┤" in one}
+    assert all(value > 23 for row, value in numbers.items() if row < target)
+    assert all(value < 23 for row, value in numbers.items() if row > target)
     assert drawn[target].endswith(" 23")
 
 
@@ -139,6 +142,14 @@ def test_the_line_breaks_at_a_dose_and_only_rises_from_its_day() -> None:
     assert min(rise) > first + (last - first) * 3 // 4
     undosed = free((90, 24), (10, 34))
     assert line_cells(undosed, "plain"), "without the dose it does"
+
+
+def test_the_line_comes_in_from_a_reading_before_the_window() -> None:
+    seen = free((80, 34), (20, 28), back=60)
+    assert min(line_cells(seen, "plain")) == 0
+    assert len(reading_cells(seen)) == 1
+    dosed = free((80, 34), (20, 28), deeds=(sulfite(70),), back=60)
+    assert not line_cells(dosed, "plain"), "a dose before the window breaks it as one within does"
 
 
 def test_a_racking_and_a_topping_do_not_break_the_line() -> None:
@@ -185,14 +196,16 @@ def test_a_chart_of_a_wine_that_was_left_alone_has_no_row_for_it() -> None:
 def test_the_scale_holds_both_values_in_round_steps(one: float, other: float, digits: int, rows: int) -> None:
     low, high = sorted((one, other))
     found = levels(low, high, digits, rows)
-    assert found.low <= low + 1e-6
-    assert found.high >= high - 1e-6
-    assert len(found.named) >= 2
-    assert len(found.named) <= rows
-    digit = f"{found.step:e}".split(".")[0]
-    assert digit in ("1", "2", "5")
-    assert found.step >= 10.0**-digits * 0.999
-    assert all(abs(float(f"{value:.{found.digits}f}") - value) < 1e-6 for value in found.named), "each can be printed"
+    a_row = (found.high - found.low) / (rows - 1)
+    assert found.low - a_row / 2 <= low, "within half a row"
+    assert found.high + a_row / 2 >= high
+    (row, value), (next_row, next_value), *_ = found.named
+    step = next_value - value
+    assert f"{step:.0e}"[0] in "125"
+    assert step >= 10.0**-digits * 0.999
+    assert abs(step - a_row * (next_row - row)) < 1e-6, "each stands exactly at its height"
+    assert all(abs(found.low + a_row * at - named) < 1e-6 for at, named in found.named)
+    assert all(abs(float(f"{named:.{found.digits}f}") - named) < 1e-6 for _, named in found.named), "can be printed"
 
 
 @given(st.integers(1, 20_000), st.integers(8, 140))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -11,7 +12,7 @@ import pytest
 from cellar_tui.service.open import OpenCellar, create_cellar
 from cellar_tui.service.views import Request
 from cellar_tui.tui.screens.wine import WineScreen
-from cellar_tui.tui.screens.wine_chart import series, zooms
+from cellar_tui.tui.screens.wine_chart import series, stage_window, zooms
 from cellar_tui.tui.widgets.chart_marks import BLOCKS
 from tests.tui.seen import NOW, SETTLED, cellar, choose, opened, text
 
@@ -64,14 +65,25 @@ def test_an_ageing_wine_is_shown_for_half_a_year_or_ninety_days_and_its_last_thr
 
 
 def test_what_is_to_come_takes_at_most_a_third(service: OpenCellar) -> None:
-    for name in zooms("ageing", WIDE):
-        window = series(service.view.wine("Barrel 2"), "free_so2", name, WIDE).window
+    view = service.view.wine("Barrel 2")
+    for name in ("6 months", "60 d", "year", "all"):
+        window = series(view, "free_so2", name, WIDE).window
         assert window is not None
-        assert (window[1] - TODAY) * 2 <= TODAY - window[0] or name == "ferment"
+        assert (window[1] - TODAY) * 2 <= TODAY - window[0]
 
 
 def test_wine_in_bottles_is_shown_whole() -> None:
-    assert zooms("bottled", WIDE)[0] == "all"
+    assert stage_window("bottled", WIDE) == "all"
+
+
+def test_a_wine_whose_gravity_was_last_read_over_a_year_ago_shows_its_ferment(press_room: OpenCellar) -> None:
+    view = press_room.view.wine("Tub 1")
+    assert view.plan is not None
+    aged = replace(view, today=date(2028, 3, 1), plan=replace(view.plan, stage="ageing"))
+    assert zooms(aged, "sg", WIDE)[0] == "ferment"
+    assert zooms(aged, "ph", WIDE)[0] == "all"
+    young = replace(aged, today=date(2027, 3, 1))
+    assert zooms(young, "sg", WIDE)[0] == "6 months"
 
 
 def test_a_sulfite_breaks_the_line_of_free_so2_and_only_that(service: OpenCellar) -> None:

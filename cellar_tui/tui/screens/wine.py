@@ -187,7 +187,7 @@ class WineScreen(ListScreen):
         if self.view is None or self.view.plan is None:
             return
         width = self.query_one("#chart", Static).content_size.width
-        names = zooms(self.view.plan.stage, width)
+        names = zooms(self.view, self.drawn, width)
         at = names.index(self.zoom) if self.zoom in names else 0
         self.zoom = names[(at + 1) % len(names)]
         self._draw()

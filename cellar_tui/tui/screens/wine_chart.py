@@ -23,10 +23,12 @@ CHARTS = {
     "malic": ("malic acid", 2),
 }
 """Readings that are drawn: name and figures on the axis."""
-FERMENT, ALL = "ferment", "all"
-LENGTHS = {"90 d": 90, "6 months": 183, "60 d": 60, "year": 365}
+FERMENT, YEAR, ALL = "ferment", "year", "all"
+OF_A_FERMENT = ("sg", "temperature")
+"""Readings that belong to the ferment: later they are rare."""
+LENGTHS = {"90 d": 90, "6 months": 183, "60 d": 60, YEAR: 365}
 """Days back [d] that a window shows."""
-CHOICES = (FERMENT, "60 d", "year", ALL)
+CHOICES = (FERMENT, "60 d", YEAR, ALL)
 """Windows to choose from, after the one that follows the stage."""
 WIDE = 60
 """Cells from which a chart shows half a year instead of 90 days."""
@@ -109,9 +111,18 @@ def stage_window(stage: str, width: int) -> str:
     return "6 months" if width >= WIDE else "90 d"
 
 
-def zooms(stage: str, width: int) -> list[str]:
-    """Return the windows to choose from, the one of the stage first."""
-    return list(dict.fromkeys((stage_window(stage, width), *CHOICES)))
+def _shown_first(view: WineView, name: str, width: int) -> str:
+    """Return the window that a chart opens on: that of the stage, or where nothing was read in a year, another."""
+    found = stage_window("" if view.plan is None else view.plan.stage, width)
+    read = [] if view.contents is None else readings(view.contents, name)
+    if found not in LENGTHS or any(one.on >= view.today - timedelta(days=LENGTHS[YEAR]) for one in read):
+        return found
+    return FERMENT if name in OF_A_FERMENT else ALL
+
+
+def zooms(view: WineView, name: str, width: int) -> list[str]:
+    """Return the windows to choose from for a reading, the one that its chart opens on first."""
+    return list(dict.fromkeys((_shown_first(view, name, width), *CHOICES)))
 
 
 def _ferment(view: WineView, held: Contents) -> Window:
@@ -140,7 +151,7 @@ def window(view: WineView, name: str, days: Sequence[date], band_end: date | Non
     if name in LENGTHS:
         first = today - timedelta(days=LENGTHS[name])
         if name not in CHOICES:
-            year = today - timedelta(days=LENGTHS["year"])
+            year = today - timedelta(days=LENGTHS[YEAR])
             first = min([first, *[one for one in days[-FEWEST:] if one >= year]])
     else:
         first = min([held.started, *days[:1]])
@@ -167,7 +178,7 @@ def series(view: WineView, name: str, zoom: str, width: int) -> Series:
         points = [(on, float(quantities.number(value, "SG", system=view.units))) for on, value in points]
     forecast = plan.forecast if plan is not None and name == "free_so2" else None
     unit = {"free_so2": "mg/L", "malic": "g/L", "temperature": "C"}.get(name, "")
-    names = zooms(plan.stage if plan is not None else "", width)
+    names = zooms(view, name, width)
     shown = zoom if zoom in names else names[0]
     band = () if forecast is None else forecast.band
     span = window(view, shown, [on for on, _ in points], band[-1][0] if band else None)

@@ -5,12 +5,14 @@ A pure function of what is drawn and of the room there is.
 
 from __future__ import annotations
 
+import itertools
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from cellar_tui.language.clean_text import cells
-from cellar_tui.language.layout import column
+from cellar_tui.language.layout import column, wrapped
 from cellar_tui.tui.widgets.chart_marks import BLOCKS, Marks
 from cellar_tui.tui.widgets.chart_scale import Levels, levels, ticks
 
@@ -56,6 +58,7 @@ class Series:
         deeds: what was done; of two in one cell the first is shown.
         window: first and last day of the axis, None for all that there is.
         zooms: names of the windows to choose from, and the one that is shown.
+        before: the last reading before the window, from which the line comes in; worked out by `cut`.
     """
 
     title: str
@@ -68,6 +71,7 @@ class Series:
     deeds: Sequence[Deed] = ()
     window: tuple[date, date] | None = None
     zooms: tuple[Sequence[str], str] = ((), "")
+    before: Sequence[tuple[date, float]] = ()
 
     @property
     def days(self) -> tuple[date, date]:
@@ -77,11 +81,14 @@ class Series:
         return first, max(last, first + timedelta(days=1))
 
     def cut(self) -> Series:
-        """Return what of it lies in its window; the band ends at the edge of it."""
+        """Return what of it lies in its window; the band ends at the edge of it, the line comes in from before."""
         first, last = self.days
+        before = [one for one in self.points if one[0] < first][-1:]
+        broken = any(one.breaks and before[0][0] <= one.on < first for one in self.deeds) if before else False
         return replace(
             self,
             points=[one for one in self.points if first <= one[0] <= last],
+            before=[] if broken else before,
             deeds=[one for one in self.deeds if first <= one.on <= last],
             band=_within(self.band, last),
         )
@@ -90,6 +97,8 @@ class Series:
         """Return the scale of its values in so many rows."""
         every = [value for _, value in self.points] + [value for one in self.band for value in one[1:]]
         every += [] if self.target is None else [self.target]
+        for (day, value), (then, value2) in zip(self.before, self.points[:1], strict=False):
+            every.append(value + (value2 - value) * ((self.days[0] - day) / (then - day)))
         return levels(0.0 if self.from_zero else min(every), max(every), self.digits, rows)
 
 
@@ -117,15 +126,14 @@ class Drawing:
         self.first, self.last = series.days
 
     def x(self, day: date, points: int = 1) -> int:
-        """Return the column of a day, of so many points in a cell."""
+        """Return the column of a day, of so many points in a cell; outside of the field before its first day."""
         share = (day - self.first) / (self.last - self.first)
-        return round(share * (self.width * points - 1))
+        return math.floor((share * (self.width - 1) + 0.5) * points)
 
     def y(self, value: float, points: int = 1) -> int:
-        """Return the row of a value, 0 at the top, of so many points in a cell."""
-        share = (value - self.scale.low) / (self.scale.high - self.scale.low)
-        rows = self.height * points
-        return min(max(round((1 - share) * (rows - 1)), 0), rows - 1)
+        """Return the row of a value, 0 at the top, of so many points in a cell; outside of the field off its scale."""
+        share = (self.scale.high - value) / (self.scale.high - self.scale.low)
+        return math.floor((share * (self.height - 1) + 0.5) * points)
 
     def fill(self) -> None:
         """Draw all of it, what matters most over the rest."""
@@ -158,12 +166,15 @@ class Drawing:
         """Draw the line between readings, broken where something was done; the rise after that is quiet."""
         lit: dict[tuple[int, int], int] = {}
         loud: set[tuple[int, int]] = set()
-        for (day, value), (then, value2) in zip(self.series.points, self.series.points[1:], strict=False):
+        readings = [*self.series.before, *self.series.points]
+        for (day, value), (then, value2) in itertools.pairwise(readings):
             broken = max((one.on for one in self.series.deeds if one.breaks and day <= one.on <= then), default=None)
             if (broken is None and then - day >= LONGEST) or (broken is not None and then - broken >= LONGEST):
                 continue
             for x, y in self._points((broken or day, value), (then, value2)):
                 cell = x // self.marks.across, y // self.marks.down
+                if not (0 <= cell[0] < self.width and 0 <= cell[1] < self.height):
+                    continue
                 place = (y % self.marks.down) * self.marks.across + x % self.marks.across
                 lit[cell] = lit.get(cell, 0) | 1 << place
                 loud |= set() if broken else {cell}
@@ -191,16 +202,16 @@ def draw(series: Series, width: int, height: int, marks: Marks = BLOCKS) -> list
     head = _head(series, width)
     if not shown.points:
         day = series.points[-1][0]
-        return [head, [], [(column(f"Not read in this time, last on {_day(day)} {day:%y}.", width), "quiet")]]
+        said = f"Not read in this time, last on {_day(day)} {day:%y}."
+        return [head, [], *([(one, "quiet")] for one in wrapped(said, width))]
     legend = _legend(shown, width) if height >= LEGEND_FROM else ""
     rows = max(LEAST_ROWS, height - 3 - bool(shown.deeds) - bool(legend))
     scale = shown.levels(rows)
-    named = {value: f"{value:.{scale.digits}f}" for value in scale.named}
-    side = max(cells(DID), *(cells(one) for one in named.values())) + 1
+    numbers = {rows - 1 - at: f"{value:.{scale.digits}f}" for at, value in scale.named}
+    side = max(cells(DID), *(cells(one) for one in numbers.values())) + 1
     aim = "" if shown.target is None else f" {shown.target:.{shown.digits}f}"
     field = Drawing(shown, scale, (max(LEAST_COLUMNS, width - side - 1 - len(aim)), rows), marks)
     field.fill()
-    numbers = {field.y(value): text for value, text in named.items()}
     lines = [head]
     for y in range(rows):
         edge = marks.tick_up if y in numbers else marks.up

@@ -6,12 +6,16 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
-from itertools import chain, count, takewhile
+from itertools import chain, product, takewhile
 
 STEPS = (1, 2, 5)
 """Round steps, times a power of ten."""
-ROWS_APART = 1.5
-"""Rows that two numbers on the scale lie apart, at least."""
+ROWS = (4, 3, 2, 1)
+"""Rows from one named value to the next: a whole number, so that each stands exactly at its height."""
+DECADES = 4
+"""Powers of ten that are tried: the widest step is over 100 times what a row must hold."""
+HALF = 0.5 - 1e-9
+"""A row stands for the values half a row above and below it; what lies between two rows belongs to one of them."""
 WEEKS = (1, 2)
 MONTHS = (1, 2, 3, 6, 12, 24, 60, 120, 240, 600)
 WEEK = timedelta(days=7)
@@ -23,36 +27,42 @@ NAMED = 8
 
 @dataclass(frozen=True, slots=True)
 class Levels:
-    """Values up the side: the lowest, the highest and the step between two that are named; figures after the point."""
+    """Values up the side.
+
+    Attributes:
+        low, high: in the middle of the lowest and of the highest row.
+        named: row from below, and the round value that stands there.
+        digits: figures after the point.
+    """
 
     low: float
     high: float
-    step: float
+    named: tuple[tuple[int, float], ...]
     digits: int
-
-    @property
-    def named(self) -> list[float]:
-        """The values that are named, lowest first."""
-        return [self.low + self.step * place for place in range(round((self.high - self.low) / self.step) + 1)]
 
 
 def levels(low: float, high: float, digits: int, rows: int) -> Levels:
-    """Return the finest round scale that holds both values in so many rows.
+    """Return the finest scale that holds both values in so many rows and names two or more round values.
 
     Args:
         low, high: the least and the greatest value that are drawn.
         digits: figures after the point; no step is finer than its last.
-        rows: rows of the field.
+        rows: rows of the field, three or more.
     """
     begin = max(-digits, math.floor(math.log10(max(high - low, 10.0**-digits) / rows)))
-    for power in count(begin):
-        for round_step in STEPS:
-            size = round_step * 10.0**power
-            first, last = math.floor(low / size + 1e-9), math.ceil(high / size - 1e-9)
-            last = max(last, first + 1)
-            if last - first == 1 or (last - first) * ROWS_APART <= rows - 1:
-                return Levels(first * size, last * size, size, max(0, min(digits, -power)))
-    raise AssertionError("a step wide enough holds any two values")  # pragma: no cover
+    sizes = ((step * 10.0**power / apart, -apart, step, power) for power, step, apart in _steps(begin))
+    for size, spread, step, power in sorted(sizes):
+        apart = -spread
+        base = math.floor(low / size + HALF)
+        named = tuple((at, (base + at) // apart * step * 10.0**power) for at in range(-base % apart, rows, apart))
+        if base + rows - 1 + HALF >= high / size and len(named) > 1:
+            return Levels(base * size, (base + rows - 1) * size, named, max(0, -power))
+    raise AssertionError("a row of the widest step holds both values")  # pragma: no cover
+
+
+def _steps(begin: int) -> Iterator[tuple[int, int, int]]:
+    """Yield powers of ten from `begin` on, round steps, and the rows between two of them."""
+    return product(range(begin, begin + DECADES), STEPS, ROWS)
 
 
 def _mondays(first: date, weeks: int) -> Iterator[date]:
