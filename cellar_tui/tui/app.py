@@ -27,7 +27,7 @@ from cellar_tui.tui.leaving import Leaving
 from cellar_tui.tui.screens.home import HomeScreen
 from cellar_tui.tui.screens.list_screen import ListScreen
 from cellar_tui.tui.widgets import themes
-from cellar_tui.tui.widgets.cells import ControlFilter, label
+from cellar_tui.tui.widgets.cells import ControlFilter, PaletteFilter, label
 from cellar_tui.tui.widgets.takes_keys import TakesKeys
 
 BROKEN = (
@@ -59,12 +59,12 @@ class CellarApp(SpeaksErrors, App[int]):
         self.keys_seen = 0
         self.window_name = ""
         self.pace = Pace()
-        self.wall = ControlFilter()
+        self.walls: list[LineFilter] = [PaletteFilter(), ControlFilter()]
         self.leaving = Leaving(self.leave, self.keep_drafts)
         self.day = service.view.today
-        for theme in (themes.DARK, themes.LIGHT):
+        for theme in themes.THEMES:
             self.register_theme(theme)
-        self.theme = themes.NAMES[terminal.ground() if not plain else "terminal"]
+        self.theme = themes.of_ground(terminal.ground(), plain=plain)
 
     def on_mount(self) -> None:
         """Listen for the end of the line, and open the cellar."""
@@ -84,7 +84,7 @@ class CellarApp(SpeaksErrors, App[int]):
 
     def get_line_filters(self) -> Sequence[LineFilter]:
         """Return what is done to every line drawn; the last wall lets no control character through."""
-        return [*super().get_line_filters(), self.wall]
+        return [*super().get_line_filters(), *self.walls]
 
     async def on_event(self, event: events.Event) -> None:
         """Deal with a key here, from beginning to end; the library would hand it on to a queue of each widget."""

@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import asdict
 
 import pytest
+from rich.color import Color as RichColor
+from rich.color import ColorSystem, ColorType
+from rich.segment import Segment
+from rich.style import Style
 from textual.color import Color
-from textual.theme import Theme
+from textual.pilot import Pilot
 
 from cellar_tui.language.clean_text import CUT, cells
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.tui.keys import Place, keys_of
 from cellar_tui.tui.screens.board_table import table
+from cellar_tui.tui.widgets.cells import PaletteFilter
 from cellar_tui.tui.widgets.short import footer
-from cellar_tui.tui.widgets.themes import DARK, LIGHT
+from cellar_tui.tui.widgets.themes import IN_16_DARK, IN_16_LIGHT, ON_DARK, ON_LIGHT, Shades
 from tests.tui.seen import cellar, choose, opened, text
 
 READABLE = 4.5
@@ -63,14 +69,86 @@ def contrast(one: str, other: str) -> float:
     return (max(found) + 0.05) / (min(found) + 0.05)
 
 
-@pytest.mark.parametrize("theme", [DARK, LIGHT], ids=["dark", "light"])
-def test_every_text_can_be_read_on_its_ground(theme: Theme) -> None:
-    names = ("text-muted", "text-warning", "text-success", "text-error", "text-primary")
-    for ground in (theme.background or "", theme.surface or ""):
-        assert contrast(ground, theme.foreground or "") >= READABLE
-        for name in names:
-            assert contrast(ground, theme.variables[name]) >= READABLE, name
-    assert contrast(theme.variables["block-cursor-background"], theme.variables["block-cursor-foreground"]) >= 7
+TEXTS = ("ink", "late", "stop", "proven", "quiet", "accent")
+
+
+@pytest.mark.parametrize("shades", [ON_DARK, ON_LIGHT], ids=["dark", "light"])
+def test_every_text_can_be_read_on_its_ground_on_the_bar_and_in_a_field(shades: Shades) -> None:
+    for ground in (shades.ground, shades.bar, shades.field):
+        for name in TEXTS:
+            assert contrast(ground, getattr(shades, name)) >= READABLE, name
+    assert contrast(shades.selection, shades.ink) >= READABLE
+    assert contrast(shades.cursor, shades.on_cursor) >= READABLE
+
+
+def drawn(segments: list[Segment]) -> list[Style]:
+    """Return the styles in which segments leave the program."""
+    return [one.style for one in PaletteFilter().apply(segments, Color(0, 0, 0)) if one.style is not None]
+
+
+@pytest.mark.parametrize("shades", [ON_DARK, ON_LIGHT], ids=["dark", "light"])
+def test_every_colour_goes_out_as_it_is_over_a_line_of_256_colours(shades: Shades) -> None:
+    for shade in asdict(shades).values():
+        (style,) = drawn([Segment("x", Style(color=shade, bgcolor=shade))])
+        for colour in (style.color, style.bgcolor):
+            assert colour is not None
+            sent = colour.downgrade(ColorSystem.EIGHT_BIT)
+            assert sent.get_truecolor().hex == shade
+
+
+def test_a_colour_that_the_library_mixes_becomes_the_nearest_of_the_palette() -> None:
+    # White with a little red in it: the library's own conversion makes it 224, which is pink.
+    warm = RichColor.parse("#ece5da")
+    assert warm.downgrade(ColorSystem.EIGHT_BIT).number == 224
+    (style,) = drawn([Segment("x", Style(color=warm))])
+    assert style.color is not None
+    assert style.color.number == 254
+
+
+@pytest.mark.parametrize("shades", [IN_16_DARK, IN_16_LIGHT], ids=["dark", "light"])
+def test_in_sixteen_colours_quiet_text_is_the_ink_and_nothing_is_bright_black(shades: Shades) -> None:
+    assert shades.quiet == shades.ink == "ansi_default"
+    assert all(one.startswith("ansi_") and one != "ansi_bright_black" for one in asdict(shades).values())
+    assert shades.cursor != shades.on_cursor
+
+
+@pytest.mark.parametrize(("size", "many"), [((80, 24), 4), ((140, 45), 4)])
+async def test_every_colour_on_the_screen_is_of_the_palette(
+    service: OpenCellar, size: tuple[int, int], many: int
+) -> None:
+    async with opened(service, size) as pilot:
+        for keys in ((), ("?",), ("escape", "enter"), ("a",)):
+            await pilot.press(*keys)
+            await pilot.pause(0.2)
+            found = colours_of(pilot)
+            assert len(found) >= many
+            assert all(one.type is ColorType.EIGHT_BIT for one in found), found
+
+
+def colours_of(pilot: Pilot[int]) -> set[RichColor]:
+    """Return every colour in which the screen is drawn."""
+    segments = [one for strip in pilot.app.screen._compositor.render_strips() for one in strip]
+    for one in pilot.app.get_line_filters():
+        segments = one.apply(segments, Color(0, 0, 0))
+    styles = [one.style for one in segments if one.style is not None]
+    return {colour for style in styles for colour in (style.color, style.bgcolor) if colour is not None}
+
+
+ROLES_OF_SIGNS = {"+": "proven", "~": "", "-": "quiet", "!": "stop", "w": "waived"}
+
+
+def test_the_letters_of_a_wine_wear_the_role_of_their_sign_and_what_is_due_that_of_its_day(service: OpenCellar) -> None:
+    board = service.view.board()
+    seen = set()
+    for line in board.lines:
+        if line.wine is None:
+            continue
+        found = table(board.lines, board.today, "metric", 80).parts(line, board.today)
+        assert all(ROLES_OF_SIGNS[text] == role for text, role in found if text in ROLES_OF_SIGNS)
+        late = line.next is not None and line.next.status == "late"
+        assert any(role == "late" and " late" in text for text, role in found) == late
+        seen |= {role for _, role in found}
+    assert {"late", "quiet"} <= seen
 
 
 @pytest.mark.parametrize("place", ["cellar", "wine", "form", "round", "bench", "step", "release"])

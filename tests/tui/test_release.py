@@ -80,7 +80,7 @@ async def test_a_total_over_the_limit_stands_out(service: OpenCellar) -> None:
         screen = await gate(pilot)
         (row,) = [one for one in screen.listing.rows if "total SO2" in one.head]
         assert "230 mg/L OVER 200 mg/L" in row.text
-        assert row.tone == "warn"
+        assert row.tone == "stop"
 
 
 async def test_sulfites_are_named_from_the_threshold_on(service: OpenCellar) -> None:

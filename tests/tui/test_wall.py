@@ -88,7 +88,7 @@ def test_the_option_is_one_of_the_dashboard() -> None:
 
 def test_what_is_late_stands_in_the_first_places(service: OpenCellar) -> None:
     service.recorder.record(Request("Barrel 2", "reading", {"sg": "0.993"}))
-    found = [text for text, tone in wall_text.pressing(service.view.board(), 78) if tone == "head"]
+    found = [text for text, tone in wall_text.pressing(service.view.board(), 78) if tone == "accent"]
     late = {one.place.upper() for line in service.view.board().lines for one in line.actions if one.status == "late"}
     assert set(found[: len(late)]) == late
 
@@ -108,7 +108,7 @@ def test_no_line_is_wider_than_the_wall_and_none_is_lost_without_a_word(service:
 async def test_a_day_on_which_nothing_is_due_says_so(tmp_path: Path) -> None:
     empty = create_cellar(tmp_path / "new.db", lambda: NOW, by="ida", zone="UTC")
     board = empty.view.board(date(2026, 11, 26))
-    assert wall_text.pressing(board, 60) == [("Nothing is due today.", "head")]
+    assert wall_text.pressing(board, 60) == [("Nothing is due today.", "accent")]
     assert wall_text.ahead(board, 60)[-1][0] == "  nothing in 14 days"
     async with opened(empty) as pilot:
         await pilot.press("z")

@@ -48,7 +48,7 @@ class BenchTrialScreen(SpeaksErrors, Screen[str]):
     BenchTrialScreen #trial-glasses { height: 1; margin-top: 1; color: $text-muted; }
     BenchTrialScreen #trial-right { width: 1fr; padding: 0 1; }
     BenchTrialScreen #trial-ask { height: auto; }
-    BenchTrialScreen #trial-hint { height: auto; max-height: 3; padding: 0 1; color: $text-warning; }
+    BenchTrialScreen #trial-hint { height: auto; max-height: 3; padding: 0 1; }
     BenchTrialScreen #trial-foot { height: 1; padding: 0 1; color: $text-muted; }
     BenchTrialScreen FieldRow > .field-beside { width: 17; }
     BenchTrialScreen.-wide #trial-fields { width: 70; }

@@ -23,6 +23,10 @@ NARROWEST = 8
 DROPPED = ("place", "style", "volume", "molecular")
 """Columns in the order in which a narrow screen does without them."""
 LETTERS = "YBACH"
+SIGNS = {"+": "proven", "-": "quiet", "!": "stop", "w": "waived"}
+"""Roles of the signs that stand for the state of a stability; what is under way is ink."""
+URGENT = {"late": "late", "today": "accent"}
+"""Roles of an action by when it is due."""
 Part = tuple[str, str]
 
 
@@ -87,7 +91,7 @@ class Table:
     def parts(self, line: Line, today: date) -> list[Part]:
         """Return one vessel as parts of text with their tones: what is late and what has lapsed stands out."""
         found = texts(line, today, self.units)
-        late = line.next is not None and line.next.status == "late"
+        urgency = URGENT.get(line.next.status, "") if line.next is not None else ""
         parts: list[Part] = [(" ", "")]
         for name, size in self.widths.items():
             text = found.texts[name]
@@ -95,8 +99,11 @@ class Table:
                 text = found.task
             if name == "letters":
                 text = self._spread(text)
-            tone = "quiet" if line.wine is None else "warn" if late and name in ("next", "due") else ""
-            parts.append((column(text, size, _side(name)), tone))
+            if name == "letters" and line.wine is not None:
+                parts += [(sign, SIGNS.get(sign, "")) for sign in column(text, size)]
+            else:
+                tone = "quiet" if line.wine is None else urgency if name in ("next", "due") else ""
+                parts.append((column(text, size, _side(name)), tone))
             parts.append((" " * self.gap, ""))
         return parts[:-1]
 

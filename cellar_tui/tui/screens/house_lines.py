@@ -67,13 +67,13 @@ def heads(width: int) -> str:
 def parts(rule: Rule, width: int, units: str) -> list[tuple[str, str]]:
     """Return a line of the list as parts of text; a changed value has its letter."""
     if rule.setting is None:
-        return [(column(f" {rule.topic}", width), "good")]
+        return [(column(f" {rule.topic}", width), "accent")]
     one = rule.setting
     value, unit = shown_value(one, rule.value, units), shown_unit(one, units)
     written = value if one.words else f"{value:>{VALUE}} {unit}"
     name = f" {MARK if rule.entry else ' '} {column(title(one), NAME)}"
     text = _joined(name, written, one.about, with_unit(one, one.default, units), one.source, width)
-    return [(text, "warn" if rule.entry else "")]
+    return [(text, "accent" if rule.entry else "")]
 
 
 def _joined(name: str, value: str, about: str, default: str, source: str, width: int) -> str:

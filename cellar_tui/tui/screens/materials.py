@@ -129,7 +129,7 @@ class MaterialsScreen(ListScreen):
         )
         wines = ", ".join(dict.fromkeys(need.vessel for need in one.needs))
         text = _row(OLD if one.old else "", describe_entry.words(one.material), texts, wines, width)
-        return [(text, "warn" if one.to_get > 0 or one.old else "")]
+        return [(text, "late" if one.old else "accent" if one.to_get > 0 else "")]
 
     @on(Lines.Moved)
     def _selected(self) -> None:

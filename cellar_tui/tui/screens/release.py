@@ -98,8 +98,7 @@ class ReleaseScreen(ListScreen):
 
     def paint(self, item: Item, width: int) -> list[tuple[str, str]]:
         """Return one line of the page."""
-        head = f" {item.head}"
-        return [(head, "quiet"), (column(item.text, max(0, width - len(head) - 1)), item.tone)]
+        return item.parts(width)
 
     @on(Lines.Moved)
     def _show_full(self) -> None:

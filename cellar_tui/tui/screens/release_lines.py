@@ -73,7 +73,7 @@ def _sums(s: Subject, units: str) -> Iterator[Item]:
         number = describe_entry.amount(one.value, one.unit, units)
         verdict = "within" if one.met else "OVER"
         text = f"{number:>9} {verdict} {describe_entry.amount(one.limit, one.unit, units)}, {one.because.source}"
-        yield Item(column(one.name, 12), text, "" if one.met else "warn", one.because)
+        yield Item(column(one.name, 12), text, "" if one.met else "stop", one.because)
 
 
 def _crystals(s: Subject) -> Iterator[Item]:
@@ -107,7 +107,7 @@ def _stops(told: Outcome | None) -> Iterator[Item]:
     """Yield what recording the bottling today would say besides the verdicts, which stand above."""
     for one in () if told is None else told.findings:
         if not one.guard.startswith("bottle_") or one.guard in ("bottle_arrested", "bottle_filter"):
-            yield Item("", one.why, "warn" if one.stops else "")
+            yield Item("", one.why, "stop" if one.stops else "")
 
 
 def _missing(view: WineView) -> Iterator[Item]:

@@ -149,7 +149,7 @@ class SheetScreen(SpeaksErrors, Screen[str]):
                 place_of(self.sheet.at, self.service.view.today, self.service.view.house.word("zone"))[0]
             ), "quiet"
         except CellarError as error:
-            return str(error), "warn"
+            return str(error), "stop"
 
     def refresh_from_service(self) -> None:
         """Another program has recorded something: weigh anew, and say so where it concerns a typed row."""

@@ -38,7 +38,7 @@ def verdict(found: Found | None, room: int) -> tuple[str, str]:
         return "", ""
     word, why = _word(found)
     said = joined((word, why)) if room >= WORD_ONLY else word
-    return said, "quiet" if word == "ok" else "warn"
+    return said, {"ok": "quiet", "caution": ""}.get(word, "stop")
 
 
 def cell(row: Row, name: str, last: Measured | None, units: str) -> str:

@@ -21,8 +21,8 @@ from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import wall_text
 from cellar_tui.tui.widgets import short
 from cellar_tui.tui.widgets.cells import label, tinted
+from cellar_tui.tui.widgets.themes import ROLES
 
-TONES = {"head": "bold $text-primary", "warn": "bold $text-warning", "plain": "", "quiet": "$text-muted"}
 Teller = Callable[[Board, int], list[wall_text.Line]]
 LEFT = 4
 """Lines kept for the days ahead where they stand below what is pressing."""
@@ -113,4 +113,4 @@ class WallScreen(SpeaksErrors, Screen[None]):
 
 
 def _painted(lines: Sequence[wall_text.Line]) -> Content:
-    return tinted([(f"{text}\n", TONES[tone]) for text, tone in lines])
+    return tinted([(f"{text}\n", ROLES[tone]) for text, tone in lines])

@@ -12,7 +12,7 @@ from cellar_tui.service.views import Board, Task
 from cellar_tui.tui.widgets import short
 
 Line = tuple[str, str]
-"""A line of text with the name of its tone: head, warn, plain, quiet."""
+"""A line of text with the name of its role."""
 DUE = 10
 """Cells of a day, as in "209 d late"."""
 AHEAD = 14
@@ -32,7 +32,7 @@ def pressing(board: Board, width: int) -> list[Line]:
     """Return what is late and for today, by place: first the place where something has waited longest."""
     tasks = [one for line in board.lines for one in line.actions if one.status != "ahead"]
     if not tasks:
-        return [("Nothing is due today.", "head")]
+        return [("Nothing is due today.", "accent")]
     vessels = min(max(cells(one.vessel) for one in tasks), width // 3)
     found: list[Line] = []
     waits: dict[str, date] = {}
@@ -40,12 +40,12 @@ def pressing(board: Board, width: int) -> list[Line]:
         waits[_place(one)] = min(waits.get(_place(one), date.max), _last(one))
     ordered = sorted(tasks, key=lambda one: (waits[_place(one)], _place(one), _last(one), one.vessel.casefold()))
     for place, here in groupby(ordered, _place):
-        found.append((column(place.upper(), width).rstrip(), "head"))
+        found.append((column(place.upper(), width).rstrip(), "accent"))
         for one in here:
             due = due_words(one.action.show, one.action.latest, board.today)
             what = column(one.action.task, max(0, width - vessels - DUE - 4))
             text = f"  {column(one.vessel, vessels)} {what} {due:>{DUE}}"
-            found.append((text, "warn" if one.status == "late" else "plain"))
+            found.append((text, "late" if one.status == "late" else "plain"))
         found.append(("", "plain"))
     return found[:-1]
 
@@ -54,7 +54,7 @@ def ahead(board: Board, width: int) -> list[Line]:
     """Return the days ahead, each with what will be due in which vessels."""
     tasks = [one for line in board.lines for one in line.actions if one.status == "ahead"]
     near = [one for one in tasks if (one.action.show - board.today).days <= AHEAD]
-    found: list[Line] = [("NEXT DAYS", "head")]
+    found: list[Line] = [("NEXT DAYS", "accent")]
     for day, here in groupby(sorted(near, key=_coming), lambda one: one.action.show):
         when = due_words(day, day, board.today)
         for index, (rule, same) in enumerate(groupby(here, lambda one: one.action.rule)):

@@ -103,7 +103,7 @@ class WhyScreen(SpeaksErrors, Screen[None]):
         return found
 
     def _paint(self, row: Row, width: int) -> list[tuple[str, str]]:
-        return [(column(f" {row.text}", width), "good" if row.head else "" if row.entries else "quiet")]
+        return [(column(f" {row.text}", width), "accent" if row.head else "" if row.entries else "quiet")]
 
     def action_entry(self) -> None:
         """Open the entries that the input under the cursor rests on."""

@@ -35,11 +35,11 @@ from cellar_tui.tui.widgets.chart_marks import MARKS, next_marks
 from cellar_tui.tui.widgets.form_panel import FormPanel
 from cellar_tui.tui.widgets.line_view import LineView
 from cellar_tui.tui.widgets.lines import Lines
+from cellar_tui.tui.widgets.themes import ROLES
 from cellar_tui.tui.widgets.told import Told
 
 ROOMY = 100
 """Width of the terminal [cells] from which the chart takes half of it."""
-TINTS = {"plain": "", "quiet": "$text-muted", "warn": "$text-warning", "good": "$text-success"}
 
 
 class WineScreen(ListScreen):
@@ -119,7 +119,7 @@ class WineScreen(ListScreen):
         width, height = area.content_size
         if width > 0 and self.view.plan is not None:
             lines = draw(series(self.view, self.drawn, self.zoom, width), width, height, self.marks)
-            area.update(tinted((text, TINTS[tone]) for line in lines for text, tone in (*line, ("\n", "plain"))))
+            area.update(tinted((text, ROLES[tone]) for line in lines for text, tone in (*line, ("\n", "plain"))))
         self._show_full()
 
     def _head(self, view: WineView) -> str:
@@ -135,8 +135,7 @@ class WineScreen(ListScreen):
 
     def paint(self, item: Item, width: int) -> list[tuple[str, str]]:
         """Return one line of the page."""
-        head = f" {item.head}"
-        return [(head, "quiet"), (column(item.text, max(0, width - len(head) - 1)), item.tone)]
+        return item.parts(width)
 
     @on(Lines.Moved)
     def _moved(self) -> None:

@@ -8,6 +8,8 @@ from datetime import date
 
 from cellar_tui.enology.so2 import PKA
 from cellar_tui.language import describe_entry, explain
+from cellar_tui.language.clean_text import cells
+from cellar_tui.language.layout import column
 from cellar_tui.ledger.contents import Event
 from cellar_tui.planning.day_text import near_day, short_day
 from cellar_tui.planning.forecast.outlook import SOURCE as FORECAST_SOURCE
@@ -17,7 +19,9 @@ from cellar_tui.planning.so2 import SOURCE
 from cellar_tui.service.views import Task, WineView, Written
 
 SIGNS = {"shown": "+", "in_progress": "~", "not_yet": "-", "lapsed": "!", "waived": "w"}
-TONES = {"shown": "", "in_progress": "", "not_yet": "quiet", "lapsed": "warn", "waived": "quiet"}
+TONES = {"not_yet": "quiet", "lapsed": "stop"}
+MARKS = {"shown": "proven", "in_progress": "", "not_yet": "quiet", "lapsed": "stop", "waived": ""}
+"""Roles of what is said of a verdict, and of the sign and name before it."""
 FIRST = ("ph", "free_so2", "free_now", "molecular", "under", "total_so2")
 """Figures that are shown first."""
 
@@ -33,6 +37,7 @@ class Item:
         because: what explains it.
         written: the entry behind it.
         task: the due action behind it.
+        mark: the role of what comes first.
     """
 
     head: str
@@ -41,6 +46,12 @@ class Item:
     because: Because | None = None
     written: Written | None = None
     task: Task | None = None
+    mark: str = "quiet"
+
+    def parts(self, width: int) -> list[tuple[str, str]]:
+        """Return the line with its roles, in a width in cells."""
+        head = f" {self.head}"
+        return [(head, self.mark), (column(self.text, max(0, width - cells(head) - 1)), self.tone)]
 
 
 def verdict_item(one: Verdict, today: date) -> Item:
@@ -48,7 +59,7 @@ def verdict_item(one: Verdict, today: date) -> Item:
     until = f" until {near_day(one.until, today)}" if one.until is not None and one.state == "shown" else ""
     head = f"{SIGNS[one.state]} {one.kind:<9}"
     text = f"{describe_entry.words(one.state)}{until}"
-    return Item(head, f"{text}: {one.because.reason}", TONES[one.state], one.because)
+    return Item(head, f"{text}: {one.because.reason}", TONES.get(one.state, ""), one.because, mark=MARKS[one.state])
 
 
 def _figure(name: str, value: float, unit: str, beside: str, because: Because, units: str) -> Item:
@@ -98,7 +109,7 @@ def _so2(plan: Plan, day: Day, today: date, units: str) -> Iterator[tuple[str, I
         ahead = plan.forecast.risk_day > today
         beside = f"under it from {near_day(plan.forecast.risk_day, today)}" if ahead else "may be under it now"
         target = _figure("target", plan.forecast.target, "mg/L", beside, plan.forecast.because, units)
-        yield "under", target if ahead else replace(target, tone="warn")
+        yield "under", target if ahead else replace(target, tone="stop")
 
 
 def _did(view: WineView, name: str, unit: str, what: Callable[[Event], float]) -> tuple[Fact, ...]:

@@ -28,7 +28,7 @@ def due_items(tasks: Sequence[Task], view: WineView) -> Iterator[Item]:
         said = task.action.task if dose is None else f"{task.action.task}: {describe_entry.dose(dose, view.units)}"
         when = due_words(task.action.show, task.action.latest, view.today)
         head = _head("" if index else "Due", when)
-        yield Item(head, said, "warn" if task.status == "late" else "", task.action.because, None, task)
+        yield Item(head, said, "late" if task.status == "late" else "", task.action.because, None, task)
 
 
 def path_items(view: WineView) -> Iterator[Item]:
@@ -52,7 +52,7 @@ def entry_items(ledger: Sequence[Written], names: Mapping[int, str], view: WineV
         marks += f" [cannot be right: {line.problem}]" if line.problem else ""
         where = f" in {line.vessel}" if line.vessel and line.vessel != view.info.name else ""
         head = f"{_head('' if index else 'Ledger', near_day(entry.on, view.today))}{entry.seq:>4} "
-        tone = "warn" if line.problem else "quiet" if line.state != "standing" else ""
+        tone = "stop" if line.problem else "quiet" if line.state != "standing" else ""
         text = f"{describe_entry.entry(entry, names, view.units)}{where}{marks} · {entry.by}"
         yield Item(head, text, tone, None, line)
 

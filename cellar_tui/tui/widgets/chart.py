@@ -17,7 +17,7 @@ from cellar_tui.tui.widgets.chart_marks import BLOCKS, Marks
 from cellar_tui.tui.widgets.chart_scale import Levels, levels, ticks
 
 Part = tuple[str, str]
-"""Text with its tone: plain, quiet, warn, good."""
+"""Text with its role."""
 LONGEST = timedelta(days=183)
 """Time between two readings over which no line is drawn: nobody knows what the wine did in half a year."""
 LEAST_ROWS, LEAST_COLUMNS = 3, 8
@@ -140,7 +140,7 @@ class Drawing:
         self._band()
         self._target()
         self._line()
-        self.cells |= {self._cell(day, value): (self.marks.reading, "good") for day, value in self.series.points}
+        self.cells |= {self._cell(day, value): (self.marks.reading, "proven") for day, value in self.series.points}
 
     def _cell(self, day: date, value: float) -> tuple[int, int]:
         """Return the cell in which the point of a reading lies."""
@@ -160,7 +160,7 @@ class Drawing:
         """Draw the level not to fall under."""
         if self.series.target is not None:
             y = self.y(self.series.target)
-            self.cells |= {(x, y): (self.marks.target, "warn") for x in range(self.width)}
+            self.cells |= {(x, y): (self.marks.target, "accent") for x in range(self.width)}
 
     def _line(self) -> None:
         """Draw the line between readings, broken where something was done; the rise after that is quiet."""
@@ -215,7 +215,7 @@ def draw(series: Series, width: int, height: int, marks: Marks = BLOCKS) -> list
     lines = [head]
     for y in range(rows):
         edge = marks.tick_up if y in numbers else marks.up
-        end = [(aim, "warn")] if shown.target is not None and y == field.y(shown.target) else []
+        end = [(aim, "accent")] if shown.target is not None and y == field.y(shown.target) else []
         lines.append([(f"{numbers.get(y, ''):>{side - 1}} {edge}", "quiet"), *field.row(y), *end])
     return [*lines, *_foot(field, side), *([[(legend, "quiet")]] if legend else [])]
 

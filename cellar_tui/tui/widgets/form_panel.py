@@ -48,7 +48,8 @@ class FormPanel(SpeaksErrors, Vertical):
     FormPanel #form-title, FormPanel #form-body, FormPanel #form-hint { padding-left: 1; }
     FormPanel #form-body { height: 1fr; }
     FormPanel #form-fields { width: 42; padding-right: 1; scrollbar-size-vertical: 1; }
-    FormPanel #form-hint { height: auto; max-height: 3; color: $text-warning; }
+    FormPanel #form-hint { height: auto; max-height: 3; color: $text-primary; }
+    FormPanel #form-hint.-said { color: $foreground; text-style: bold; }
     FormPanel.-narrow { height: 17; }
     FormPanel.-narrow #form-body { layout: vertical; }
     FormPanel.-narrow #form-fields { width: 1fr; height: auto; max-height: 6; }
@@ -226,7 +227,9 @@ class FormPanel(SpeaksErrors, Vertical):
         if self.form is not None:
             self.form.told = text
         shown = text or short.footer("form", self.app.size.width - 1)
-        self.query_one("#form-hint", Static).update(label(shown))
+        hint = self.query_one("#form-hint", Static)
+        hint.set_class(bool(text), "-said")
+        hint.update(label(shown))
 
     def _paint(self, turn: int = 0) -> None:
         form = self.form

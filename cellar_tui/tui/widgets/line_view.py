@@ -23,10 +23,10 @@ class LineView(Widget):
     COMPONENT_CLASSES: ClassVar[set[str]] = {"line--cursor", "line--selection", "line--offered"}
     DEFAULT_CSS = """
     LineView { height: 1; background: $surface; color: $foreground; }
-    LineView.-active { background-tint: $foreground 5%; }
+    LineView.-active { background: $field-background; }
     LineView > .line--cursor { background: $input-cursor-background; color: $input-cursor-foreground; }
     LineView > .line--selection { background: $input-selection-background; color: $input-selection-foreground; }
-    LineView > .line--offered { color: $text-disabled; text-style: italic; }
+    LineView > .line--offered { color: $text-muted; text-style: italic; }
     LineView:ansi { background: ansi_default; color: ansi_default; }
     LineView:ansi > .line--cursor { background: ansi_white; color: ansi_black; }
     LineView:ansi > .line--selection { text-style: reverse; }

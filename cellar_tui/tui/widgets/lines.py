@@ -26,17 +26,23 @@ class Lines(SpeaksErrors, ScrollView, Generic[Row], can_focus=True):
     COMPONENT_CLASSES: ClassVar[set[str]] = {
         "lines--cursor",
         "lines--resting",
-        "lines--warn",
+        "lines--late",
+        "lines--stop",
+        "lines--proven",
         "lines--quiet",
-        "lines--good",
+        "lines--accent",
+        "lines--waived",
     }
     DEFAULT_CSS = """
     Lines { background: $background; scrollbar-size-vertical: 1; scrollbar-size-horizontal: 0; }
     Lines > .lines--cursor { background: $block-cursor-background; color: $block-cursor-foreground; }
     Lines > .lines--resting { background: $surface; text-style: bold; }
-    Lines > .lines--warn { color: $text-warning; }
-    Lines > .lines--good { color: $text-success; }
+    Lines > .lines--late { color: $text-warning; text-style: bold; }
+    Lines > .lines--stop { color: $text-error; text-style: bold; }
+    Lines > .lines--proven { color: $text-success; }
     Lines > .lines--quiet { color: $text-muted; }
+    Lines > .lines--accent { color: $text-primary; text-style: bold; }
+    Lines > .lines--waived { text-style: underline; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "move(-1)", show=False, priority=True),

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from rich.text import Text
+from textual.content import Content
 from textual.widgets import Static
 
 from cellar_tui.entry_form import preview
 from cellar_tui.entry_form.preview import Line
 from cellar_tui.tui.boundary import SpeaksErrors
+from cellar_tui.tui.widgets.cells import tinted
+from cellar_tui.tui.widgets.themes import ROLES
 
-TONES = {"stop": "bold", "warn": "italic", "quiet": "dim", "head": "bold", "plain": ""}
+STYLES = {**ROLES, "warn": "italic", "head": "bold"}
 
 Teller = Callable[[int], list[Line]]
 """Returns what is to be shown in lines of a width."""
@@ -39,9 +41,6 @@ class PreviewPane(SpeaksErrors, Static):
         self.update(painted(preview.cut(found, width, height, self.top)))
 
 
-def painted(found: list[Line]) -> Text:
+def painted(found: list[Line]) -> Content:
     """Return lines as text with its tones."""
-    shown = Text()
-    for text, tone in found:
-        shown.append(text + "\n", style=TONES[tone])
-    return shown
+    return tinted((f"{text}\n", STYLES[tone]) for text, tone in found)

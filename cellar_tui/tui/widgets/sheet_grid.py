@@ -54,12 +54,12 @@ class SheetGrid(SpeaksErrors, Widget, can_focus=True):
     burst of them ends in the cells that it was meant for.
     """
 
-    COMPONENT_CLASSES: ClassVar[set[str]] = {"grid--cursor", "grid--quiet", "grid--warn", "grid--head"}
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"grid--cursor", "grid--quiet", "grid--stop", "grid--head"}
     DEFAULT_CSS = """
     SheetGrid { height: 1fr; }
     SheetGrid > .grid--cursor { background: $block-cursor-background; color: $block-cursor-foreground; }
     SheetGrid > .grid--quiet { color: $text-muted; }
-    SheetGrid > .grid--warn { color: $text-warning; }
+    SheetGrid > .grid--stop { color: $text-error; text-style: bold; }
     SheetGrid > .grid--head { text-style: bold; }
     """
 

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from rich.text import Text
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.content import Content
 from textual.widgets import Digits, Static
 
 from cellar_tui.language.layout import column, joined, wrapped
 from cellar_tui.tui.boundary import SpeaksErrors
-from cellar_tui.tui.widgets.cells import label
+from cellar_tui.tui.widgets.cells import label, tinted
+from cellar_tui.tui.widgets.themes import ROLES
 from cellar_tui.workbench.calculate import Figure, Unworked, Worked
 
 Line = tuple[str, str]
 """A line of text with its tone: head, warn, quiet, plain."""
 
-TONES = {"head": "bold", "warn": "italic", "quiet": "dim", "plain": ""}
+STYLES = {**ROLES, "head": ROLES["stop"], "warn": "italic"}
 ROOMY = 50
 """Width [cells] from which the inputs stand in line with the formula."""
 DRAWN = frozenset("0123456789.-")
@@ -73,9 +74,9 @@ def obstacle_lines(found: Unworked, width: int) -> list[Line]:
     return lines
 
 
-def painted(lines: list[Line]) -> Text:
+def painted(lines: list[Line]) -> Content:
     """Return lines as text to be drawn, each in its tone."""
-    return Text("\n").join(Text(text, style=TONES[tone]) for text, tone in lines)
+    return tinted((f"{text}\n", STYLES[tone]) for text, tone in lines)
 
 
 class Working(SpeaksErrors, Vertical):
