@@ -7,7 +7,15 @@ import sqlite3
 from sqlite_utils import Database, Migrations
 
 from storage.connection import Connection, fault
-from storage.schema import APPLICATION_ID, MIGRATIONS_TABLE, SCHEMA_VERSION, VERSION_1, VERSION_2, VERSION_3
+from storage.schema import (
+    APPLICATION_ID,
+    MIGRATIONS_TABLE,
+    SCHEMA_VERSION,
+    VERSION_1,
+    VERSION_2,
+    VERSION_3,
+    VERSION_4,
+)
 
 MIGRATIONS = Migrations("cellar")
 
@@ -30,6 +38,13 @@ def seals(db: Database) -> None:
 def free_so2_of_a_day(db: Database) -> None:
     """Free SO2 on the board as it fades; the board is empty until it is worked out again."""
     for statement in VERSION_3:
+        db.conn.execute(statement)
+
+
+@MIGRATIONS(name="4_views")
+def views(db: Database) -> None:
+    """Readings, additions, vessels and due actions with plain names, for other programs."""
+    for statement in VERSION_4:
         db.conn.execute(statement)
 
 

@@ -18,12 +18,13 @@ from storage.errors import RESTORE, NotACellar, TooNew
 APPLICATION_ID = 0x43656C6C
 """SQLite's application_id of a cellar file: the letters 'Cell'."""
 
-SCHEMA_VERSION = 3
+SCHEMA_VERSION = 4
 
 KNOWN_SCHEMAS = {
     1: "6ae43dd6c61bf6a1608565fb021ad4c7",
     2: "2a1bb99308ee52bf499627d6e0b54629",
     3: "581378ae88c6c7f6c21d02a407a0db8d",
+    4: "0f0ceb8f9b4c567efebc8bff44a4c9ef",
 }
 """user_version -> fingerprint of the schema as the migrations make it (computed; a test makes it again)."""
 
@@ -222,6 +223,58 @@ VERSION_3 = (
 )
 """Free SO2 with its loss and its days, so that a line tells it for any day. The board is worked out again: nothing that
 a line held before is of use, and without its plan's version and its seals no program takes it for whole."""
+
+# Only what stands: an entry that another one corrects or withdraws is left out. A line of the board may be missing
+# (it is worked out again after an update), so that an entry is never lost for want of its vessel's name.
+_STANDING = """FROM entry LEFT JOIN filling ON filling.vessel = entry.vessel
+WHERE NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.supersedes = entry.seq)"""
+
+_HOUR = "CASE WHEN entry.minute IS NOT NULL THEN printf('%02d:%02d', entry.minute / 60, entry.minute % 60) END"
+
+VERSION_4 = (
+    """CREATE VIEW vessels AS SELECT
+    vessel AS vessel_id, name AS vessel, place, material, capacity AS capacity_litres,
+    wine, style, colour, stage, volume AS volume_litres, ph,
+    free_so2 AS free_so2_mg_per_litre, free_since AS free_so2_of_day, read_on AS free_so2_last_read_on,
+    summary, next_action, next_show AS next_action_on
+FROM filling WHERE NOT retired""",
+    """CREATE VIEW due_actions AS SELECT
+    filling.name AS vessel, filling.wine, action.rule AS action, json_extract(action.because, '$.task') AS task,
+    action.show AS day, action.window_from AS first_day, action.window_to AS last_day, action.postponed,
+    action.dose_material, action.dose_amount, action.dose_unit, action.dose_note
+FROM action JOIN filling ON filling.vessel = action.vessel""",
+    f"""CREATE VIEW readings AS SELECT
+    entry.seq AS entry, entry.on_day AS day, {_HOUR} AS hour, entry.vessel AS vessel_id, filling.name AS vessel,
+    entry.kind, json_extract(entry.body, '$.says.method') AS method,
+    entry.sg AS sg_20_20, json_extract(entry.body, '$.says.brix') AS brix,
+    entry.temperature AS temperature_celsius,
+    json_extract(entry.body, '$.says.sample_temperature') AS sample_temperature_celsius,
+    entry.ph, json_extract(entry.body, '$.says.ta') AS titratable_acidity_g_per_litre,
+    entry.free_so2 AS free_so2_mg_per_litre, entry.total_so2 AS total_so2_mg_per_litre,
+    entry.malic AS malic_acid_g_per_litre, json_extract(entry.body, '$.says.va') AS volatile_acidity_g_per_litre,
+    json_extract(entry.body, '$.says.alcohol') AS alcohol_percent_by_volume,
+    json_extract(entry.body, '$.says.residual_sugar') AS residual_sugar_g_per_litre,
+    json_extract(entry.body, '$.says.turbidity') AS turbidity_ntu,
+    json_extract(entry.body, '$.says.dissolved_oxygen') AS dissolved_oxygen_mg_per_litre,
+    json_extract(entry.body, '$.says.conductivity_drop') AS conductivity_drop_percent,
+    json_extract(entry.body, '$.says.yan') AS yan_mg_per_litre,
+    entry.volume AS volume_litres, entry.by
+{_STANDING} AND entry.kind IN ('reading', 'series')""",
+    f"""CREATE VIEW additions AS SELECT
+    entry.seq AS entry, entry.on_day AS day, {_HOUR} AS hour, entry.vessel AS vessel_id, filling.name AS vessel,
+    entry.material, entry.amount,
+    CASE WHEN entry.material IN ('so2_solution', 'syrup', 'concentrate') THEN 'mL'
+        WHEN entry.material IN ('juice', 'spirit', 'water') THEN 'L' ELSE 'g' END AS amount_unit,
+    json_extract(entry.body, '$.says.dose') AS dose_mg_per_litre,
+    entry.so2_mg AS so2_added_mg, entry.sorbate_g AS sorbate_added_grams, entry.sugar_g AS sugar_added_grams,
+    json_extract(entry.body, '$.says.litres') AS volume_added_litres,
+    json_extract(entry.body, '$.says.purpose') AS purpose, json_extract(entry.body, '$.says.lot') AS lot, entry.by
+{_STANDING} AND entry.kind = 'addition'""",
+    "DELETE FROM seal",
+    "DELETE FROM meta WHERE name = 'plan_version'",
+)
+"""Views for other programs, with plain names and the units in the names of the columns; this program reads none of
+them. The board is worked out again, so that they show what the rules of the program that made them say."""
 
 
 def fingerprint(objects: Sequence[tuple[Any, ...]]) -> str:
