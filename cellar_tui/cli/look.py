@@ -76,7 +76,7 @@ def _wine_lines(view: WineView, tasks: list[Task], working: bool) -> list[str]:
     for kind, verdict in day.verdicts.items():
         until = f" until {short_day(verdict.until)}" if verdict.until and verdict.state == "shown" else ""
         told.append(
-            f"  {kind}: {describe_entry.words(verdict.state)}{until}. {explain.because(verdict.because, units=units)}"
+            f"  {kind}: {describe_entry.STATES[verdict.state]}{until}. {explain.because(verdict.because, units=units)}"
         )
         told += [f"      {line}" for line in explain.lines(verdict.because, units=units)] if working else []
     told += ["", "Due"] if tasks else []

@@ -26,11 +26,11 @@ TRUSTED_ORIGINAL = (1.040, 1.120)
 DRY_MARK_AT_TEN = 0.996
 """SG at which a white wine of 10 % potential alcohol counts as dry [computed from Tabarie's relation]."""
 DRY_MARK_SLOPE = 0.001
-"""How much lower the dry mark lies for each further % vol [computed from Tabarie's relation]."""
+"""How much lower the expected dry gravity lies for each further % vol [computed from Tabarie's relation]."""
 DRY_MARK_BASE = 10.0
 """Potential alcohol of the first figure [% vol] [computed]."""
 DRY_MARK_RED = 0.002
-"""How much higher the dry mark of a red lies, for its extract [computed]."""
+"""How much higher the expected dry gravity of a red lies, for its extract [computed]."""
 DRY_MARK_UNKNOWN = 0.993
 """Dry mark when no SG of the must is known [computed: 13 % vol]."""
 DRY_MARK_UNKNOWN_RED = 0.995

@@ -15,7 +15,7 @@ PKA_RANGE = Range("pka", 1.5, 2.5, "", "use 1.81, or 1.77 to follow the other pu
 """Published values run from 1.72 to 2.42 over alcohol and temperature [seen: oiv323; from memory: usseglio1984]."""
 FREE_RANGE = Range("free_so2", 0.0, 2000.0, "mg/L", "give the free SO2 reading in mg/L; no wine holds more")
 """Wine stays under 150 mg/L; the upper end leaves room for sulfited juice [common practice]."""
-MOLECULAR_RANGE = Range("molecular_so2", 0.0, 10.0, "mg/L", "aim at 0.5 to 1.5 mg/L molecular; 2 can be smelt")
+MOLECULAR_RANGE = Range("molecular_so2", 0.0, 10.0, "mg/L", "aim at 0.5 to 1.5 mg/L molecular; 2 is sharp on the nose")
 """Targets run from 0.5 to 2 [seen: uwc2016; common practice]."""
 TRUSTED_PH = (2.8, 4.2)
 """pH between which the two-term formula was compared with printed tables [seen: uc1982]."""
@@ -24,7 +24,7 @@ TRUSTED_FREE = 150.0
 HIGH_NEED = 40.0
 """Free SO2 [mg/L] over which a red wine is better served by a lower pH [common practice]."""
 IRRITATION = 2.0
-"""Molecular SO2 that is smelt and stings [mg/L] [seen: uwc2016]."""
+"""Molecular SO2 that is sharp on the nose [mg/L] [seen: uwc2016]."""
 
 WATER_PKA = 1.86
 """First dissociation constant in water at 25 C [seen: so2-thermo]."""

@@ -54,7 +54,7 @@ def grams_for(
 ) -> float:
     """Metabisulfite [g] that raises free SO2 by `raise_mg_l` [mg/L] in `volume` [L].
 
-    Equation: volume * raise / (1000 * SO2 share * share staying free * strength left in the powder).
+    Equation: volume * raise / (1000 * SO2 share * fraction that stays free * strength left in the powder).
     Valid: dry powder, wine well stirred. Outside: damp or old powder holds less than it weighs; OutOfRange for a
     raise over 500 mg/L, a share under 0.1 or a strength under 0.3. Source: pwv2014, stoichiometry.
 

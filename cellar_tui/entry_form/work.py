@@ -314,7 +314,7 @@ class Work:
         wanted = quantities.parse(molecular, "mg/L", field="reach").value
         wine = self._wine()
         if wine is None or wine.ph is None:
-            raise CellarError("Read the pH first: molecular SO2 depends on it.", field=REACH)
+            raise CellarError("Test the pH first: molecular SO2 depends on it.", field=REACH)
         return f"{chemistry.free_needed(wanted, wine.ph.value):.2f}"
 
     def _wine(self) -> Subject | None:

@@ -26,14 +26,6 @@ CURVES = (
 )
 """Readings that are drawn over time."""
 
-VERDICTS = {
-    "shown": "proven",
-    "in_progress": "in progress",
-    "not_yet": "not yet",
-    "waived": "waived",
-    "lapsed": "lapsed",
-}
-
 
 def round_of(cellar: str, tasks: Sequence[Task], day: date, units: str) -> Paper:
     """Return the round of the tasks given: what to weigh out and carry, then each place with its boxes."""
@@ -120,7 +112,9 @@ def _verdicts(view: WineView, day: Day) -> Iterator[Part]:
     for kind, one in day.verdicts.items():
         until = f" until {short_day(one.until)}" if one.until and one.state == "shown" else ""
         evidence = f" Entries {', '.join(map(str, one.evidence))}." if one.evidence else ""
-        rows.append((kind, VERDICTS[one.state] + until, explain.because(one.because, units=view.units) + evidence))
+        rows.append(
+            (kind, describe_entry.STATES[one.state] + until, explain.because(one.because, units=view.units) + evidence)
+        )
     yield Table(("kind", "verdict", "why"), tuple(rows), (0.13, 0.2))
 
 

@@ -50,6 +50,16 @@ def words(name: str) -> str:
     return _PH.sub("pH", name.replace("_", " ").replace("so2", "SO2"))
 
 
+STATES = {
+    "shown": "proven",
+    "in_progress": "in progress",
+    "not_yet": "not yet",
+    "lapsed": "lapsed",
+    "waived": "waived",
+}
+"""How a verdict is said."""
+
+
 def amount(value: float, unit: str, units: str = "metric") -> str:
     """Return an amount in its canonical unit, shown in the house's system."""
     if unit in quantities.DIMENSIONS and unit:
@@ -265,7 +275,7 @@ _SAID: dict[type[k.Body], Callable[[Any, Mapping[int, str], str], str]] = {
     ),
     c.MaterialOnHand: _on_hand,
     c.Void: lambda body, names, units: f"withdrew entry {body.of}",
-    c.Rebuild: lambda body, names, units: "plans worked out anew by a newer program",
+    c.Rebuild: lambda body, names, units: "plans worked out again by a newer program",
 }
 
 

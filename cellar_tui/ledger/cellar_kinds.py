@@ -80,7 +80,7 @@ class Void(k.Body):
 
 @dataclass(frozen=True, slots=True)
 class Rebuild(k.Body):
-    """The plan of every wine worked out anew by a newer program."""
+    """The plan of every wine worked out again by a newer program."""
 
     kind: ClassVar[str] = "rebuild"
     version: int = 0

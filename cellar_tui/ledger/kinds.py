@@ -221,7 +221,7 @@ class Gas(Body):
 
 @dataclass(frozen=True, slots=True)
 class Chill(Body):
-    """A cold hold begun or ended; `temperature` is the wine's own at that moment."""
+    """A cold hold started or ended; `temperature` is the wine's own at that moment."""
 
     kind: ClassVar[str] = "chill"
     start: bool | None = f.yes_no()

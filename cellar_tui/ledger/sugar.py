@@ -70,7 +70,7 @@ def _since(contents: Contents) -> int:
 
 
 def proves_dry(contents: Contents, seen: list[Evidence], house: House) -> bool:
-    """Return whether the last of these gravities ends a steady run at or under the wine's dry mark."""
+    """Return whether the last of these gravities ends a steady run at or under the wine's expected dry gravity."""
     if not seen or ferment.steps(seen[-1].value) > ferment.steps(ferment.dry_mark(contents)):
         return False
     last, width = seen[-1], ferment.steps(house.number("steady_sg"))

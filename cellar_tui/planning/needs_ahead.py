@@ -20,7 +20,7 @@ from cellar_tui.planning.rules import sorbate as sorbate_rule
 from cellar_tui.planning.subject import Subject
 
 KMS = "potassium_metabisulfite"
-AS_NOW = "reckoned for the wine as it is now"
+AS_NOW = "calculated for the wine as it is now"
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +153,9 @@ def _keeping(ahead: _Ahead) -> Iterator[Need]:
         s.fact(name),
         Fact("volume", round(s.volume, 2), "L"),
     )
-    how = "times x (aim - target) / share staying free x volume / (1000 x 0.576); a dose lasts ln(aim / target) / k"
+    how = (
+        "times x (aim - target) / fraction that stays free x volume / (1000 x 0.576); a dose lasts ln(aim / target) / k"
+    )
     often = "once" if times == 1 else f"{times} times"
     reason = f"keeping free SO2 on target, {often} by the middle of the forecast"
     yield ahead.need(KMS, _grams(s, s.volume, rise), begin, Because("sulfite", reason, facts, how, so2.SOURCE))
@@ -184,7 +186,7 @@ def _sweet(ahead: _Ahead) -> Iterator[Need]:
     (aim, aim_facts), share = so2.aim(s, wanted), s.fact("share_sweet")
     rise = (aim - wanted.free * will.stays / will.volume) / s.house.number("share_sweet")
     facts = (*wanted.facts, Fact("a dose aims at", round(aim, 1), "mg/L"), *aim_facts, share, *will.facts)
-    how = "(aim - target thinned by the sugar) / share staying free x volume / (1000 x 0.576)"
+    how = "(aim - target thinned by the sugar) / fraction that stays free x volume / (1000 x 0.576)"
     why = Because("sulfite", "the new volume after the sugar, the same day, from the target up", facts, how, so2.SOURCE)
     yield ahead.need(KMS, _grams(s, will.volume, rise), begin["sweeten"], why)
 
@@ -196,7 +198,7 @@ def _filling(ahead: _Ahead) -> Iterator[Need]:
     name = "share_sweet" if s.intents.sweet else "share_later"
     rise = s.house.number("final_extra") / s.house.number(name)
     facts = (s.fact("final_extra"), s.fact(name), Fact("volume", round(s.volume, 2), "L"))
-    how = "extra / share staying free x volume / (1000 x 0.576)"
+    how = "extra / fraction that stays free x volume / (1000 x 0.576)"
     why = Because("final_so2", "for the filling, from the target up", facts, how, "losses to 11 mg/L published (seen)")
     yield ahead.need(KMS, _grams(s, s.volume, rise), begin["final_so2"], why)
 

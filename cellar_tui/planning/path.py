@@ -61,11 +61,11 @@ def _ferment(s: Subject) -> Iterator[Step]:
     if s.c.on_skins:
         yield _step(s, "press", ("yeast",), "off skins or pulp")
     if s.intents.finish == "arrested":
-        yield _step(s, "arrest", ("yeast", "press"), "stopped by cold at its finish mark")
+        yield _step(s, "arrest", ("yeast", "press"), "stopped by cold at its stopping gravity")
     elif s.intents.finish == "fortified":
-        yield _step(s, "fortify", ("yeast", "press"), "spirit at its finish mark")
+        yield _step(s, "fortify", ("yeast", "press"), "spirit at its stopping gravity")
     else:
-        yield _step(s, "gravity_check", ("yeast", "press"), "the ferment must be shown over", rule="yeast_proof_days")
+        yield _step(s, "gravity_check", ("yeast", "press"), "the ferment must be proven over", rule="yeast_proof_days")
 
 
 def _young(s: Subject) -> Iterator[Step]:
@@ -212,7 +212,7 @@ def path(s: Subject) -> tuple[Step, ...]:
     if final_so2.closed(s) is None:
         steps.append(_step(s, "final_so2", waits, why, rule="final_from", begin=final, more=(s.fact("final_to"),)))
         waits = ("final_so2",)
-    by = "of age" if of_age(s) == day else "the day wished"
+    by = "of age" if of_age(s) == day else "target date"
     steps.append(_step(s, "bottle", waits, f"every kind of stability shown, {by}", begin=day, more=(needs.wish(s),)))
     return tuple(steps)
 

@@ -201,5 +201,5 @@ def ended(one: Verdict, today: date) -> Verdict:
     """Return a verdict as it stands on a day: past its last day a shown one has lapsed."""
     if one.state != "shown" or one.until is None or today <= one.until:
         return one
-    reason = f"was shown until {short_day(one.until)}; read free SO2 and look at the vessel again"
+    reason = f"was proven until {short_day(one.until)}; test free SO2 and look at the vessel again"
     return replace(one, state="lapsed", because=replace(one.because, reason=reason))

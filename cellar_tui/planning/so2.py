@@ -109,7 +109,7 @@ def share(s: Subject) -> tuple[float, tuple[Fact, ...]]:
         return usual, (s.fact(rule),)
     own = round(found.belief.staying(usual), 2)
     return own, (
-        Fact("share staying free, from the wine's own history", own, "", found.told),
+        Fact("fraction that stays free, from the wine's own history", own, "", found.told),
         s.fact(rule),
         *s.changed(*found.rules),
     )
@@ -251,7 +251,7 @@ def dose(s: Subject, goal: float | None = None, goal_facts: tuple[Fact, ...] = (
             goal, goal_facts = aim(s, wanted)
         facts += goal_facts
         raise_total = max(0.0, goal - (now or 0.0)) / part
-        formula = "(aim - free now) / share staying free x volume / (1000 x 0.576)"
+        formula = "(aim - free now) / fraction that stays free x volume / (1000 x 0.576)"
         facts.append(Fact("free SO2 aimed at", round(goal, 1), "mg/L"))
     facts += (s.fact("jurisdiction"), *s.changed("dose_worth", "yeast_so2", "small_lot", "sample_volume"))
     room = total_limit(s) - s.total_so2

@@ -222,7 +222,7 @@ class Recorder:
             moved = [one for one in shown if one.moves]
             if not moved:
                 why = "what the readings show is in force already" if shown else "no wine has shown its own loss yet"
-                raise CellarError(f"{why}: read free SO2 twice or more in a wine, then learn again.")
+                raise CellarError(f"{why}: test free SO2 twice or more in a wine, then learn again.")
             rules = [HouseRule(one.rule, str(one.after)) for one in moved]
             return build_entries.ruled(self._saving.stamp("", key, by), read.next_seq(), rules)
 

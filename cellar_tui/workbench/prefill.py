@@ -172,7 +172,7 @@ def _of_wine(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
 def _sweetened(s: Subject) -> str:
     if not s.sugar_held.exact:
         return f"estimated from gravity and strength: {s.sugar_held.low:.0f} to {s.sugar_held.high:.0f} g/L"
-    return "added since the finish, by the ledger" if s.sugar else "gravity steady at or under its dry mark"
+    return "added since the finish, by the ledger" if s.sugar else "gravity steady at or under its expected dry gravity"
 
 
 def _readings(view: WineView) -> Mapping[str, Measured]:

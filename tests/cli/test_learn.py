@@ -40,12 +40,12 @@ def test_learning_answers_in_json(read: Desk) -> None:
 def test_nothing_to_learn_is_one_clear_error(white: Desk) -> None:
     said = white("rule", "learn")
     assert said.status == 1
-    assert "no wine has shown its own loss yet: read free SO2 twice or more" in said.err
+    assert "no wine has shown its own loss yet: test free SO2 twice or more" in said.err
 
 
 def test_the_working_of_a_wine_tells_its_forecast_and_how_forecasts_have_done(read: Desk) -> None:
     told = read("show", "Demijohn 1", "--because").out
-    assert "a chance of 7 % to be under" in told
+    assert "7 % risk of being below" in told
     assert "forecasts so far 2 of your last 2 readings fell inside the interval" in told
     assert "house rule loss_glass" in told
     facts = read("show", "Demijohn 1", "--because", "--json").json["forecast"]["because"]["facts"]

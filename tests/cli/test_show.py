@@ -20,8 +20,8 @@ def test_due_tells_people_of_the_next_seven_days_unless_told_otherwise(white: De
     white("record", "Demijohn 1", "check", "test=level", "result=pass", "--at", "-3d")
     week, month = white("due").out, white("due", "--within", "31").out
     assert week == white("due", "--within", "7").out
-    assert "look at the level" not in week
-    assert "look at the level" in month
+    assert "check level and airlock" not in week
+    assert "check level and airlock" in month
 
 
 def test_nothing_due_is_said(desk: Desk) -> None:

@@ -1,4 +1,4 @@
-"""Gravity, sugar, alcohol and the dry mark."""
+"""Gravity, sugar, alcohol and the expected dry gravity."""
 
 from __future__ import annotations
 

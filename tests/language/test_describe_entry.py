@@ -87,7 +87,7 @@ TOLD: list[tuple[k.Body, str]] = [
         "taken in: parcel north slope, variety Solaris, 31.5 kg, state sound",
     ),
     (c.Void(of=6), "withdrew entry 6"),
-    (c.Rebuild(version=2), "plans worked out anew by a newer program"),
+    (c.Rebuild(version=2), "plans worked out again by a newer program"),
 ]
 
 

@@ -342,15 +342,15 @@ def test_a_house_rule_of_less_risk_reads_sooner_and_is_named() -> None:
     assert ahead(careful).middle_day == ahead(usual).middle_day
     facts = {fact.name: fact.entries for fact in ahead(careful).because.facts}
     assert facts["house rule forecast_risk"] == (careful.last(),)
-    assert "a chance of 2 %" in ahead(careful).because.reason
+    assert "2 % risk of being below" in ahead(careful).because.reason
 
 
 def test_the_why_says_how_much_is_known_from_its_own_readings() -> None:
     story = rested("oak").reading("2026-12-20", free_so2=28, method="aspiration")
     found = ahead(story)
     own = round(100 * seen(story).belief.own)
-    assert f"{own} % from its own readings and {100 - own} % from what oak does" in found.because.reason
-    assert "a chance of 7 % to be under" in found.because.reason
+    assert f"({own} % weight on its own readings, {100 - own} % on typical oak)" in found.because.reason
+    assert "7 % risk of being below" in found.because.reason
     assert "even odds by" in found.because.reason
     assert found.because.facts[0].name == "last free SO2 by aeration-oxidation"
     assert found.because.facts[0].entries == (story.last(),)

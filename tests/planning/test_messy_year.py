@@ -80,7 +80,7 @@ def full_of_so2() -> Story:
 def test_a_sum_over_the_limit_is_measured_before_anything_else() -> None:
     found = actions(full_of_so2())
     assert found["sulfite"].dose is None
-    assert found["sulfite"].task.startswith("read total SO2")
+    assert found["sulfite"].task.startswith("test total SO2")
 
 
 def test_a_measured_total_over_the_limit_is_not_asked_for_again_before_the_next_addition() -> None:

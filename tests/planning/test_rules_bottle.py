@@ -104,7 +104,11 @@ def test_without_gas_the_house_may_aim_higher() -> None:
         lambda: all_but_air(harvested="2026-09-01").check("2026-12-25", "level").reading("2026-12-25", free_so2=30),
         ("2027-01-01", "2027-01-15"),
     ),
-    ("not with air not shown: no look at the level", lambda: all_but_air().reading("2027-01-13", free_so2=30), None),
+    (
+        "not with air not shown: no check level and airlock",
+        lambda: all_but_air().reading("2027-01-13", free_so2=30),
+        None,
+    ),
     (
         "not over the limit where it is sold",
         lambda: closed().house(jurisdiction="eu").reading("2027-01-15", total_so2=210),

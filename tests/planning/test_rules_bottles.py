@@ -77,7 +77,7 @@ def test_a_lot_that_fails_wants_a_decision(story: Tale, window: Window) -> None:
 
 
 def test_a_fault_is_told_of_a_lot_whose_verdict_was_never_shown() -> None:
-    assert "a kept bottle showed film" in failed("film").verdict("air").because.reason
+    assert "a retained bottle showed film" in failed("film").verdict("air").because.reason
 
 
 def test_the_decision_about_a_lot_cannot_be_skipped() -> None:

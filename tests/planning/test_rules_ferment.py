@@ -70,7 +70,7 @@ def test_gravity_is_read(story: Tale, window: Window) -> None:
 
 
 @statements(
-    ("at once where it stopped above its dry mark", lambda: dry(sg=0.9955), "2026-10-13"),
+    ("at once where it stopped above its expected dry gravity", lambda: dry(sg=0.9955), "2026-10-13"),
     ("not under the mark", dry, None),
     ("a red's mark lies 0.002 higher", lambda: dry("dry_red", sg=0.9945), None),
     ("not once the sugar is known", lambda: dry(sg=0.9955).reading("2026-10-14", residual_sugar=1.5), None),
@@ -136,7 +136,7 @@ def test_sugar_is_tested(story: Tale, window: Window) -> None:
     ("7 d after bentonite", lambda: clear().add("2026-11-05", "bentonite", 10), "2026-11-12"),
     ("14 d after gelatin", lambda: clear().add("2026-11-05", "gelatin", 1), "2026-11-19"),
     (
-        "at once where rotten egg is smelt",
+        "at once where rotten egg is smelled",
         lambda: clear().check("2026-11-05", "smell", "fail", "rotten_egg"),
         "2026-11-05",
     ),

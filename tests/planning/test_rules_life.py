@@ -132,10 +132,10 @@ STORIES: dict[str, Callable[[], Story]] = {
     "must on its pulp": lambda: Story("dry_fruit", sg=1.09, skins=True).sulfite("2026-09-20", 40),
     "ferment on its skins": lambda: fermenting("dry_red", skins=True).reading("2026-09-27", sg=1.009, temperature=33.5),
     "hungry and still": lambda: fermenting().reading("2026-09-22", yan=60).reading("2026-09-26", sg=1.088),
-    "at its finish mark": lambda: (
+    "at its stopping gravity": lambda: (
         fermenting("arrested_sweet").intent("2026-09-21", finish_sg=1.02).reading("2026-09-27", sg=1.022)
     ),
-    "without a finish mark": lambda: fermenting("arrested_sweet"),
+    "without a stopping gravity": lambda: fermenting("arrested_sweet"),
     "to be fortified": lambda: (
         fermenting("fortified", colour="red").intent("2026-09-21", finish_sg=1.03).reading("2026-09-25", sg=1.03)
     ),

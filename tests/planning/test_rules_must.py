@@ -158,7 +158,7 @@ def test_the_cap_is_pushed_under(story: Tale, window: Window) -> None:
     ("or at SG 1.030", lambda: on_skins("dry_fruit").reading("2026-09-24", sg=1.030), "2026-09-24"),
     ("rose leaves its skins within a day", lambda: must("rose", skins=True), "2026-09-21"),
     (
-        "a fortified red at its finish mark",
+        "a fortified red at its stopping gravity",
         lambda: (
             on_skins("fortified", colour="red").intent("2026-09-20", finish_sg=1.035).reading("2026-09-25", sg=1.034)
         ),

@@ -199,8 +199,12 @@ def sugar_left() -> Story:
         ),
         None,
     ),
-    ("above the finish mark", lambda: still("arrested_sweet").intent("2026-09-20", finish_sg=1.010), "2026-09-28"),
-    ("not at the finish mark", lambda: still("fortified", colour="red").intent("2026-09-20", finish_sg=1.019), None),
+    ("above the stopping gravity", lambda: still("arrested_sweet").intent("2026-09-20", finish_sg=1.010), "2026-09-28"),
+    (
+        "not at the stopping gravity",
+        lambda: still("fortified", colour="red").intent("2026-09-20", finish_sg=1.019),
+        None,
+    ),
     (
         "warmed, and still: again 2 d after the decision",
         lambda: still().decide("2026-09-29", "ferment_stuck", "warm"),
@@ -280,7 +284,7 @@ def sweet(sg: float, on: str = "2026-09-27", **more: Any) -> Story:
     return fermenting("arrested_sweet", **more).intent("2026-09-21", finish_sg=1.020).reading(on, sg=sg, ph=3.2)
 
 
-# "arrested_sweet fermenting | from 0.010 above the finish mark read twice a day; at 0.003 above it the same hour |
+# "arrested_sweet fermenting | from 0.010 above the stopping gravity read twice a day; at 0.003 above it the same hour |
 # chill to 2 C or under; SO2 to 1.5 mg/L molecular at share 0.35"
 @statements(
     ("at 0.003 above the mark", lambda: sweet(1.023), "2026-09-27"),
@@ -332,10 +336,10 @@ def strong(sg: float = 1.030, mark: float | None = 1.030, **more: Any) -> Story:
     return story.reading("2026-09-25", sg=sg)
 
 
-# "fortified | at the finish mark, none: at dryness | spirit to 18.5 % by mixing, stirred; rack 3 to 7 d after; SG
+# "fortified | at the stopping gravity, none: at dryness | spirit to 18.5 % by mixing, stirred; rack 3 to 7 d after; SG
 # steady 14 d"
 @statements(
-    ("at the finish mark", strong, "2026-09-25"),
+    ("at the stopping gravity", strong, "2026-09-25"),
     ("above it announced for the next day", lambda: strong(1.031), "2026-09-26"),
     ("from 0.010 above it", lambda: strong(1.040), "2026-09-26"),
     ("not farther above it", lambda: strong(1.0401), None),

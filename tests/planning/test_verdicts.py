@@ -56,7 +56,11 @@ def bottled_sterile() -> Story:
     ("the finish is a step", dry, "in_progress"),
     ("a further reading 7 d after the first steady one", proved, "shown"),
     ("one day too early", lambda: dry().reading("2026-10-16", sg=0.992), "in_progress"),
-    ("above the dry mark it proves nothing", lambda: dry(sg=0.9955).reading("2026-10-17", sg=0.9955), "in_progress"),
+    (
+        "above the expected dry gravity it proves nothing",
+        lambda: dry(sg=0.9955).reading("2026-10-17", sg=0.9955),
+        "in_progress",
+    ),
     (
         "residual sugar under 2 g/L outranks the mark",
         lambda: dry(sg=0.9955).reading("2026-10-14", residual_sugar=1.9),
@@ -254,7 +258,7 @@ def full() -> Story:
 
 
 @rows(
-    ("free SO2 on target and a look at the level", full, "shown"),
+    ("free SO2 on target and a check level and airlock", full, "shown"),
     ("without a look it is not", lambda: kept(volume=22.0), "not_yet"),
     ("a racking to the neck is a look", kept, "shown"),
     ("a lid that lies on the wine needs none", lambda: kept(vessel="steel", volume=20.0, lid="floating"), "shown"),

@@ -121,7 +121,12 @@ def test_a_house_rule_moves_what_it_decides_and_all_that_moves_names_it(cellar: 
     [
         ("second_rack_weeks", "7", told.KEPT, "first racking + 7 weeks"),
         ("total_share", "45", told.KEPT, "sum > 45 % of the limit"),
-        ("yeast_proof_days", "10", told.OUT, "gravity steady for 10 days at or under the dry mark, or residual sugar"),
+        (
+            "yeast_proof_days",
+            "10",
+            told.OUT,
+            "gravity steady for 10 days at or under the expected dry gravity, or residual sugar",
+        ),
         ("bacteria_days", "90", told.SAFE, "free SO2 on target at every reading over 90 days"),
     ],
 )

@@ -24,7 +24,7 @@ def read(cellar: Kept) -> Kept:
 def test_a_cellar_without_readings_has_nothing_to_learn(cellar: Kept) -> None:
     with cellar.refusal() as refused:
         cellar.service.recorder.learn()
-    assert "read free SO2 twice or more" in str(refused.value)
+    assert "test free SO2 twice or more" in str(refused.value)
 
 
 def test_what_one_wine_shows_moves_the_loss_a_part_of_the_way(read: Kept) -> None:

@@ -180,7 +180,7 @@ async def test_why_names_the_source_the_entry_and_the_dates_that_rest_on_it(serv
         assert "Now 25 d, set by jon on 26 Nov 2026, entry" in told
         assert "Source common practice" in told
         assert "May be 3 to 180 d" in told
-        assert "Demijohn 1 · Terrace · look at the level, " in told
+        assert "Demijohn 1 · Terrace · check level and airlock, " in told
         assert "jon: 25" in told
         assert "ida: 20" in told
 

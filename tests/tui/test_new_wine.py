@@ -75,7 +75,7 @@ async def test_an_empty_cellar_has_a_reading_and_a_due_date_within_few_keys(empt
         pressed += await press(pilot, *["enter"] * 3)
         assert isinstance(pilot.app.screen, HomeScreen)
         assert " Demijohn 1 · Hill · 22.0 of 23 L" in text(pilot)
-        assert " Now   read gravity" in text(pilot)
+        assert " Now   test gravity" in text(pilot)
         pressed += await press(pilot, "r", *"3.4", "enter")
     assert pressed < FEW
     reading = empty.last_by("ida")

@@ -50,14 +50,14 @@ async def test_it_follows_what_another_program_records(service: OpenCellar, tmp_
         await pilot.press("z")
         await pilot.pause(0.2)
         before = service.view.board().late
-        assert "read gravity" in text(pilot)
+        assert "test gravity" in text(pilot)
         other = open_cellar(tmp_path / "cellar.db", lambda: NOW, by="ben")
         for vessel in ("Demijohn 1", "Barrel 2", "Steel 4"):
             other.recorder.record(Request(vessel, "reading", {"sg": "0.993"}))
         other.close()
         await pilot.pause(1.3)
         assert service.view.board().late < before
-        assert " d late" not in "\n".join(one for one in lines(pilot) if "read gravity" in one)
+        assert " d late" not in "\n".join(one for one in lines(pilot) if "test gravity" in one)
 
 
 async def test_nothing_can_be_recorded_from_the_wall(service: OpenCellar) -> None:

@@ -69,7 +69,7 @@ def molecular_so2(given: Given) -> Outcome:
             f"{so2.molecular(free, ph, so2.OTHER_PKA):.2f} mg/L",
             correction,
             _ph_caution(ph),
-            f"over {so2.IRRITATION:g} mg/L molecular SO2 is smelt and stings" if result > so2.IRRITATION else "",
+            f"over {so2.IRRITATION:g} mg/L molecular SO2 is sharp on the nose" if result > so2.IRRITATION else "",
             f"over {so2.TRUSTED_FREE:g} mg/L free the reading is doubtful" if free > so2.TRUSTED_FREE else "",
         ),
         () if given.has("alcohol") else ("temperature",),
@@ -136,7 +136,7 @@ def sulfite_addition(given: Given) -> Outcome:
     else:
         grams = values["amount"].number
         values["stock_volume"] = Quantity(sulfite.stock_ml(grams, _concentration(given)), "mL")
-        formula = "g = volume * raise / (1000 * SO2 share * share staying free * strength)"
+        formula = "g = volume * raise / (1000 * SO2 share * fraction that stays free * strength)"
     return Outcome(values, formula, _addition_cautions(given, values, band), () if band else FOR_READINGS)
 
 

@@ -55,7 +55,7 @@ def acid_addition(given: Given) -> Outcome:
     rise, acid = given.number("raise"), given.text("acid")
     grams = acidity.acid_for(given.number("volume"), rise, acid)
     kinds = {
-        "tartaric": "part of it drops again as bitartrate in the cold, and crystals must be shown anew",
+        "tartaric": "part of it drops again as bitartrate in the cold, and crystals must be proven again",
         "malic": "malolactic bacteria will take it: only where none is to run",
         "citric": "bacteria turn it into vinegar and butter notes, and the OIV allows 1 g/L in all",
     }

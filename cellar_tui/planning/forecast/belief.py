@@ -19,10 +19,10 @@ DRIFT = 0.60
 """How far ln(rate) wanders in a year, standard deviation; assumed, simulated: wide enough for a season of 5 K."""
 
 SHARE_SPREAD = 0.12
-"""Standard deviation of the share staying free from wine to wine; assumed from published shares of 0.35 to 0.75."""
+"""Standard deviation of the share that stays free from wine to wine; assumed from published shares of 0.35 to 0.75."""
 
 SHARE_LEAST, SHARE_MOST = 0.1, 1.0
-"""Range of the share staying free; the range of its house rules."""
+"""Range of the fraction that stays free; the range of its house rules."""
 
 QUICK_DAYS = 1.5
 """Time in which an addition binds [d]; assumed, simulated (practice reads again after 2 to 3 days)."""
@@ -91,7 +91,7 @@ class Belief:
     Attributes:
         free: free SO2 that does not bind any more [mg/L]; meaningless until `read`.
         rate: ln of the share lost in a day.
-        share: what is added to the house rule's share staying free.
+        share: what is added to the house rule's fraction that stays free.
         ff, fr, fs, rr, rs, ss: their variances and covariances.
         prior: variance of `rate` when the wine came into this kind of vessel.
         pool: sulfite added lately that has not bound or come to rest [mg/L total].

@@ -25,7 +25,7 @@ EVEN = 0.5
 """Chance of the middle day."""
 
 FORMULA = "the day on which the chance of free SO2 under the target reaches the risk"
-SOURCE = "filter on free SO2, its rate and the share staying free; rates assumed and simulated, none published"
+SOURCE = "filter on free SO2, its rate and the fraction that stays free; rates assumed and simulated, none published"
 
 Outlook = tuple[Track, Belief, so2.Target, date, date]
 """The track, what is believed from the last event on, the target, the day of the risk and the middle day."""
@@ -74,18 +74,14 @@ def _facts(s: Subject, found: Track, wanted: so2.Target) -> tuple[Fact, ...]:
     return (*facts, *wanted.facts, *(s.fact(rule) for rule in found.rules), s.fact("forecast_risk"), *far, *samples)
 
 
-def _chance(percent: float) -> str:
-    return "one chance in ten" if percent == 10 else f"a chance of {percent:g} %"
-
-
 def _reason(s: Subject, found: Outlook) -> str:
     """Return in one clause how fast it fades, how well that is known, and when it may be under the target."""
     known, belief, wanted, risk, middle = found
     own = round(100 * belief.own)
     told = (
-        f"this wine loses {100 * _loss(belief, MONTH):.0f} % a month, {own} % from its own readings and"
-        f" {100 - own} % from what {known.material} does in general; {_chance(s.house.number('forecast_risk'))}"
-        f" to be under {wanted.free:.0f} mg/L by {short_day(risk)}, even odds by {short_day(middle)}"
+        f"losing {100 * _loss(belief, MONTH):.0f} % a month ({own} % weight on its own readings,"
+        f" {100 - own} % on typical {known.material}); {s.house.number('forecast_risk'):g} % risk"
+        f" of being below {wanted.free:.0f} mg/L by {short_day(risk)}, even odds by {short_day(middle)}"
     )
     if known.far:
         told += "; the last reading lies far from what was expected: repeat it before a dose rests on it"

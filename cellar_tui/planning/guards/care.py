@@ -28,7 +28,7 @@ def guard(act: Act) -> Iterator[Finding]:
     elif isinstance(body, k.Racking) and s.intents.bottling is not None:
         days = (s.intents.bottling - act.entry.on).days
         if days in (0, 1):
-            yield Finding("racking_late", "racked within a day of bottling: read free SO2 again before the filling.")
+            yield Finding("racking_late", "racked within a day of bottling: test free SO2 again before the filling.")
 
 
 def _reading(s: Subject, body: k.Reading, on: date) -> Iterator[Finding]:

@@ -46,7 +46,7 @@ def _made_from(s: Subject, body: WineStart) -> Iterator[Finding]:
     if body.source == "honey":
         told = (
             "honey has next to no food for yeast: measure its nitrogen or feed it from the start; it ferments slowly, "
-            "for months, and its sugar is told by a sugar test, not from its gravity."
+            "for months, and its sugar is known only by a sugar test, not from its gravity."
         )
         yield Finding("honey", told)
 

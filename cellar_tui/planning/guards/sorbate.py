@@ -40,7 +40,7 @@ def guard(act: Act) -> Iterator[Finding]:
         yield Finding("sorbate_ph", told, None, (s.fact("ph_meter"),))
     yield from _limit(after)
     if s.clear is None or not handling.rackings(s):
-        lacks = "not shown clear" if s.clear is None else "not racked"
+        lacks = "not proven clear" if s.clear is None else "not racked"
         told = f"the wine is {lacks}; sorbate holds only few yeast: rack and check first."
         yield Finding("sorbate_cloudy", told, None, ground(s))
     if s.end is None or arrested.awake(s):
@@ -93,6 +93,6 @@ def total_so2(act: Act) -> Iterator[Finding]:
     if after.total_so2 > limit * TOLERANCE and after.total_so2 > before + 1e-9:
         where = after.house.word("jurisdiction")
         sums = f"{after.total_so2:.0f} mg/L total SO2 is over {limit:.0f} mg/L"
-        told = f"{sums}; read total SO2, and check your own code."
+        told = f"{sums}; test total SO2, and check your own code."
         rules = (after.fact("jurisdiction"), *after.changed("yeast_so2", "small_lot", "sample_volume"))
         yield Finding("legal_total_so2", told, None if where == "home" else True, rules)

@@ -1,4 +1,4 @@
-"""An arrested sweet wine is chilled to 2 C or under the hour its gravity stands 0.003 above the finish mark.
+"""An arrested sweet wine is chilled to 2 C or under the hour its gravity stands 0.003 above the stopping gravity.
 
 Then, still the same day, SO2 to 1.5 mg/L molecular at a share of 0.35. Until the finish mark is set it is asked for.
 """
@@ -70,7 +70,7 @@ def due(s: Subject) -> Iterator[Due]:
             None,
             unmarked.entry,
             "nobody has said at which gravity to stop this ferment",
-            (unmarked.fact("ferment without a finish mark since"), running.mark_fact(s)),
+            (unmarked.fact("ferment without a stopping gravity since"), running.mark_fact(s)),
             task="say at which gravity it is to stop: record the intent finish_sg",
         )
     near = needs.came_true(s, _near)
@@ -84,9 +84,9 @@ def due(s: Subject) -> Iterator[Due]:
         near.on,
         None,
         near.entry,
-        "the ferment is at its finish mark: only cold keeps the sugar now",
+        "the ferment is at its stopping gravity: only cold keeps the sugar now",
         facts,
-        formula="gravity at or under finish mark + margin",
+        formula="gravity at or under stopping gravity + margin",
         source=so2.SOURCE,
         dose=dose,
         task=f"chill to {chill.value:g} C or under this hour, then add the sulfite",
@@ -104,7 +104,10 @@ def _no_mark(s: Subject) -> bool:
 RULE = Rule(
     ID,
     "arrest the ferment",
-    "Cold and sulfite only put yeast to sleep: chilled in the hour of its mark and kept cold, never safe warm.",
+    (
+        "Cold and sulfite only put yeast to sleep. Chill within the hour of reaching the stopping gravity "
+        "and keep it cold: it is never safe warm."
+    ),
     due,
     (
         Answer("intent", ("finish_sg",), (), _no_mark),

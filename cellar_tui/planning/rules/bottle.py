@@ -78,7 +78,7 @@ def due(s: Subject) -> Iterator[Due]:
 RULE = Rule(
     ID,
     "bottle",
-    "A wine is bottled only when every kind of stability is shown, waived, or left to a sterile filter.",
+    "Bottle only when all five stabilities are proven, waived, or left to a sterile filter.",
     due,
     (Answer("bottle", ("count", "size", "filter", "left")),),
     kit="bottling",

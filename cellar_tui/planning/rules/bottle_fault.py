@@ -38,8 +38,8 @@ def due(s: Subject) -> Iterator[Due]:
     failed = [one for one in checks(s.c, "kept_bottle", after=answered) if one[1].result == "fail"]
     for evidence, check in failed[:1]:
         fault = check.fault or "a fault"
-        fact = Fact("kept bottle failed", fault.replace("_", " "), "", evidence.entries, evidence.on)
-        reason = f"a kept bottle showed {fault.replace('_', ' ')}"
+        fact = Fact("retained bottle failed", fault.replace("_", " "), "", evidence.entries, evidence.on)
+        reason = f"a retained bottle showed {fault.replace('_', ' ')}"
         care = CARE.get(check.fault or "", "open one under a cloth and name the fault")
         pressure = check.fault == "pressure"
         yield window(ID, evidence.on, None, evidence.entry, f"{reason}: {care}", (fact,), urgent=pressure)
@@ -47,8 +47,8 @@ def due(s: Subject) -> Iterator[Due]:
 
 RULE = Rule(
     ID,
-    "decide about the bottles",
-    "A lot with a fault is chilled, drunk soon, corked anew, or poured back into bulk under gas and made stable.",
+    "faulty bottles: decide",
+    "Chill the lot, drink it soon, recork it, or return it to bulk under gas and stabilise it.",
     due,
     tuple(Answer("decide", ("reason",), (("about", ID), ("choice", choice))) for choice in CHOICES),
     kit="eyes",

@@ -32,8 +32,11 @@ def due(s: Subject) -> Iterator[Due]:
 
 RULE = Rule(
     ID,
-    "push the cap under, 2 to 3 times",
-    "Skins and pulp float: pushed under 2 to 3 times a day they give colour and stay sound, until the wine is pressed.",
+    "punch down, 2 to 3 times",
+    (
+        "Punch down 2 to 3 times a day until pressing: it extracts colour and keeps the cap from drying out "
+        "and turning to vinegar."
+    ),
     due,
     (Answer("check", ("result",), (("test", ID),)),),
     kit="punch-down tool",

@@ -94,8 +94,8 @@ def due(s: Subject) -> Iterator[Due]:
 
 RULE = Rule(
     ID,
-    "look whether it is clear",
-    "A clear wine throws no shadow before a lamp: under 1 NTU, reds 2. Cloud hides yeast, protein and bacteria.",
+    "check clarity",
+    "A clear wine casts no haze in a lamp beam: under 1 NTU, reds 2. Haze hides yeast, protein and bacteria.",
     due,
     (
         Answer("check", ("result", "fault"), (("test", "clarity"),)),

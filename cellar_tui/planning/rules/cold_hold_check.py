@@ -55,8 +55,8 @@ def due(s: Subject) -> Iterator[Due]:
 
 RULE = Rule(
     ID,
-    "read the wine's temperature",
-    "The hold is credited by the wine's own temperature, not the air's: of two readings the warmer counts.",
+    "take cold-hold temperature",
+    "The hold counts the wine's own temperature, not the room's. Between two readings the warmer one counts.",
     due,
     (Answer("reading", ("temperature",)),),
     kit="thermometer",

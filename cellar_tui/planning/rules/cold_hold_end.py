@@ -64,7 +64,7 @@ def due(s: Subject) -> Iterator[Due]:
 RULE = Rule(
     ID,
     "end the cold hold",
-    "Crystals dissolve again in a warming wine, so it is racked off them cold, the day the hold ends.",
+    "Crystals redissolve as the wine warms: rack it cold, off the crystals, the day the hold ends.",
     due,
     (Answer("chill", ("temperature",), (("end", "yes"),)),),
     kit="thermometer",

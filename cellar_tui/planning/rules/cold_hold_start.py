@@ -67,7 +67,10 @@ def _crystals_open(s: Subject) -> bool:
 RULE = Rule(
     ID,
     "start the cold hold",
-    "Cold drops cream of tartar: about 5 days at -2.8 C, 30 in a fridge; published times disagree, so a test decides.",
+    (
+        "Cold drops cream of tartar: about 5 days at -2.8 C or 30 days in a fridge. Published times "
+        "disagree, so a test decides."
+    ),
     due,
     (
         Answer("chill", ("temperature", "place"), (("start", "yes"),)),

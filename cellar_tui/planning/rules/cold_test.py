@@ -71,7 +71,7 @@ def _fruit(s: Subject) -> Iterator[Due]:
         earliest,
         latest,
         ready.entry,
-        f"fruit without tartrate is shown by {stands} d at serving cold",
+        f"fruit without tartrate is proven by {stands} d at serving cold",
         (ready.fact("clear since"), needs.wish(s), s.fact(weeks), s.fact("fridge_test_days")),
         formula="wished bottling less the weeks",
         task=f"stand a bottle {stands} d at serving cold",
@@ -100,7 +100,10 @@ def _no_tartrate(s: Subject) -> bool:
 RULE = Rule(
     ID,
     "test for crystals",
-    "A filtered sample stands 3 days at -4 C, or its conductivity drops by under 5 %; a hold shows its own cold only.",
+    (
+        "A filtered sample held 3 days at -4 C with no crystals passes, or a conductivity drop under 5 %. A "
+        "hold only proves stability down to its own temperature."
+    ),
     due,
     (
         Answer("check", ("result",), (("test", "cold_test"),), _tartrate),

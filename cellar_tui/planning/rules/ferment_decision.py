@@ -99,7 +99,10 @@ def due(s: Subject) -> Iterator[Due]:
 RULE = Rule(
     ID,
     "decide: warm it, restart it, or finish here",
-    "A ferment that stands still is warmed, restarted with fresh yeast, or left: then with 2 g/L of sugar it is alive.",
+    (
+        "Warm a stuck ferment, restart it with fresh yeast, or leave it. At 2 g/L sugar or more treat a wine "
+        "that is left as live."
+    ),
     due,
     tuple(
         Answer("decide", ("reason",), (("about", ABOUT), ("choice", one))) for one in ("warm", "restart", "finish_here")

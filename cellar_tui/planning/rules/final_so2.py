@@ -114,7 +114,7 @@ def _after_work(s: Subject, day: date, since: int) -> Iterator[Due]:
                 f"what stays free after the {name} shows by then",
                 (needs.moment((index, event)).fact(name), s.fact("final_reading_from"), s.fact("final_reading_to")),
                 formula=f"{name} + {s.figure('final_reading_from')} to {s.figure('final_reading_to')} d",
-                task="read free SO2 for the filling",
+                task="test free SO2 for the filling",
             )
 
 
@@ -128,7 +128,7 @@ def _grown_old(s: Subject, shut: Evidence) -> Due:
         "unless it is bottled before, the reading is too old then",
         (needs.free_fact(shut), s.fact("final_reading_age"), *rules(s)),
         formula=f"reading + {s.figure('final_reading_age')} d, exceeded",
-        task="read free SO2 for the filling",
+        task="test free SO2 for the filling",
     )
 
 
@@ -164,7 +164,7 @@ def due(s: Subject) -> Iterator[Due]:
             "free SO2 is read, then raised for the filling: the dose rests on that reading",
             facts,
             formula=f"wished bottling - {s.figure('final_to')} to {s.figure('final_from')} d",
-            task="read free SO2, then add sulfite",
+            task="test free SO2, then add sulfite",
             source="losses to 11 mg/L published (seen)",
         )
     elif dose is not None:
@@ -184,8 +184,8 @@ def due(s: Subject) -> Iterator[Due]:
 
 RULE = Rule(
     ID,
-    "set the final SO2",
-    "Filling costs about 5 mg/L of free SO2, 10 without gas or vacuum; a later reading shows what is left.",
+    "pre-bottling SO2",
+    "Bottling costs about 5 mg/L of free SO2, 10 without gas or vacuum; a later test shows what is left.",
     due,
     (
         *so2_reading.USUAL,

@@ -86,7 +86,7 @@ def _own(s: Subject) -> bool:
 RULE = Rule(
     ID,
     "add the fining",
-    "What the trial chose goes in at once, well stirred; it settles, is racked off, and the failed test made again.",
+    "Add the trial dose, stir well, let it settle, rack, and repeat the test that failed.",
     due,
     (
         *(Answer("addition", ("amount",), (("material", name),), _with(name)) for name in KNOWN),

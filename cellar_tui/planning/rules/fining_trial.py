@@ -152,7 +152,7 @@ def due(s: Subject) -> Iterator[Due]:
 RULE = Rule(
     ID,
     "make a bench trial",
-    "The least dose that does it in a glass is the dose of the vessel: try three or four, choose one, 0 for none.",
+    "The lowest dose that works in the glass is the dose for the vessel. Try three or four; choose 0 for none.",
     due,
     (Answer("trial", ("material", "doses", "chosen", "results")),),
     kit="bench trial",

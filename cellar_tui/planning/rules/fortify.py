@@ -24,7 +24,7 @@ SPIRIT = "spirit"
 
 
 def _ready(s: Subject) -> bool:
-    """Return whether its ferment has come to the finish mark, or without one to dryness."""
+    """Return whether its ferment has come to the stopping gravity, or without one to dryness."""
     if not running.running(s) or s.intents.finish != "fortified":
         return False
     mark = running.mark(s)
@@ -101,7 +101,7 @@ def _announced(s: Subject) -> Iterator[Due]:
     dose, task = _dose(s, strength_at(s.c, mark), "at the mark")
     behind = dose.because.facts if dose else (s.fact("fortify_strength"),)
     facts = (running.gravity_fact(s), running.mark_fact(s), s.fact("arrest_near"), *behind)
-    reason = "the finish mark is near: have the spirit at hand, it goes in at the mark"
+    reason = "the stopping gravity is near: have the spirit at hand, it goes in at the mark"
     day = last.on + needs.DAY
     yield window(ID, day, None, last.entry, reason, facts, formula="last gravity + 1 d", dose=dose, task=task)
 
@@ -111,7 +111,9 @@ def due(s: Subject) -> Iterator[Due]:
     since = needs.came_true(s, _ready)
     if since is not None:
         mark = running.mark_fact(s) if running.mark(s) else s.fact("dry_sg")
-        reason = "the ferment has come to its finish mark" if running.mark(s) else "the ferment has come to dryness"
+        reason = (
+            "the ferment has come to its stopping gravity" if running.mark(s) else "the ferment has come to dryness"
+        )
         yield from _now(s, since, reason, (running.gravity_fact(s), mark))
         return
     yield from _announced(s)
@@ -128,7 +130,7 @@ def _strength_unknown(s: Subject) -> bool:
 RULE = Rule(
     ID,
     "fortify",
-    "Spirit to 18.5 % by mixing stops any wine yeast and keeps the sugar left; stir it, rack after 3 to 7 days.",
+    "Mixing to 18.5 % stops any wine yeast and keeps the remaining sugar. Stir in, rack after 3 to 7 days.",
     due,
     (
         Answer("addition", ("amount", "strength"), (("material", SPIRIT),)),

@@ -55,10 +55,10 @@ def _ferment(s: Subject) -> Iterator[Due]:
             day,
             None,
             last.entry,
-            "the finish mark is near: twice a day",
+            "the stopping gravity is near: twice a day",
             near,
             formula="last reading + hours",
-            task="read gravity, twice a day now",
+            task="test gravity, twice a day now",
         )
         return
     name, facts = _interval(s)
@@ -129,7 +129,7 @@ def _awake(s: Subject, found: arrested.Cold) -> Due:
         f"its yeast is awake: {found.why}; twice a day until it is cold again",
         (arrested.woke_fact(s, found), s.fact("arrest_hours"), *needs.arrest_facts(s)),
         formula="last reading + hours",
-        task="read gravity, twice a day now",
+        task="test gravity, twice a day now",
     )
 
 
@@ -189,8 +189,11 @@ def due(s: Subject) -> Iterator[Due]:
 
 RULE = Rule(
     ID,
-    "read gravity",
-    "Gravity tells how far a ferment is, and two steady readings days apart that it is over; it never proves dryness.",
+    "test gravity",
+    (
+        "Gravity shows progress; two readings at least 3 days apart that agree show fermentation is over. It "
+        "never proves dryness."
+    ),
     due,
     (Answer("reading", ("sg", "sample_temperature")), Answer("reading", ("brix", "method"))),
     kit="hydrometer",

@@ -126,7 +126,10 @@ def _pectin_open(s: Subject) -> bool:
 RULE = Rule(
     ID,
     "test for haze",
-    "Protein shows in the heat, pectin in strong spirit: better in a glass of the wine than in its bottles.",
+    (
+        "Heat a sample, cool it, compare: a rise of 2 NTU or less passes; without a meter any haze beside an "
+        "unheated glass fails. Pectin shows in strong spirit."
+    ),
     due,
     (
         Answer("check", ("result",), (("test", "heat_test"),), _heat_open, HEAT, (cautions.SCALD,)),

@@ -40,7 +40,7 @@ def marks(s: Subject) -> list[str]:
 
 
 def due(s: Subject) -> Iterator[Due]:
-    """Yield the next look at the kept bottles."""
+    """Yield the next check retained bottles."""
     begun = bottled(s)
     if begun is None:
         return
@@ -66,8 +66,8 @@ def due(s: Subject) -> Iterator[Due]:
 
 RULE = Rule(
     ID,
-    "look at the kept bottles",
-    "Of two bottles kept back, one warm, one cold, neither may show gas, film, haze, crystals or another colour.",
+    "check retained bottles",
+    "Keep back two bottles, one warm and one cold: neither may show gas, film, haze, crystals or a colour change.",
     due,
     (Answer("check", ("result", "fault"), (("test", "kept_bottle"),)),),
     kit="eyes",

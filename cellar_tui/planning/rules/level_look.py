@@ -69,8 +69,8 @@ def due(s: Subject) -> Iterator[Due]:
 
 RULE = Rule(
     ID,
-    "look at the level",
-    "A look covers three things: the level in the neck, the liquid in the airlock, the surface of the wine.",
+    "check level and airlock",
+    "Check three things: the level in the neck, the liquid in the airlock, the surface of the wine.",
     due,
     (Answer("check", ("result", "fault"), (("test", "level"),)),),
     kit="eyes",

@@ -143,8 +143,8 @@ def due(s: Subject) -> Iterator[Due]:
 
 RULE = Rule(
     ID,
-    "look at malic acid",
-    "Malolactic fermentation is done at under 0.2 g/L malic acid, or two chromatograms without a spot 10 days apart.",
+    "test malic acid",
+    "MLF is complete below 0.2 g/L malic acid, or after two chromatograms 10 days apart with no malic spot.",
     due,
     (
         Answer("reading", ("malic",)),

@@ -114,8 +114,11 @@ def _hindered_by(name: str) -> Callable[[Subject], bool]:
 
 RULE = Rule(
     ID,
-    "help the malolactic fermentation",
-    "Bacteria want 18 C or more, pH over 3.1, little SO2 and at most 14 % vol; what is short in one weighs in all.",
+    "improve MLF conditions",
+    (
+        "Bacteria need 18 C or more, pH over 3.1, little SO2 and at most 14 % alcohol. Several marginal "
+        "conditions add up."
+    ),
     due,
     (
         *(Answer("reading", (name,), (), _hindered_by(name)) for name in HELP),

@@ -90,8 +90,8 @@ def due(s: Subject) -> Iterator[Due]:
 
 RULE = Rule(
     ID,
-    "decide about the malolactic fermentation",
-    "One that does not move is warmed and fed, pitched anew, sent to a laboratory, or given up and sulfited at once.",
+    "MLF late: decide",
+    "If MLF stalls: warm and feed it, re-inoculate, send a sample to a lab, or give up and sulfite at once.",
     due,
     tuple(Answer("decide", ("reason",), (("about", ID), ("choice", choice))) for choice in CHOICES),
     kit="malic test",

@@ -64,8 +64,8 @@ def due(s: Subject) -> Iterator[Due]:
 
 RULE = Rule(
     ID,
-    "start malolactic fermentation",
-    "Bacteria are pitched at dryness, beside a malic reading: it may be through already. No sulfite until it is done.",
+    "start MLF",
+    "Inoculate at dryness, after a malic test: MLF may already be finished. No sulfite until it is.",
     due,
     (
         Answer("addition", ("amount",), (("material", "malolactic_culture"),)),

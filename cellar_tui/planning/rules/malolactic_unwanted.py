@@ -18,7 +18,7 @@ from cellar_tui.planning.subject import Subject, all_skips
 
 ID = "malolactic_unwanted"
 GAS = "gas while the gravity stands"
-STOP = "to stop it: SO2 to target, under 10 C, rack; look at malic acid again after 14 and 28 d"
+STOP = "to stop it: SO2 to target, under 10 C, rack; test malic acid again after 14 and 28 d"
 
 
 def _gravity_moves(s: Subject) -> bool:
@@ -62,8 +62,8 @@ def due(s: Subject) -> Iterator[Due]:
 
 RULE = Rule(
     ID,
-    "decide about unwanted bacteria",
-    "Stopping it takes SO2 on target, less than 10 C and a racking; let finish, it is followed like a wanted one.",
+    "unwanted MLF: decide",
+    "To stop it: SO2 to target, below 10 C, rack. If you let it finish, it is tracked like a planned MLF.",
     due,
     (
         Answer("decide", ("reason",), (("about", ID), ("choice", "stop"))),

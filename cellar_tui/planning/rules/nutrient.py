@@ -149,7 +149,7 @@ def _portion(s: Subject, missing: Lack, begun: needs.Moment) -> Iterator[Due]:
     third, fed = needs.came_true(s, _third), s.added("nutrient", after=begun.index)
     half = missing.left - missing.whole / 2
     if not fed and (half >= LEAST or third is not None):
-        inputs = (begun.fact("ferment begun"), *missing.facts, s.fact("nutrient_after"), s.fact("nutrient_last"))
+        inputs = (begun.fact("ferment started"), *missing.facts, s.fact("nutrient_after"), s.fact("nutrient_last"))
         yield window(
             ID,
             _first_day(s, begun),
@@ -179,7 +179,10 @@ def _portion(s: Subject, missing: Lack, begun: needs.Moment) -> Iterator[Due]:
 RULE = Rule(
     ID,
     "feed the yeast",
-    "Nitrogen missing from the must goes in by halves, a day after the yeast and at a third of the sugar; none later.",
+    (
+        "Make up missing nitrogen in two halves: 24 h after pitching and at one third sugar depletion. Never "
+        "after half the sugar is gone."
+    ),
     due,
     (
         Answer("reading", ("yan",), (), unknown),

@@ -44,7 +44,7 @@ def due(s: Subject) -> Iterator[Due]:
 RULE = Rule(
     ID,
     "taste the oak",
-    "Pass while it may stay on; fail once it tastes a little of more oak than wished: then rack it off, it softens.",
+    "Pass while it can stay on oak. Fail when it tastes slightly over-oaked: rack it off, the oak will soften.",
     due,
     (Answer("check", ("result",), (("test", "taste"),)),),
     kit="glass",

@@ -91,7 +91,10 @@ def due(s: Subject) -> Iterator[Due]:
 RULE = Rule(
     ID,
     "add pectic enzyme",
-    "Fruit must takes its enzyme at crush, 12 hours after any sulfite; late it takes 2 to 4 times as much, and warmth.",
+    (
+        "Add pectic enzyme at crush, 12 h after any sulfite. Once alcohol is present it needs 2 to 4 times "
+        "the dose and 15 to 25 C."
+    ),
     due,
     (Answer("addition", ("amount",), (("material", ID),)),),
     kit="scales",

@@ -64,7 +64,7 @@ def _for(s: Subject, dose: Due, name: str, first: bool) -> Iterator[Due]:
             dose.anchor,
             f"pH is not known, and the {name} dose rests on it",
             (Fact("pH", "not known"), *behind),
-            task="read pH, if there is a meter",
+            task="test pH, if there is a meter",
         )
         return
     acid, moved = Fact("pH", s.ph.value, "pH", s.ph.entries, s.ph.on), _moved(s, s.ph.index)
@@ -101,7 +101,7 @@ def _before_sorbate(s: Subject) -> Iterator[Due]:
             since.entry,
             "the sorbate dose follows the pH, and too little of it is none",
             (Fact("pH", "not known"), s.fact("ph_meter")),
-            task="read pH: the sorbate waits for it",
+            task="test pH: the sorbate waits for it",
         )
 
 
@@ -131,8 +131,8 @@ def due(s: Subject) -> Iterator[Due]:
 
 RULE = Rule(
     ID,
-    "read pH",
-    "Every sulfite and sorbate dose follows the pH, and the pH moves with acid, bacteria, cold and other wine.",
+    "test pH",
+    "Every sulfite and sorbate dose depends on pH, and pH moves with acid additions, MLF, cold and blending.",
     due,
     (
         Answer("reading", ("ph", "ta"), (), running.must),

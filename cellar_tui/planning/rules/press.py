@@ -75,8 +75,8 @@ def due(s: Subject) -> Iterator[Due]:
 
 RULE = Rule(
     ID,
-    "press, then keep it under an airlock",
-    "A red is pressed at SG 1.010 to 0.998 or after 10 days, fruit after 5 to 7 days or at 1.030; then an airlock.",
+    "press, fit airlock",
+    "Press reds at SG 1.010 to 0.998 or after 10 days, fruit after 5 to 7 days or at 1.030; then fit an airlock.",
     due,
     (Answer("press", ("to", "volume")),),
     kit="press",

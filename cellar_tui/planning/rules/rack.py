@@ -98,7 +98,7 @@ def _fined(s: Subject) -> Iterator[Due]:
 
 def _at_once(s: Subject) -> Iterator[Due]:
     causes = [
-        (one.index, "rotten egg smelt", "splash rack before any sulfite")
+        (one.index, "rotten egg smelled", "splash rack before any sulfite")
         for one, check in checks(s.c, "smell", after=s.end_index)
         if check.result == "fail" and check.fault == "rotten_egg" and still_stinks(s) is None
     ]
@@ -250,7 +250,10 @@ def due(s: Subject) -> Iterator[Due]:
 RULE = Rule(
     ID,
     "rack",
-    "A wine is drawn off its lees once they have settled, and again while it throws more; each racking takes air.",
+    (
+        "Rack once the lees have settled, and again while the wine keeps dropping sediment. Every racking "
+        "picks up oxygen."
+    ),
     due,
     (Answer("racking", ("to", "volume")),),
     kit="hoses",

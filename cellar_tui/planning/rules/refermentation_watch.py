@@ -60,7 +60,7 @@ def _too_cold(s: Subject, start: int) -> Iterator[Due]:
     sample = s.house.days("warm_sample_days")
     day = last.on if still_warm else begun.on + timedelta(days=spare + 1 + known)
     facts = (
-        Fact("watch begun", begun.on.isoformat(), "", (begun.entry,), begun.on),
+        Fact("watch started", begun.on.isoformat(), "", (begun.entry,), begun.on),
         Fact("temperature", last.value, "C", last.entries, last.on),
     )
     warm, wanted = s.fact("watch_warm"), s.fact("watch_warm_days")
@@ -73,7 +73,7 @@ def _too_cold(s: Subject, start: int) -> Iterator[Due]:
         f"longer be reached; a sample under an airlock at 22 to 28 C for {sample} d shows it",
         (*facts, warm, wanted, s.fact("watch_days"), s.fact("warm_sample_days"), *needs.behind(s, "yeast")),
         formula=f"beginning + {spare} d + days seen warm + 1 d",
-        task=f"stand a sample under an airlock at 22 to 28 C for {sample} d, and read gravity",
+        task=f"stand a sample under an airlock at 22 to 28 C for {sample} d, and test gravity",
     )
 
 
@@ -90,7 +90,7 @@ def due(s: Subject) -> Iterator[Due]:
     marks = watch_marks(s)
     warm = s.fact("watch_warm")
     facts = [
-        Fact("watch begun", begun.on.isoformat(), "", (begun.entry,), begun.on),
+        Fact("watch started", begun.on.isoformat(), "", (begun.entry,), begun.on),
         warm,
         s.fact("watch_warm_days"),
         *map(s.fact, WATCH),
@@ -128,7 +128,7 @@ def due(s: Subject) -> Iterator[Due]:
 RULE = Rule(
     ID,
     "watch for refermentation",
-    "Only time in the warmth shows that the yeast is held: the gravity may not move by more than 0.001.",
+    "Only time in the warm proves the yeast is held: gravity must not move by more than 0.001.",
     due,
     (
         Answer("reading", ("sg", "temperature")),

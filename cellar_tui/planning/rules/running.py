@@ -62,22 +62,22 @@ def mark(s: Subject) -> float | None:
 
 
 def mark_fact(s: Subject) -> Fact:
-    """Return the finish mark as an input of an explanation, with the entry that set it."""
-    return Fact("finish mark", s.intents.finish_sg or "not set", "SG", so2.intent_entries(s, "finish_sg"))
+    """Return the stopping gravity as an input of an explanation, with the entry that set it."""
+    return Fact("stopping gravity", s.intents.finish_sg or "not set", "SG", so2.intent_entries(s, "finish_sg"))
 
 
 def near_mark(s: Subject) -> bool:
-    """Return whether a ferment to be stopped is so close above its finish mark that it is read twice a day."""
+    """Return whether a ferment to be stopped is so close above its stopping gravity that it is read twice a day."""
     wanted = mark(s)
     near = s.house.number("arrest_near")
     return running(s) and wanted is not None and bool(s.gravities) and at_or_under(s.gravities[-1].value, wanted + near)
 
 
 def end_facts(s: Subject) -> tuple[Fact, ...]:
-    """Return what the end of its ferment is judged by: the finish mark, else the gravity of dryness."""
+    """Return what the end of its ferment is judged by: the stopping gravity, else the gravity of dryness."""
     if mark(s) is not None:
         return (mark_fact(s),)
-    dry = Fact("dry mark of this wine", round(dry_mark(s.c), 4), "SG", (must_entry(s.c),))
+    dry = Fact("expected dry gravity of this wine", round(dry_mark(s.c), 4), "SG", (must_entry(s.c),))
     return (dry, s.fact("dry_sg"))
 
 

@@ -26,8 +26,8 @@ LEADS_TO = {
 }
 """What a fault leads to before the next smelling; common practice."""
 IN_FERMENT = {
-    "vinegar": "push the cap under more often, cover it, get the ferment going; then smell again",
-    "film": "push the cap under more often, cover it, get the ferment going; then smell again",
+    "vinegar": "punch down more often, cover it, get the ferment going; then smell again",
+    "film": "punch down more often, cover it, get the ferment going; then smell again",
     "rotten_egg": "stir air into it, and feed it where it is short of nitrogen before half its sugar is gone; then "
     "smell again",
 }
@@ -64,8 +64,8 @@ def _after_fault(s: Subject, last: needs.Moment, fault: str | None) -> Due:
         since.on + timedelta(days=AGAIN_DAYS),
         None,
         since.entry,
-        f"it smelt of {shown}",
-        (last.fact(f"{shown} smelt"), *(one.fact("VA read") for one in va[-1:])),
+        f"it smelled of {shown}",
+        (last.fact(f"{shown} smelled"), *(one.fact("VA read") for one in va[-1:])),
         formula="last look + 2 d",
         task=leads.get(fault or "", "find out what it is, in good light and a clean glass; then smell again"),
     )
@@ -108,14 +108,14 @@ def due(s: Subject) -> Iterator[Due]:
     name = "smell_days" if needs.sulfited(s) else "smell_days_bare"
     reason = "faults begin where nobody smells"
     if fault is not None and fault.fault == "mouse":
-        reason = "it smelt of mouse: no cure, do not blend it or top with it"
+        reason = "it smelled of mouse: no cure, do not blend it or top with it"
     yield window(
         ID,
         last.on + s.days(name),
         None,
         last.entry,
         reason,
-        (last.fact("last smelt"), s.fact(name)),
+        (last.fact("last smelled"), s.fact(name)),
         formula="last look + interval",
     )
 
@@ -123,7 +123,10 @@ def due(s: Subject) -> Iterator[Due]:
 RULE = Rule(
     ID,
     "smell and taste",
-    "Vinegar or film: SO2, full vessel, apart. Rotten egg: air before SO2, then copper. Mouse, geranium: never blend.",
+    (
+        "Vinegar or film yeast: raise SO2, top up, keep it apart. Rotten egg: aerate before any SO2, then "
+        "copper by trial. Mouse or geranium: no cure, never blend."
+    ),
     due,
     (
         Answer("check", ("result", "fault"), (("test", "smell"),)),

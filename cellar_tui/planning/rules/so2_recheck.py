@@ -70,7 +70,7 @@ def _offered(s: Subject, due: Due) -> Due:
         return due
     dose = standing_dose(s)
     because = replace(due.because, facts=(*due.because.facts, *dose.because.facts))
-    return replace(due, because=because, dose=dose, task="read free SO2, or add the standing dose")
+    return replace(due, because=because, dose=dose, task="test free SO2, or add the standing dose")
 
 
 def _reckoned(s: Subject, since: needs.Moment) -> Iterator[Due]:
@@ -87,7 +87,7 @@ def _reckoned(s: Subject, since: needs.Moment) -> Iterator[Due]:
                 since.entry,
                 "what SO2 it brought with it is not known by a reading",
                 (since.fact("came finished"),),
-                task="read free SO2",
+                task="test free SO2",
             )
         return
     last, name = max([*jobs, *reads, *skips], key=lambda one: one[0].index)
@@ -181,7 +181,7 @@ def _again(s: Subject) -> Iterator[Due]:
             last.entry,
             "it lies far from what was expected: read it again today, before a dose rests on it",
             (needs.free_fact(last), s.fact("reading_far")),
-            task="read free SO2 again",
+            task="test free SO2 again",
         )
 
 
@@ -254,8 +254,8 @@ def _offers(answer: Answer) -> Callable[[Subject], bool]:
 
 RULE = Rule(
     ID,
-    "read free SO2",
-    "Free SO2 fades unseen: it is read soon after every work on the wine, then before it can slip under the target.",
+    "test free SO2",
+    "Free SO2 drops unseen. Test it soon after any handling, then before it can fall below target.",
     due,
     (
         *so2_reading.USUAL,

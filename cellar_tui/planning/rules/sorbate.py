@@ -182,7 +182,10 @@ def due(s: Subject) -> Iterator[Due]:
 RULE = Rule(
     ID,
     "add sorbate",
-    "Sorbate kills nothing: in a clear, sulfited wine it keeps the few yeasts left from growing. Always before sugar.",
+    (
+        "Sorbate does not kill yeast: in a clear, sulfited wine it stops the few cells left from "
+        "multiplying. Always before sugar."
+    ),
     due,
     (
         Answer("addition", ("amount",), (("material", "potassium_sorbate"),)),

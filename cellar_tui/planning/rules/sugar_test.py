@@ -16,7 +16,7 @@ ID = "sugar_test"
 
 
 def _above(s: Subject) -> bool:
-    """Return whether it finished above its dry mark and no sugar test says more."""
+    """Return whether it finished above its expected dry gravity and no sugar test says more."""
     end = s.end
     if end is None or end.how in ("arrested", "fortified") or s.sweetened or not s.gravities:
         return False
@@ -48,7 +48,7 @@ def _again(s: Subject) -> Iterator[Due]:
         "plum, pear and cherry keep sugar alcohols: found the same, with gravity steady, yeast cannot eat it",
         (Fact("residual sugar", first.value, "g/L", first.entries, first.on), s.fact("dry_sugar"), s.fact("steady_sg")),
         formula=f"first test + {LEFT_APART.days} d",
-        task="test residual sugar again, and read gravity",
+        task="test residual sugar again, and test gravity",
     )
 
 
@@ -62,7 +62,7 @@ def due(s: Subject) -> Iterator[Due]:
     last = s.gravities[-1]
     facts = (
         Fact("gravity", last.value, "SG", last.entries, last.on),
-        Fact("dry mark of this wine", round(dry_mark(s.c), 4), "SG"),
+        Fact("expected dry gravity of this wine", round(dry_mark(s.c), 4), "SG"),
         s.fact("dry_sugar"),
     )
     yield window(
@@ -70,16 +70,19 @@ def due(s: Subject) -> Iterator[Due]:
         since.on,
         None,
         since.entry,
-        "it stopped above its dry mark: sugar may be left",
+        "it stopped above its expected dry gravity: sugar may be left",
         facts,
-        formula="dry mark = 0.996 - 0.001 x (potential alcohol - 10), reds 0.002 higher",
+        formula="expected dry gravity = 0.996 - 0.001 x (potential alcohol - 10), reds 0.002 higher",
     )
 
 
 RULE = Rule(
     ID,
     "test residual sugar",
-    "Gravity never proves dryness: above its dry mark a wine is dry only with under 2 g/L glucose and fructose.",
+    (
+        "Gravity never proves dryness. A wine that finished above its expected dry gravity is dry only if "
+        "glucose + fructose is under 2 g/L."
+    ),
     due,
     (Answer("reading", ("residual_sugar",)),),
     kit="sugar test",

@@ -97,7 +97,7 @@ def _keeping(s: Subject) -> Due | None:
         *s.changed("yeast_so2"),
     )
     if dose is None and _no_room(s):
-        task = "read total SO2: by the ledger no room is left under its limit"
+        task = "test total SO2: by the ledger no room is left under its limit"
         reason += f", and total SO2 stands at {s.total_so2:.0f} of {so2.total_limit(s):.0f} mg/L"
     elif dose is None:
         return None
@@ -176,7 +176,7 @@ def due(s: Subject) -> Iterator[Due]:
 RULE = Rule(
     ID,
     "add sulfite",
-    "Free SO2 is brought to the target for the wine's pH; part of a dose binds at once, and only the rest protects.",
+    "Bring free SO2 to the target for this pH. Part of every dose binds at once; only the free part protects.",
     due,
     (
         *sulfiting.ANSWERS,

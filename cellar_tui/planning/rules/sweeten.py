@@ -99,7 +99,7 @@ def due(s: Subject) -> Iterator[Due]:
 RULE = Rule(
     ID,
     "sweeten",
-    "Sugar goes in only once the yeast is held, up to the sweetness of a bench trial; then the wine is watched.",
+    "Sweeten only once yeast is under control, to the level chosen in a bench trial; then watch the wine.",
     due,
     (
         Answer("addition", ("amount",), (("material", "sugar"),)),

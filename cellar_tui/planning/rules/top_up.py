@@ -122,7 +122,7 @@ def due(s: Subject) -> Iterator[Due]:
 RULE = Rule(
     ID,
     "top up",
-    "A finished wine lies full to the neck, 2 to 3 cm under the stopper, or under gas that is renewed.",
+    "Keep a finished wine full, 2 to 3 cm below the stopper, or under inert gas that you renew.",
     due,
     (
         Answer("topping", ("with", "wine", "volume", "sugar", "alcohol")),

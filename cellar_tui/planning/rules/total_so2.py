@@ -76,8 +76,8 @@ def due(s: Subject) -> Iterator[Due]:
 
 RULE = Rule(
     ID,
-    "read total SO2",
-    "The sum of all sulfite never falls, but part of it leaves the wine: a measured total replaces the sum.",
+    "test total SO2",
+    "The running total never falls, but some SO2 leaves the wine: a measured total replaces the sum.",
     due,
     (Answer("reading", ("total_so2", "method")),),
     kit="so2 test",

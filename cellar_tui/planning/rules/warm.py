@@ -100,7 +100,7 @@ def due(s: Subject) -> Iterator[Due]:
 RULE = Rule(
     ID,
     "warm or cool the ferment",
-    "A red ferments at 21 to 30 C in its last third, a white at 12 to 22 C; over 33 C yeast dies.",
+    "Reds want 21 to 30 C in the last third of the sugar, whites 12 to 22 C. Above 33 C yeast starts to die.",
     due,
     (Answer("reading", ("temperature",)),),
     kit="thermometer",

@@ -59,7 +59,7 @@ def due(s: Subject) -> Iterator[Due]:
 RULE = Rule(
     ID,
     "add yeast",
-    "Yeast goes in 24 hours after sulfite, the same day where there is none, within 10 C of the must's own warmth.",
+    "Pitch 24 h after sulfite, or the same day if none was added, with the starter within 10 C of the must.",
     due,
     (Answer("addition", ("amount",), (("material", ID),)),),
     kit="scales",

@@ -75,7 +75,7 @@ def _shown(s: Subject, after: int) -> Shown | None:
     last_work = max((index for index, _ in work(s)), default=-1)
     if s.free.index <= max(after, last_work) or s.free.value < wanted.free:
         return None
-    # A look at the level stands through work on the wine; only what was seen wrong undoes it.
+    # A check level and airlock stands through work on the wine; only what was seen wrong undoes it.
     bad = max((u.index for u in _undoings(s) if "failed" in u.reason), default=-1)
     seen = look(s, bad)
     recheck = outlook.recheck(s)
@@ -103,7 +103,7 @@ def _begun(s: Subject, after: int) -> Fact | None:
 def _wants(s: Subject) -> str:
     if s.free is not None and s.free.value < so2.target(s).free and s.total_so2 >= so2.total_limit(s):
         return "free SO2 is under target and total SO2 leaves no room: blend it down with another wine"
-    return "a free SO2 reading on target after the last work, and a look at the level"
+    return "a free SO2 reading on target after the last work, and a check level and airlock"
 
 
 def _rests_on(s: Subject) -> Iterator[Fact]:

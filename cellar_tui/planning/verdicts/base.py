@@ -74,7 +74,7 @@ def blends(s: Subject) -> Iterator[Undone]:
 def _failed_bottles(s: Subject, kind: Kind) -> Iterator[Undone]:
     for evidence, check in checks(s.c, "kept_bottle"):
         if check.result == "fail" and check.fault in kind.faults:
-            yield Undone(evidence.index, s.c.log[evidence.index], f"a kept bottle showed {check.fault}")
+            yield Undone(evidence.index, s.c.log[evidence.index], f"a retained bottle showed {check.fault}")
 
 
 def _toppings(s: Subject, index: int) -> Undone | None:

@@ -97,7 +97,7 @@ def _begun(s: Subject, after: int) -> Fact | None:
     if held is None or (held.start < after and held.ended is not None):
         return None
     event = s.c.log[held.start]
-    return Fact("cold hold begun", held.started.isoformat(), "", (event.entry,), held.started)
+    return Fact("cold hold started", held.started.isoformat(), "", (event.entry,), held.started)
 
 
 def _wants(s: Subject) -> str:

@@ -69,7 +69,7 @@ def sugar_tests(s: Subject, after: int) -> list[Evidence]:
 
 
 def _steady_at_mark(s: Subject) -> str:
-    return f"gravity steady for {s.figure('yeast_proof_days')} days at or under the dry mark"
+    return f"gravity steady for {s.figure('yeast_proof_days')} days at or under the expected dry gravity"
 
 
 def _dry(s: Subject, after: int) -> Shown | None:
@@ -86,7 +86,7 @@ def _dry(s: Subject, after: int) -> Shown | None:
         return None
     facts = (
         *_facts("gravity", "SG", run),
-        Fact("dry mark of this wine", round(mark, 4), "SG"),
+        Fact("expected dry gravity of this wine", round(mark, 4), "SG"),
         s.fact("yeast_proof_days"),
         s.fact("steady_sg"),
     )

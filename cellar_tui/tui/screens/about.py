@@ -14,7 +14,7 @@ from cellar_tui.planning.plan import KINDS
 from cellar_tui.service.views import Line, Task, WineView
 from cellar_tui.tui.screens.wine_figures import verdict_item
 
-STATES = {"+": "shown", "~": "in progress", "-": "not yet", "!": "lapsed", "w": "waived"}
+STATES = {"+": "proven", "~": "in progress", "-": "not yet", "!": "lapsed", "w": "waived"}
 """What each letter of a verdict says."""
 REASON_LINES = 2
 LAST_READINGS = 4

@@ -84,7 +84,7 @@ def vessel_pages(texts: Texts, lines: Sequence[Line], units: str) -> tuple[Page,
         Question(
             "material",
             "material",
-            about="Air comes through oak and plastic: they are read and topped oftener.",
+            about="Air comes through oak and plastic: they are read and topped more often.",
             offered=VESSEL_MATERIALS[0],
             choices=VESSEL_MATERIALS,
         ),

@@ -58,7 +58,7 @@ def verdict_item(one: Verdict, today: date) -> Item:
     """Return a verdict with its evidence in one line."""
     until = f" until {near_day(one.until, today)}" if one.until is not None and one.state == "shown" else ""
     head = f"{SIGNS[one.state]} {one.kind:<9}"
-    text = f"{describe_entry.words(one.state)}{until}"
+    text = f"{describe_entry.STATES[one.state]}{until}"
     return Item(head, f"{text}: {one.because.reason}", TONES.get(one.state, ""), one.because, mark=MARKS[one.state])
 
 
@@ -161,7 +161,7 @@ def _sums(view: WineView, plan: Plan) -> Iterator[tuple[str, Item]]:
         if view.contents is None
         else (
             Fact(
-                "begun with",
+                "started with",
                 round(view.contents.log[0].before.volume if view.contents.log else plan.volume, 2),
                 "L",
                 (view.contents.filling,),

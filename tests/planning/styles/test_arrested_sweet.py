@@ -13,7 +13,7 @@ def stopped() -> Walk:
     wine.asks("2026-09-22", gravity_check="2026-09-22").reading("2026-09-22", sg=1.080, temperature=17)
     wine.reading("2026-09-24", sg=1.060).asks("2026-09-25").asks("2026-09-26", gravity_check="2026-09-26")
     wine.reading("2026-09-26", sg=1.040).asks("2026-09-27").reading("2026-09-28", sg=1.024, ph=3.2)
-    # from 0.010 above the finish mark read twice a day: 12 h after noon is the next day
+    # from 0.010 above the stopping gravity read twice a day: 12 h after noon is the next day
     assert wine.due("gravity_check") == ("2026-09-29", "2026-09-29")
     wine.reading("2026-09-29", sg=1.018).asks("2026-09-29", arrest="2026-09-29")  # at 0.003 above it the same hour
     # 1.5 mg/L molecular at pH 3.2: 38.32 free; in steel 38.32 x (e^(75 x 0.0025) - 1) = 7.90 are lost in 75 d, 8 more

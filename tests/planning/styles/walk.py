@@ -56,7 +56,7 @@ class Walk(Story):
         return self
 
     def so2(self, on: str, free: float) -> Self:
-        """Read free SO2 [mg/L]."""
+        """Test free SO2 [mg/L]."""
         return self.reading(on, free_so2=free, method="aspiration")
 
     def looks(self, on: str, *tests: str) -> Self:
