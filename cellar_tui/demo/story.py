@@ -16,10 +16,10 @@ from importlib.resources import files
 APART = " | "
 ORDER = (
     "cellar",
-    "ridge_red_24",
+    "field_red_24",
     "meadow_white_24",
     "lantern_24",
-    "ridge_red_25",
+    "field_red_25",
     "meadow_white_25",
     "dark_ruby_25",
     "harbour_26",
@@ -27,7 +27,7 @@ ORDER = (
     "lantern_26",
     "dawn_rose_26",
     "meadow_white_26",
-    "ridge_red_26",
+    "field_red_26",
     "late_gold_26",
     "late_field_26",
     "apple_26",

@@ -165,7 +165,7 @@ def _loss(body: k.Loss, names: Mapping[int, str], units: str) -> str:
 
 def _chill(body: k.Chill, names: Mapping[int, str], units: str) -> str:
     place = f", {body.place}" if body.place else ""
-    return f"cold hold {'ended' if body.end else 'begun'} at {amount(body.temperature or 0, 'C', units)}{place}"
+    return f"cold hold {'ended' if body.end else 'started'} at {amount(body.temperature or 0, 'C', units)}{place}"
 
 
 def _check(body: k.Check, names: Mapping[int, str], units: str) -> str:

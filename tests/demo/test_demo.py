@@ -109,7 +109,7 @@ def test_a_dozen_vessels_of_every_material_hold_a_wine_in_every_stage(cellar: Op
         "ready",
         "bottled",
     }
-    assert Counter(line.wine for line in vessels)["Ridge red 25"] == 3
+    assert Counter(line.wine for line in vessels)["Field red 25"] == 3
     assert {line.colour for line in vessels} >= {"red", "white", "rose", "fruit"}
     assert {line.style for line in vessels} >= {"sweet_white", "sweet_fruit", "fortified", "arrested_sweet", "rose"}
 

@@ -45,7 +45,7 @@ TOLD: list[tuple[k.Body, str]] = [
     (k.Filter(pore=0.45, sterile=True), "filtered sterile at 0.45 um"),
     (k.Loss(volume=0.7, reason="spilt"), "0.7 L lost: spilt"),
     (k.Gas(), "headspace covered with gas"),
-    (k.Chill(start=True, temperature=-2, place="fridge"), "cold hold begun at -2 C, fridge"),
+    (k.Chill(start=True, temperature=-2, place="fridge"), "cold hold started at -2 C, fridge"),
     (k.Chill(end=True, temperature=1), "cold hold ended at 1 C"),
     (k.Check(test="heat_test", result="pass"), "heat test passed"),
     (k.Check(test="smell", result="fail", fault="rotten_egg"), "smell failed, rotten egg"),

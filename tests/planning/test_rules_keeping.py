@@ -98,7 +98,9 @@ def stinking_must(fault: str) -> Story:
     return fermenting("dry_red", skins=True).check("2026-09-22", "smell", "fail", fault)
 
 
-@pytest.mark.parametrize(("fault", "words"), [("vinegar", ("punch down", "cover")), ("rotten_egg", ("air", "nitrogen"))])
+@pytest.mark.parametrize(
+    ("fault", "words"), [("vinegar", ("punch down", "cover")), ("rotten_egg", ("air", "nitrogen"))]
+)
 def test_a_fault_in_a_ferment_is_answered_with_air_and_care_and_no_sulfite(fault: str, words: tuple[str, ...]) -> None:
     task = stinking_must(fault).dues("smell_check")[0].task
     assert [word for word in words if word not in task] == []
