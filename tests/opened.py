@@ -32,3 +32,8 @@ def number_of(cellar: OpenCellar, vessel: str) -> int:
 def heads_of(cellar: OpenCellar, vessels: Sequence[int]) -> dict[int, int]:
     """Return the last entry of each vessel."""
     return cellar._records.heads(vessels)
+
+
+def rebuild_quietly(cellar: OpenCellar) -> None:
+    """Work out the whole board again without an entry that says so."""
+    cellar._saving.rebuild()

@@ -16,7 +16,7 @@ from cellar_tui.service.rows import entry_of
 from cellar_tui.service.views import Answer, CellarError, Request
 from tests.laws.book import WRITTEN, Book
 from tests.laws.keeping import Keeper, a_cellar, board_faults, trace
-from tests.opened import number_of, store_of
+from tests.opened import number_of, rebuild_quietly, store_of
 
 
 def the_board_is_what_a_rebuild_gives(book: Book) -> None:
@@ -29,7 +29,7 @@ def the_board_is_what_a_rebuild_gives(book: Book) -> None:
         before = trace(store_of(service))
         assert board_faults(service) == []
         _meet(service)
-        service.rebuild()
+        rebuild_quietly(service)
         assert trace(store_of(service)) == before
         other = open_cellar(service.path, lambda: WRITTEN, by="Bo", read_only=True)
         assert other.view.board() == service.view.board()
