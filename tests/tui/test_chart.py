@@ -19,7 +19,7 @@ WIDTH, HEIGHT = 70, 16
 
 values = st.floats(0, 300, allow_nan=False)
 histories = st.lists(st.tuples(st.integers(0, 400), values), min_size=1, max_size=60)
-acts = st.lists(st.tuples(st.integers(0, 400), st.sampled_from("strp"), st.booleans()), max_size=20)
+acts = st.lists(st.tuples(st.integers(0, 400), st.sampled_from("strp"), st.none() | st.integers(0, 60)), max_size=20)
 
 
 def ago(days: int) -> date:
@@ -33,8 +33,9 @@ def free(*read: tuple[int, float], deeds: tuple[Deed, ...] = (), target: float |
     return Series("free SO2 mg/L", 0, points, TODAY, target, deeds=deeds, window=window)
 
 
-def sulfite(days: int) -> Deed:
-    return Deed(ago(days), "s", "sulfite", breaks=True)
+def sulfite(days: int, follows: int = 1) -> Deed:
+    """A sulfite so many days ago, after so many of the readings."""
+    return Deed(ago(days), "s", "sulfite", follows)
 
 
 def text(lines: list[list[Part]]) -> list[str]:
@@ -64,13 +65,13 @@ def reading_cells(series: Series) -> set[int]:
 @given(histories, acts, st.none() | values, st.integers(20, 120), st.integers(4, 30), st.sampled_from([*MARKS]))
 def test_a_chart_keeps_to_its_room(
     found: list[tuple[int, float]],
-    done: list[tuple[int, str, bool]],
+    done: list[tuple[int, str, int | None]],
     target: float | None,
     width: int,
     height: int,
     marks: str,
 ) -> None:
-    deeds = tuple(Deed(ago(day), mark, mark, breaks) for day, mark, breaks in done)
+    deeds = tuple(Deed(ago(day), mark, mark, follows) for day, mark, follows in done)
     drawn = text(draw(free(*found, deeds=deeds, target=target), width, height, MARKS[marks]))
     assert len(drawn) <= max(height, 7)
     assert all(len(one) <= max(width, 22) for one in drawn)
@@ -142,6 +143,13 @@ def test_the_line_breaks_at_a_dose_and_only_rises_from_its_day() -> None:
     assert min(rise) > first + (last - first) * 3 // 4
     undosed = free((90, 24), (10, 34))
     assert line_cells(undosed, "plain"), "without the dose it does"
+
+
+def test_a_dose_on_the_day_of_a_reading_breaks_the_line_after_it_not_the_one_that_falls_to_it() -> None:
+    series = free((90, 34), (50, 24), (10, 36), deeds=(sulfite(50, follows=2),))
+    first, dosed, last = sorted(reading_cells(series))
+    assert line_cells(series, "plain") >= set(range(first + 1, dosed))
+    assert line_cells(series, "quiet") >= set(range(dosed + 1, last))
 
 
 def test_the_line_comes_in_from_a_reading_before_the_window() -> None:
@@ -243,6 +251,21 @@ def test_a_forecast_ends_with_the_window() -> None:
     shaded = [one for one in text(draw(half, WIDTH, HEIGHT)) if BLOCKS.band in one]
     assert shaded
     assert all(one.rstrip().endswith(BLOCKS.band) for one in shaded[-1:])
+
+
+def test_two_readings_share_the_days_but_each_has_its_scale_and_its_field() -> None:
+    gravity = Series("gravity", 3, [(ago(8), 1.09), (ago(2), 1.02)], TODAY, window=(ago(8), TODAY))
+    warmth = Series("temperature C", 0, [(ago(8), 18.0), (ago(2), 27.0)], TODAY, window=(ago(8), TODAY))
+    drawn = text(draw(gravity, WIDTH, 20, below=warmth))
+    assert len(drawn) <= 20
+    (parting,) = [row for row, one in enumerate(drawn) if one == "temperature C"]
+    upper, lower = ([one for one in part if BLOCKS.reading in one] for part in (drawn[:parting], drawn[parting:]))
+    columns = [{x for one in part for x, mark in enumerate(one) if mark == BLOCKS.reading} for part in (upper, lower)]
+    assert columns[0] == columns[1]
+    assert len(columns[0]) == 2
+    assert "temperature C" not in text(draw(gravity, WIDTH, 12, below=warmth)), (
+        "without the room the first stands alone"
+    )
 
 
 # -- marks

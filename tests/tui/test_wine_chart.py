@@ -12,7 +12,7 @@ import pytest
 from cellar_tui.service.open import OpenCellar, create_cellar
 from cellar_tui.service.views import Request
 from cellar_tui.tui.screens.wine import WineScreen
-from cellar_tui.tui.screens.wine_chart import series, stage_window, zooms
+from cellar_tui.tui.screens.wine_chart import below, opening, series, stage_window, zooms
 from cellar_tui.tui.widgets.chart_marks import BLOCKS
 from tests.tui.seen import NOW, SETTLED, cellar, choose, opened, text
 
@@ -49,6 +49,30 @@ def test_a_running_ferment_is_shown_from_its_yeast_to_six_days_ahead(press_room:
     drawn = series(press_room.view.wine("Tub 1"), "sg", "", NARROW)
     assert drawn.window == (date(2026, 11, 16), TODAY + timedelta(days=6))
     assert drawn.zooms == (["ferment", "60 d", "year", "all"], "ferment")
+
+
+def test_the_temperature_of_a_ferment_stands_under_its_gravity_and_only_there(press_room: OpenCellar) -> None:
+    view = press_room.view.wine("Tub 1")
+    under = {name: below(view, series(view, name, "", WIDE), name, WIDE) for name in ("sg", "ph")}
+    assert under["ph"] is None
+    assert under["sg"] is not None
+    assert under["sg"].points == [(date(2026, 11, 18), 22.0), (date(2026, 11, 22), 26.0)]
+    assert below(view, series(view, "sg", "year", WIDE), "sg", WIDE) is None
+
+
+def test_the_target_of_a_running_ferment_is_the_gravity_it_goes_to(press_room: OpenCellar) -> None:
+    dry = series(press_room.view.wine("Tub 1"), "sg", "", WIDE).target
+    assert dry is not None
+    assert 0.985 < dry < 1.0
+    assert press_room.recorder.record(Request("Tub 1", "intent", {"finish_sg": "1.010"}, "2026-11-25")).saved
+    assert series(press_room.view.wine("Tub 1"), "sg", "", WIDE).target == 1.010
+
+
+def test_a_ferment_opens_on_its_gravity_and_a_finished_wine_on_its_free_so2(
+    press_room: OpenCellar, service: OpenCellar
+) -> None:
+    assert opening(press_room.view.wine("Tub 1")) == "sg"
+    assert opening(service.view.wine("Barrel 2")) == "free_so2"
 
 
 def test_an_ageing_wine_is_shown_for_half_a_year_or_ninety_days_and_its_last_three_readings(
@@ -91,8 +115,8 @@ def test_a_sulfite_breaks_the_line_of_free_so2_and_only_that(service: OpenCellar
     assert service.recorder.record(Request("Barrel 2", "addition", fields, "2026-11-01")).saved
     view = service.view.wine("Barrel 2")
     (dose,) = series(view, "free_so2", "", WIDE).deeds
-    assert (dose.on, dose.mark, dose.breaks) == (date(2026, 11, 1), "s", True)
-    assert [one.breaks for one in series(view, "ph", "", WIDE).deeds] == [False]
+    assert (dose.on, dose.mark, dose.follows) == (date(2026, 11, 1), "s", 3), "after the reading of 20 October"
+    assert [one.follows for one in series(view, "ph", "", WIDE).deeds] == [None]
 
 
 def test_yeast_nutrient_topping_and_racking_have_their_letters(press_room: OpenCellar, service: OpenCellar) -> None:

@@ -26,7 +26,7 @@ from cellar_tui.tui.screens import about
 from cellar_tui.tui.screens.entry import entry_page
 from cellar_tui.tui.screens.list_screen import ListScreen
 from cellar_tui.tui.screens.why import TextScreen
-from cellar_tui.tui.screens.wine_chart import series, zooms
+from cellar_tui.tui.screens.wine_chart import below, opening, series, zooms
 from cellar_tui.tui.screens.wine_figures import Item, explained, figure_items
 from cellar_tui.tui.screens.wine_lines import due_items, entry_items, path_items
 from cellar_tui.tui.widgets.cells import label, tinted
@@ -56,7 +56,8 @@ class WineScreen(ListScreen):
         super().__init__(service, past)
         self.vessel = vessel
         self.view: WineView | None = None
-        self.drawn = "free_so2"
+        self.drawn = ""
+        """The reading that is drawn, "" until the wine is known."""
         self.zoom = ""
         """Name of the days that the chart shows, "" for those that the stage makes worth looking at."""
         self.marks = MARKS[terminal.chart_marks()]
@@ -93,6 +94,7 @@ class WineScreen(ListScreen):
         except CellarError as error:
             self.say(str(error))
             return
+        self.drawn = self.drawn or opening(self.view)
         for name, items in (("#figures", figure_items(self.view)), ("#lines", found)):
             lines = self.query_one(name, Lines)
             lines.show_rows(items, lines.cursor)
@@ -118,7 +120,8 @@ class WineScreen(ListScreen):
         area = self.query_one("#chart", Static)
         width, height = area.content_size
         if width > 0 and self.view.plan is not None:
-            lines = draw(series(self.view, self.drawn, self.zoom, width), width, height, self.marks)
+            above = series(self.view, self.drawn, self.zoom, width)
+            lines = draw(above, width, height, self.marks, below(self.view, above, self.drawn, width))
             area.update(tinted((text, ROLES[tone]) for line in lines for text, tone in (*line, ("\n", "plain"))))
         self._show_full()
 

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from cellar_tui.language import quantities
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Contents, Event
-from cellar_tui.ledger.ferment import finish, yeast_index
-from cellar_tui.ledger.history import readings
+from cellar_tui.ledger.ferment import dry_limit, finish, yeast_index
+from cellar_tui.ledger.history import intents, readings
 from cellar_tui.ledger.materials import material
 from cellar_tui.service.views import WineView
 from cellar_tui.tui.widgets.chart import Deed, Series
@@ -24,6 +25,8 @@ CHARTS = {
 }
 """Readings that are drawn: name and figures on the axis."""
 FERMENT, YEAR, ALL = "ferment", "year", "all"
+OF_YEAST = ("must", "fermenting")
+"""Stages up to the end of the ferment."""
 OF_A_FERMENT = ("sg", "temperature")
 """Readings that belong to the ferment: later they are rare."""
 LENGTHS = {"90 d": 90, "6 months": 183, "60 d": 60, YEAR: 365}
@@ -94,17 +97,28 @@ def _letter(event: Event) -> tuple[str, str] | None:
     return next(((mark, name) for kind, mark, name in ACTS if isinstance(body, kind)), None)
 
 
-def deeds(log: Sequence[Event], name: str) -> list[Deed]:
-    """Return what was done to a wine, what gives way in a crowded cell last."""
+def deeds(held: Contents, name: str) -> list[Deed]:
+    """Return what was done to a wine, what gives way in a crowded cell last.
+
+    A reading and a dose of one day stand in the order of the ledger: the line falls to the one and breaks at the other.
+    """
+    places = held.places.readings(name)
     found = [
-        Deed(event.on, *letter, breaks=_moved(name, event)) for event in log if (letter := _letter(event)) is not None
+        Deed(event.on, *letter, follows=bisect_left(places, index) if _moved(name, event) else None)
+        for index, event in enumerate(held.log)
+        if (letter := _letter(event)) is not None
     ]
-    return sorted(found, key=lambda one: (one.mark == LEAST_SHOWN, not one.breaks))
+    return sorted(found, key=lambda one: (one.mark == LEAST_SHOWN, one.follows is None))
+
+
+def opening(view: WineView) -> str:
+    """Return the reading that the chart of a wine opens on: gravity while it ferments, then free SO2."""
+    return "sg" if view.plan is not None and view.plan.stage in OF_YEAST else "free_so2"
 
 
 def stage_window(stage: str, width: int) -> str:
     """Return the name of the window that a stage makes worth looking at."""
-    if stage in ("must", "fermenting"):
+    if stage in OF_YEAST:
         return FERMENT
     if stage == "bottled":
         return ALL
@@ -171,12 +185,15 @@ def series(view: WineView, name: str, zoom: str, width: int) -> Series:
     """
     label, digits = CHARTS[name]
     held, plan = view.contents, view.plan
-    points = [] if held is None else sorted((one.on, one.value) for one in readings(held, name))
+    points = [] if held is None else [(one.on, one.value) for one in readings(held, name)]
     scale = quantities.shown_unit("SG", view.units)
     if name == "sg" and scale != "SG":
         label, digits = f"gravity {scale}", 0
         points = [(on, float(quantities.number(value, "SG", system=view.units))) for on, value in points]
     forecast = plan.forecast if plan is not None and name == "free_so2" else None
+    target = None if forecast is None else forecast.target
+    if name == "sg":
+        target = _dry(view)
     unit = {"free_so2": "mg/L", "malic": "g/L", "temperature": "C"}.get(name, "")
     names = zooms(view, name, width)
     shown = zoom if zoom in names else names[0]
@@ -187,10 +204,29 @@ def series(view: WineView, name: str, zoom: str, width: int) -> Series:
         digits,
         points,
         view.today,
-        None if forecast is None else forecast.target,
+        target,
         band,
         name == "malic",
-        () if held is None else deeds(held.log, name),
+        () if held is None else deeds(held, name),
         None if span is None else (span.first, span.last),
         (names, shown),
     )
+
+
+def _dry(view: WineView) -> float | None:
+    """Return the gravity that a running ferment goes to [the house's unit], None where none runs."""
+    held, plan = view.contents, view.plan
+    if held is None or plan is None or plan.stage not in OF_YEAST:
+        return None
+    wanted = intents(held).finish_sg
+    sg = dry_limit(held, view.house) if wanted is None else wanted
+    return (
+        sg if quantities.shown_unit("SG", view.units) == "SG" else float(quantities.number(sg, "SG", system=view.units))
+    )
+
+
+def below(view: WineView, above: Series, name: str, width: int) -> Series | None:
+    """Return what stands under a chart: the temperature under the gravity of a ferment, None under any other."""
+    if name != "sg" or above.zooms[1] != FERMENT:
+        return None
+    return replace(series(view, "temperature", FERMENT, width), window=above.window, deeds=())

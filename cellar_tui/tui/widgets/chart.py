@@ -34,13 +34,14 @@ class Deed:
         on: day.
         mark: its letter.
         name: what the letter means.
-        breaks: it moved the value that is drawn, so that the line before it does not lead to the one after it.
+        follows: where it moved the value that is drawn, so that the line breaks there: how many of the readings were
+            taken before it; None where it did not.
     """
 
     on: date
     mark: str
     name: str
-    breaks: bool = False
+    follows: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,16 +81,26 @@ class Series:
         first, last = self.window or (min(every), max(*every, self.today))
         return first, max(last, first + timedelta(days=1))
 
+    @property
+    def aim(self) -> str:
+        """The target as it stands beside its line."""
+        return "" if self.target is None else f" {self.target:.{self.digits}f}"
+
     def cut(self) -> Series:
         """Return what of it lies in its window; the band ends at the edge of it, the line comes in from before."""
         first, last = self.days
-        before = [one for one in self.points if one[0] < first][-1:]
-        broken = any(one.breaks and before[0][0] <= one.on < first for one in self.deeds) if before else False
+        begin = sum(1 for day, _ in self.points if day < first)
+        broken = any(one.follows == begin for one in self.deeds if one.on < first)
+        before = [] if broken else self.points[max(0, begin - 1) : begin]
         return replace(
             self,
             points=[one for one in self.points if first <= one[0] <= last],
-            before=[] if broken else before,
-            deeds=[one for one in self.deeds if first <= one.on <= last],
+            before=before,
+            deeds=[
+                one if one.follows is None else replace(one, follows=one.follows - begin + len(before))
+                for one in self.deeds
+                if first <= one.on <= last
+            ],
             band=_within(self.band, last),
         )
 
@@ -117,10 +128,11 @@ def _within(band: Sequence[tuple[date, float, float, float]], last: date) -> lis
 class Drawing:
     """A field of cells with the days along it and the values up it."""
 
-    def __init__(self, series: Series, scale: Levels, size: tuple[int, int], marks: Marks) -> None:
+    def __init__(self, series: Series, scale: Levels, size: tuple[int, int], marks: Marks, side: int) -> None:
         self.series = series
         self.scale = scale
         self.marks = marks
+        self.side = side
         self.width, self.height = size
         self.cells: dict[tuple[int, int], Part] = {}
         self.first, self.last = series.days
@@ -167,8 +179,8 @@ class Drawing:
         lit: dict[tuple[int, int], int] = {}
         loud: set[tuple[int, int]] = set()
         readings = [*self.series.before, *self.series.points]
-        for (day, value), (then, value2) in itertools.pairwise(readings):
-            broken = max((one.on for one in self.series.deeds if one.breaks and day <= one.on <= then), default=None)
+        for at, ((day, value), (then, value2)) in enumerate(itertools.pairwise(readings), 1):
+            broken = max((one.on for one in self.series.deeds if one.follows == at), default=None)
             if (broken is None and then - day >= LONGEST) or (broken is not None and then - broken >= LONGEST):
                 continue
             for x, y in self._points((broken or day, value), (then, value2)):
@@ -189,13 +201,31 @@ class Drawing:
         steps = max(1, abs(x2 - x), abs(y2 - y))
         return [(round(x + (x2 - x) * at / steps), round(y + (y2 - y) * at / steps)) for at in range(steps + 1)]
 
-    def row(self, y: int) -> list[Part]:
-        """Return one row of the field."""
-        return [self.cells.get((x, y), (" ", "plain")) for x in range(self.width)]
+    def lines(self) -> list[list[Part]]:
+        """Return it row by row, with its scale at the left and its target at the right."""
+        self.fill()
+        scale, marks, found = self.scale, self.marks, []
+        numbers = {self.height - 1 - at: f"{value:.{scale.digits}f}" for at, value in scale.named}
+        aim = None if self.series.target is None else self.y(self.series.target)
+        for y in range(self.height):
+            edge = f"{numbers.get(y, ''):>{self.side - 1}} {marks.tick_up if y in numbers else marks.up}"
+            row = [self.cells.get((x, y), (" ", "plain")) for x in range(self.width)]
+            found.append([(edge, "quiet"), *row, *([(self.series.aim, "accent")] if y == aim else [])])
+        return found
 
 
-def draw(series: Series, width: int, height: int, marks: Marks = BLOCKS) -> list[list[Part]]:
-    """Return the lines of a chart, each as parts of text with their tones."""
+def draw(
+    series: Series, width: int, height: int, marks: Marks = BLOCKS, below: Series | None = None
+) -> list[list[Part]]:
+    """Return the lines of a chart, each as parts of text with their tones.
+
+    Args:
+        series: what is drawn.
+        width, height: room [cells].
+        marks: what it is drawn with.
+        below: another reading over the same days, in a field of its own under it, where there is room: two scales
+            beside one field would lie.
+    """
     if not series.points:
         return [[(f"{series.title}: not read yet", "quiet")]]
     shown = series.cut()
@@ -206,20 +236,31 @@ def draw(series: Series, width: int, height: int, marks: Marks = BLOCKS) -> list
         return [head, [], *([(one, "quiet")] for one in wrapped(said, width))]
     legend = _legend(shown, width) if height >= LEGEND_FROM else ""
     rows = max(LEAST_ROWS, height - 3 - bool(shown.deeds) - bool(legend))
-    scale = shown.levels(rows)
-    numbers = {rows - 1 - at: f"{value:.{scale.digits}f}" for at, value in scale.named}
-    side = max(cells(DID), *(cells(one) for one in numbers.values())) + 1
-    aim = "" if shown.target is None else f" {shown.target:.{shown.digits}f}"
-    field = Drawing(shown, scale, (max(LEAST_COLUMNS, width - side - 1 - len(aim)), rows), marks)
-    field.fill()
+    under = below.cut() if below is not None and height >= TWO_FROM else None
+    parts = [(shown, rows)]
+    if under is not None and under.points:
+        parts = [(shown, rows - rows // 3 - 1), (under, rows // 3)]
+    fields = _fields(parts, width, marks)
     lines = [head]
-    for y in range(rows):
-        edge = marks.tick_up if y in numbers else marks.up
-        end = [(aim, "accent")] if shown.target is not None and y == field.y(shown.target) else []
-        lines.append([(f"{numbers.get(y, ''):>{side - 1}} {edge}", "quiet"), *field.row(y), *end])
-    return [*lines, *_foot(field, side), *([[(legend, "quiet")]] if legend else [])]
+    for one in fields:
+        if one.series is under:
+            lines.append([(under.title, "plain")])
+        lines += one.lines()
+    return [*lines, *_foot(fields[0]), *([[(legend, "quiet")]] if legend else [])]
 
 
+def _fields(parts: Sequence[tuple[Series, int]], width: int, marks: Marks) -> list[Drawing]:
+    """Return a field for each series with its rows, all with the same days in the same columns."""
+    scales = [one.levels(rows) for one, rows in parts]
+    numbers = [f"{value:.{scale.digits}f}" for scale in scales for _, value in scale.named]
+    side = max(cells(DID), *(cells(one) for one in numbers)) + 1
+    aim = max(cells(one.aim) for one, _ in parts)
+    columns = max(LEAST_COLUMNS, width - side - 1 - aim)
+    return [Drawing(one, scale, (columns, rows), marks, side) for (one, rows), scale in zip(parts, scales, strict=True)]
+
+
+TWO_FROM = 16
+"""Height of a chart [cells] from which two readings stand one above the other."""
 LEGEND_FROM = 14
 """Height of a chart [cells] that names what its letters mean."""
 
@@ -234,7 +275,7 @@ def _head(series: Series, width: int) -> list[Part]:
     return [(column(series.title, width), "plain")]
 
 
-def _foot(field: Drawing, side: int) -> list[list[Part]]:
+def _foot(field: Drawing) -> list[list[Part]]:
     """Return what was done, the axis and its days."""
     did, axis = [" "] * field.width, [field.marks.along] * field.width
     for one in reversed(field.series.deeds):
@@ -243,6 +284,7 @@ def _foot(field: Drawing, side: int) -> list[list[Part]]:
     today = [field.series.today] if field.first <= field.series.today <= field.last else []
     for day in (*days, *today):
         axis[field.x(day)] = field.marks.tick_along
+    side = field.side
     done = f"{DID:>{side - 1}} {field.marks.up}{''.join(did)}"
     named = f"{'':<{side + 1}}{_names(field, days, today)}"
     lines = [f"{'':<{side}}{field.marks.corner}{''.join(axis)}", named.rstrip()]
