@@ -231,12 +231,12 @@ def _loss(entry: Entry, body: k.Loss, contents: Contents, cellar: Cellar) -> Non
 
 
 def _topping(entry: Entry, body: k.Topping, contents: Contents, cellar: Cellar) -> None:
-    source = cellar.holds.get(body.source or 0)
+    source, fed = cellar.holds.get(body.source or 0), ferment.feeds(contents, entry.on, cellar.house)
     if body.outside or body.source is None:
         volume = body.volume or 0.0
         same = (body.wine or "").casefold() == contents.wine.casefold()
-        poured = pour.outside(contents, body, same)
-        source, live = None, False
+        poured = pour.outside(contents, body, same, fed)
+        source, live, feed = None, False, 0.0 if same else poured.sugar.middle
     elif source is None or source.vessel == contents.vessel:
         cellar.blame(entry, contents.vessel, f"{cellar.name(body.source)} held no wine to top with.", "no_wine")
         return
@@ -245,15 +245,15 @@ def _topping(entry: Entry, body: k.Topping, contents: Contents, cellar: Cellar) 
         part = 1 - _kept(source, volume)
         same = source.wine.casefold() == contents.wine.casefold()
         poured = pour.share_of(source, part, contents, cellar.house)
-        live = pour.live(source, cellar.house)
+        live, feed = pour.live(source, cellar.house), pour.feeds(source, part, cellar.house)
         _set_or_empty(cellar, source, event_of(entry, source.now, source.now.share(1 - part), passive=True))
     after = _evaporated(contents, poured.volume, cellar).plus(poured)
-    fed = ferment.feeds(contents, entry.on, cellar.house)
     if fed:
-        after = replace(after, gained=contents.now.gained)
-    rise = 0.0 if fed else sugar.raised(contents.now, after, cellar.house)
+        after = pour.fed(replace(after, gained=contents.now.gained), feed)
+    rise = after.g_l(feed) if fed else sugar.raised(contents.now, after, cellar.house)
     foreign = 0.0 if same else volume / after.volume if after.volume > 0 else 0.0
     event = event_of(entry, contents.now, after, foreign=foreign, live=live, sugar=rise, **_poured(source))
+    event = replace(event, fed=fed and feed > 0)
     cellar.holds[contents.vessel] = contents.with_event(event)
     _overfull(entry, contents.vessel, cellar)
 

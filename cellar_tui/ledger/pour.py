@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from cellar_tui.enology import alcohol, gravity
+from cellar_tui.enology.ethanol import relative_density
 from cellar_tui.ledger import ferment, sugar
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger import malolactic as ml
@@ -55,10 +57,11 @@ def first_sulfites(contents: Contents, house: House) -> Iterator[tuple[int, int]
             yield index, event.entry
 
 
-def outside(contents: Contents, body: k.Topping, same: bool) -> Amounts:
+def outside(contents: Contents, body: k.Topping, same: bool, runs: bool) -> Amounts:
     """Return what wine from outside the cellar brings: its sugar and strength as stated.
 
-    What is not stated is not known, but for wine of the same name, which is taken to be like this one.
+    What is not stated is not known, but for wine of the same name, which is taken to be like this one. Where a ferment
+    `runs`, its sugar will be eaten, and counts in the gravity from which the ferment comes down.
     """
     own, volume = contents.now, body.volume or 0.0
     strength, held, counted = body.alcohol, Sugar(), own.g_l(own.gained)
@@ -71,6 +74,8 @@ def outside(contents: Contents, body: k.Topping, same: bool) -> Amounts:
         counted = 0.0
     # What it weighs is not asked: it is taken to be as this one.
     like = own.share(volume / own.volume) if own.volume > 0 else Amounts()
+    if runs and not same and body.sugar is not None:
+        like = _with_sugar(like, volume, body.sugar, body.alcohol)
     return Amounts(
         volume,
         sugar=held,
@@ -79,6 +84,26 @@ def outside(contents: Contents, body: k.Topping, same: bool) -> Amounts:
         original=like.original,
         weight=like.weight,
         potential=like.potential,
+    )
+
+
+def _with_sugar(like: Amounts, volume: float, sugar_g_l: float, strength: float | None) -> Amounts:
+    """Return what sweet wine [L, g/L, % vol] weighs and had to ferment beside its sugar; else as `like`.
+
+    By its strength and sugar it weighs what spirit and sugar solution do, and weighed what sugar for both does. That
+    takes the spirit of a fortified wine for fermented: the dry mark comes out lower, the safe side.
+    """
+    if strength is None:
+        more = gravity.solution_weight(volume, sugar_g_l * volume) - volume
+        original, weight = (None if one is None else one + more for one in (like.original, like.weight))
+        return replace(like, original=original, weight=weight)
+    eaten, solids = strength * alcohol.SUGAR_PER_ALCOHOL, alcohol.MUST_SOLIDS
+    spirit = (relative_density(strength) - 1) * volume
+    return replace(
+        like,
+        original=gravity.solution_weight(volume, (eaten + sugar_g_l + solids) * volume),
+        weight=gravity.solution_weight(volume, (sugar_g_l + solids) * volume) + spirit,
+        potential=eaten * volume,
     )
 
 
@@ -124,9 +149,15 @@ def _given(first: Contents, second: Contents, house: House) -> Given:
     )
 
 
-def _feeds(wine: Contents, part: float, house: House) -> float:
+def feeds(wine: Contents, part: float, house: House) -> float:
     """Return the sugar that a part of a finished wine feeds to a ferment it is poured into [g]."""
     return wine.now.sugar.middle * part if ferment.finish(wine, house) is not None else 0.0
+
+
+def fed(amounts: Amounts, feed: float) -> Amounts:
+    """Return the amounts of a ferment once sugar [g] that is in them already counts as fed to it."""
+    potential = None if amounts.potential is None else amounts.potential + feed
+    return replace(amounts, fed=amounts.fed + feed, potential=potential)
 
 
 def blend(  # noqa: PLR0913 (what is poured, into what, by whose rules)
@@ -145,9 +176,7 @@ def blend(  # noqa: PLR0913 (what is poured, into what, by whose rules)
     given = _given(first, second, house)
     if given.finished is None:
         # Its yeast eats the sugar of a finished wine poured in.
-        feed = _feeds(first, 1.0, house) + _feeds(second, part, house)
-        potential = None if begin.potential is None else begin.potential + feed
-        begin = replace(begin, fed=begin.fed + feed, potential=potential)
+        begin = fed(begin, feeds(first, 1.0, house) + feeds(second, part, house))
     return Contents(
         filling=filling,
         vessel=vessel,

@@ -64,6 +64,16 @@ def awake(s: Subject) -> bool:
     return found is not None and found.since is None and found.freed is None
 
 
+def effective(s: Subject) -> sorbate.Effective | None:
+    """Return the sorbate that counts: it fits the wine, and no arrested yeast was awake when it went in.
+
+    Sorbate keeps few and sleeping yeasts from growing; yeast at work goes on in spite of it.
+    """
+    found = sorbate.fit(s)
+    woken = found is not None and s.arrest is not None and awake(s.as_of(found.index))
+    return None if woken else found
+
+
 def woke_fact(s: Subject, found: Cold) -> Fact:
     """Return what woke it as an input of an explanation; something must have."""
     event = s.c.log[found.woke or 0]
@@ -80,7 +90,7 @@ def _freed(s: Subject, index: int, event: Event) -> bool:
         return False
     then = s.as_of(index)
     filtered = any(isinstance(e.body, k.Filter) and e.body.sterile for _, e in then.events(k.Filter))
-    return filtered or sorbate.effective(then) is not None
+    return filtered or effective(then) is not None
 
 
 def _wakes(s: Subject, since: int, index: int, most: float) -> str:

@@ -11,7 +11,7 @@ from datetime import date, timedelta
 
 from cellar_tui.enology import cold
 from cellar_tui.ledger.ferment import fermenting
-from cellar_tui.planning import coldhold, handling, sorbate, sulfur
+from cellar_tui.planning import arrested, coldhold, handling, sulfur
 from cellar_tui.planning.age import of_age, wished_bottling
 from cellar_tui.planning.ground import ground
 from cellar_tui.planning.plan import Because, Dated, Fact, Step, changed_rules
@@ -181,7 +181,7 @@ def _cold(s: Subject) -> Iterator[Step]:
 
 def _sweet(s: Subject) -> Iterator[Step]:
     wants_sorbate = (s.intents.sweet or _held_alive(s)) and not s.intents.sterile_filtration
-    if wants_sorbate and sorbate.effective(s) is None:
+    if wants_sorbate and arrested.effective(s) is None:
         waits = ("gravity_check", "cold_test", "cold_hold_end", "haze_test", "clarity_check", "sulfite")
         yield _step(s, "sorbate", waits, "always before sugar, into a clear stable wine", rule="sweeten_from")
     if s.intents.sweet and not s.sweetened:

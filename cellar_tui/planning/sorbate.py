@@ -60,8 +60,11 @@ def effect_rules(s: Subject) -> tuple[Fact, ...]:
     return (*map(s.fact, ("sorbate_effect", "sorbate_proof_age", "jurisdiction")), *so2.target_rules(s))
 
 
-def effective(s: Subject) -> Effective | None:
-    """Return the sorbate that counts: dose, clear wine, no live malolactic fermentation, free SO2 on target."""
+def fit(s: Subject) -> Effective | None:
+    """Return the sorbate that fits the wine: dose, clear, no live malolactic fermentation, free SO2 on target.
+
+    Whether it also holds the yeast of a wine that was arrested, `arrested.effective` says.
+    """
     seen = s.added("sorbate", after=s.end_index)
     if not seen:
         return None

@@ -137,6 +137,23 @@ def test_held_by_sorbate_it_may_leave_the_cold() -> None:
     assert story.due("refermentation_watch") == ("2026-11-01", "2026-11-01")
 
 
+@pytest.mark.parametrize("awake", [True, False], ids=["awake", "asleep"])
+def test_sorbate_holds_only_yeast_that_was_not_awake_when_it_went_in(awake: bool) -> None:
+    story = held().rack("2026-10-09", cold=True)
+    for on in ("2026-10-06", "2026-10-13"):
+        story.reading(on, sg=1.0156, temperature=1.0)
+    story.check("2026-10-23", "clarity").reading("2026-10-23", free_so2=42, method="aspiration", alcohol=11.0)
+    # 13 C on the morning before the sorbate; the chiller is mended on the day after it
+    story.reading("2026-10-24", temperature=13.0 if awake else 1.0)
+    story.add("2026-10-24", "potassium_sorbate", 3.6).chill("2026-10-25", 2.0, "chiller")
+    assert (state.effective(story.subject()) is None) is awake
+    sugar = k.Addition(material="sugar", amount=500, sugar_g=500, litres=0.31)
+    assert ("sugar_before_sorbate" in story.cautioned("2026-10-26", sugar)) is awake
+    story.warm("2026-10-26", 2.0)
+    assert state.awake(story.subject()) is awake, "the end of the cold wakes what nothing else holds"
+    assert story.due("refermentation_watch") == (None if awake else ("2026-11-02", "2026-11-02"))
+
+
 # -- finish here
 
 

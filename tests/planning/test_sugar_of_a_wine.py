@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import pytest
 
+from cellar_tui.ledger import ferment
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar_kinds import WineStart
 from cellar_tui.planning import so2
 from cellar_tui.planning.sugar import band
-from tests.planning.stories import Story, dry, sweetened
+from tests.planning.stories import Story, dry, fermenting, sweetened
 
 STOP = "sugar_before_sorbate"
 UNKNOWN = "sugar_unknown"
@@ -209,3 +210,89 @@ def test_the_same_wine_poured_together_brings_nothing() -> None:
     story.record("2026-10-15", k.Split(to=twin, volume=5.0), other)
     story.vessel = twin
     assert STOP not in story.cautioned("2026-10-16", poured(other, 3.0))
+
+
+# -- what an outside topping leaves unknown
+
+
+@pytest.mark.parametrize(
+    "stated", [{}, {"sugar": 0.5}, {"alcohol": 12.0}], ids=["nothing stated", "no strength", "no sugar"]
+)
+def test_wine_from_outside_that_leaves_its_sugar_or_strength_unknown_asks_for_a_sugar_test(
+    stated: dict[str, float],
+) -> None:
+    story = dry(volume=48.0, capacity=54.0).reading("2026-10-17", sg=0.992)
+    assert story.due("sugar_test") is None
+    story.record("2026-10-18", from_outside(1.0, **stated)).record("2026-10-19", from_outside(0.5, **stated))
+    assert story.due("sugar_test") == ("2026-10-18", "2026-10-18"), "since the first of the two"
+    assert story.reading("2026-10-20", residual_sugar=0.6).due("sugar_test") is None
+    assert story.record("2026-10-22", from_outside(1.0)).due("sugar_test") == ("2026-10-22", "2026-10-22")
+
+
+def test_wine_from_outside_whose_sugar_and_strength_are_stated_asks_for_no_test() -> None:
+    story = dry(volume=48.0, capacity=54.0).reading("2026-10-17", sg=0.992)
+    assert story.record("2026-10-18", from_outside(1.0, sugar=0.5, alcohol=12.0)).due("sugar_test") is None
+
+
+def test_wine_of_the_same_name_from_outside_is_taken_to_be_like_it() -> None:
+    story = dry(volume=48.0, capacity=54.0).reading("2026-10-17", sg=0.992)
+    story.record("2026-10-18", k.Topping(outside=True, wine="Hill", volume=1.0))
+    assert story.due("sugar_test") is None
+
+
+def test_a_test_that_finds_what_the_topping_brought_asks_for_a_decision() -> None:
+    # 5 L of a wine with 60 g/L, stated by nobody: 300 g in 53 L are 5.7 g/L on live yeast.
+    story = dry(volume=48.0, capacity=54.0).reading("2026-10-17", sg=0.992).record("2026-10-18", from_outside(5.0))
+    story.reading("2026-10-19", residual_sugar=5.7)
+    assert story.due("sugar_test") is None
+    assert story.due("ferment_decision") == ("2026-10-19", "2026-10-19")
+
+
+# -- sweet wine into a running ferment
+
+
+def running(volume: float = 20.0) -> Story:
+    """A white must of SG 1.090, a third of its sugar gone on 25 September: 0.030 of 0.090."""
+    return fermenting(volume=volume, capacity=30.0).reading("2026-09-25", sg=1.060)
+
+
+def test_sweet_wine_of_the_cellar_feeds_the_ferment_it_is_topped_into() -> None:
+    story = running()
+    other = beside(story, style="sweet_white", volume=10.0, sugar=100.0, alcohol=12.0)
+    story.reading("2026-10-13", sg=1.050)
+    assert not story.cautioned("2026-10-14", poured(other, 2.0)) & {STOP, UNKNOWN}
+    story.record("2026-10-14", poured(other, 2.0))
+    now, event = story.subject().c.now, story.subject().c.log[-1]
+    assert now.fed == pytest.approx(200.0)  # 2 L x 100 g/L
+    assert event.fed
+    assert event.sugar == pytest.approx(200 / 22)
+
+
+def test_sweet_wine_from_outside_counts_in_what_there_was_to_ferment() -> None:
+    story = running()
+    before = ferment.potential_alcohol(story.subject().c)
+    assert before is not None
+    story.record("2026-09-25", from_outside(2.0, sugar=100.0, alcohol=12.0))
+    contents = story.subject().c
+    assert contents.now.fed == pytest.approx(200.0)
+    # 2 L had 12.0 % to give and have 100 / 16.83 = 5.94 % left: 17.94 % beside 20 L of the must's.
+    assert ferment.potential_alcohol(contents) == pytest.approx((20 * before + 2 * 17.94) / 22, abs=0.01)
+    # Once 302 g/L of sugar and 20 of solids: 1.123; now 100 and 20 g/L in 12 % at 1.030 (0.984 + 0.046).
+    # All of it: (20 x 1.090 + 2 x 1.123) / 22 = 1.0930, now (20 x 1.060 + 2 x 1.030) / 22 = 1.0573.
+    assert contents.now.original_gravity == pytest.approx(1.0930, abs=0.0001)
+    assert contents.now.gravity == pytest.approx(1.0573, abs=0.0001)
+    # Two thirds of that are gone at 1.0930 - 0.0930 x 2 / 3 = 1.0310.
+    story.reading("2026-09-28", sg=1.031)
+    assert ferment.sugar_gone(story.subject().c) == pytest.approx(2 / 3, abs=0.004)
+
+
+def test_sweet_wine_of_unknown_strength_counts_its_sugar_all_the_same() -> None:
+    # 200 g in 22 L stand for 0.0035 of gravity: from 1.090 and from 1.060 alike.
+    now = running().record("2026-09-25", from_outside(2.0, sugar=100.0)).subject().c.now
+    assert (now.fed, now.original_gravity, now.gravity) == pytest.approx((200.0, 1.0935, 1.0635), abs=0.0002)
+
+
+def test_dry_wine_feeds_no_ferment() -> None:
+    story = running().record("2026-09-25", from_outside(2.0, sugar=0.0, alcohol=12.0))
+    assert story.subject().c.now.fed == 0
+    assert not story.subject().c.log[-1].fed

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cellar_tui.ledger import kinds as k
-from cellar_tui.planning import sorbate
+from cellar_tui.planning import arrested
 from cellar_tui.planning.guards.base import Act, Finding
 from cellar_tui.planning.plan import KINDS
 from cellar_tui.planning.planner import ended
@@ -33,7 +33,7 @@ def guard(act: Act) -> Iterator[Finding]:
             told = f"{kind} is {found.state.replace('_', ' ')}: {found.because.reason}."
             rules = tuple(fact for fact in found.because.facts if fact.house_rule)
             yield Finding(f"bottle_{kind}", told, True, rules)
-    if s.alive_by_cold and not sterile and not (sorbate.effective(s) is not None and _watched(s)):
+    if s.alive_by_cold and not sterile and not (arrested.effective(s) is not None and _watched(s)):
         yield Finding(
             "bottle_arrested",
             "bottles can burst: the yeast of an arrested wine is alive. It needs effective sorbate and a warm watch, "

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.materials import material
 from cellar_tui.ledger.sugar import NOISE, SWEETEST
-from cellar_tui.planning import so2, sorbate
+from cellar_tui.planning import arrested, so2, sorbate
 from cellar_tui.planning.ground import ground
 from cellar_tui.planning.guards.base import Act, Finding
 from cellar_tui.planning.spirit import by_spirit
@@ -24,7 +24,7 @@ def held(s: Subject) -> bool:
     """Return whether the yeast is held: effective sorbate, a sterile filter, or 18 % by spirit."""
     filtered = any(isinstance(e.body, k.Filter) and e.body.sterile for _, e in s.events(k.Filter, after=s.end_index))
     spirit = s.intents.finish == "fortified" and by_spirit(s) is not None
-    return s.intents.sterile_filtration or filtered or spirit or sorbate.effective(s) is not None
+    return s.intents.sterile_filtration or filtered or spirit or arrested.effective(s) is not None
 
 
 def _held_after(act: Act, before: Subject, after: Subject) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cellar_tui.ledger import kinds as k
-from cellar_tui.planning import coldhold, handling, sorbate
+from cellar_tui.planning import arrested, coldhold, handling
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import cautions, needs
 from cellar_tui.planning.rules.base import Answer, Rule, window
@@ -29,7 +29,7 @@ def _yeast_held(s: Subject) -> needs.Moment | None:
     ]
     if filtered:
         return filtered[-1]
-    fit = sorbate.effective(s)
+    fit = arrested.effective(s)
     return None if fit is None else needs.moment((fit.index, s.c.log[fit.index]))
 
 

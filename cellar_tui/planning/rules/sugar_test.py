@@ -1,9 +1,14 @@
-"""A wine finished above its dry mark may still hold sugar that yeast could ferment: it is tested at once."""
+"""A wine finished above its dry mark may still hold sugar that yeast could ferment: it is tested at once.
+
+So is one topped with wine from outside the cellar that nobody stated sugar or strength of.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.ferment import LEFT_APART, dry_left, dry_mark, fruit, steps, unfermentable
 from cellar_tui.ledger.history import readings
 from cellar_tui.planning.plan import Due, Fact
@@ -24,6 +29,51 @@ def _above(s: Subject) -> bool:
         return False
     above = steps(s.gravities[-1].value) > steps(dry_mark(s.c))
     return above and not sugar_tests(s, needs.undone(s, YEAST))
+
+
+def _blind(s: Subject) -> list[tuple[int, Event]]:
+    """Return the toppings from outside since the last sugar reading that leave sugar or strength unknown."""
+    if s.end is None or (s.sugar_held.known and s.alcohol is not None):
+        return []
+    read = readings(s.c, "residual_sugar")
+    after = max(s.end_index, read[-1].index if read else -1)
+    return [one for one in s.events(k.Topping, after=after) if one[1].foreign > 0 and _leaves_unknown(one[1])]
+
+
+def _leaves_unknown(event: Event) -> bool:
+    body, after = event.body, event.after
+    if not isinstance(body, k.Topping) or not body.outside:
+        return False
+    return (body.sugar is None and not after.sugar.known) or (body.alcohol is None and after.alcohol is None)
+
+
+def _topped(s: Subject) -> Iterator[Due]:
+    """Yield the test of a wine topped with wine from outside of which too little is known."""
+    found = _blind(s)
+    if not found:
+        return
+    _, first = found[0]
+    poured = tuple(
+        Fact(
+            "topped from outside with",
+            f"{event.body.wine or 'wine'}, {event.body.volume:g} L",
+            "",
+            (event.entry,),
+            event.on,
+        )
+        for _, event in found
+        if isinstance(event.body, k.Topping)
+    )
+    lacks = [name for name, known in (("sugar", s.sugar_held.known), ("strength", s.alcohol is not None)) if not known]
+    yield window(
+        ID,
+        first.on,
+        None,
+        first.entry,
+        f"wine from outside left its {' and '.join(lacks)} unknown: sugar in it can wake yeast",
+        (*poured, s.fact("dry_sugar")),
+        formula="at once",
+    )
 
 
 def _left_alone(s: Subject) -> bool:
@@ -56,6 +106,7 @@ def due(s: Subject) -> Iterator[Due]:
     """Yield the sugar test."""
     if not s.c.store:
         yield from _again(s)
+        yield from _topped(s)
     since = None if s.c.store else needs.came_true(s, _above)
     if since is None:
         return

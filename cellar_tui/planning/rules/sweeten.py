@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import timedelta
 
-from cellar_tui.planning import measure
+from cellar_tui.planning import arrested, measure
 from cellar_tui.planning import sorbate as chemistry
 from cellar_tui.planning.plan import Because, Dose, Due, Fact
 from cellar_tui.planning.rules import cautions, needs, sorbate
@@ -47,7 +47,7 @@ def _sterile_ready(s: Subject) -> bool:
 
 def _held(s: Subject) -> chemistry.Effective | None:
     """Return the sorbate that holds its yeast for the sugar still to come, None where there is none."""
-    fit = None if s.intents.sterile_filtration else chemistry.effective(s)
+    fit = None if s.intents.sterile_filtration else arrested.effective(s)
     if fit is None or sorbate.short(s) or (any(index > fit.index for index, _ in s.sweetenings) and _sweet_enough(s)):
         return None
     return fit

@@ -138,7 +138,7 @@ def warm_sample(s: Subject, start: int) -> Evidence | None:
 
 def _watched(s: Subject, after: int) -> Shown | None:
     start = watch_start(s)
-    fit = sorbate.effective(s)
+    fit = arrested.effective(s)
     if start is None or fit is None:
         return None
     sample = warm_sample(s, start)
