@@ -166,7 +166,8 @@ def dry_mark(contents: Contents, amounts: Amounts | None = None) -> float:
     sugar = now.per_litre(now.potential)
     if sugar is None or sugar <= 0:
         return alcohol.DRY_MARK_UNKNOWN_RED if red else alcohol.DRY_MARK_UNKNOWN
-    return alcohol.dry_mark(sugar / alcohol.SUGAR_PER_ALCOHOL, red)
+    # More sugar by a slip, which no yeast finishes: a gravity read then must still find its mark.
+    return alcohol.dry_mark(min(sugar / alcohol.SUGAR_PER_ALCOHOL, alcohol.POTENTIAL.high), red)
 
 
 def dry_limit(contents: Contents, house: House, amounts: Amounts | None = None) -> float:

@@ -79,6 +79,14 @@ def test_sugar_fed_after_the_first_gravity_adds_to_it() -> None:
     assert ferment.potential_alcohol(story.subject().c) == pytest.approx(11.2 * 20 / 20.62 + 2.88, abs=0.05)
 
 
+def test_a_gravity_can_be_read_after_far_too_much_sugar() -> None:
+    # 9 kg in 10 L by a slip: over 30 % potential alcohol, where the mark has no meaning but under what 30 % would give.
+    story = Story(sg=1.090, volume=10.0, capacity=25.0).add("2026-09-21", "yeast", 5).add("2026-09-22", "sugar", 9000)
+    story.reading("2026-09-23", sg=1.200)
+    assert ferment.dry_mark(story.subject().c) == pytest.approx(0.976)
+    assert story.subject().end is None
+
+
 def weak(steady: float, style: str = "dry_white", sg: float = 1.050) -> Story:
     """A must of 6.5 % potential alcohol (SG 1.050), steady at a gravity from 10 October on."""
     story = Story(style, sg=sg).add("2026-09-21", "yeast", 5).reading("2026-10-07", sg=steady + 0.004)
