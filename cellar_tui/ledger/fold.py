@@ -248,12 +248,11 @@ def _topping(entry: Entry, body: k.Topping, contents: Contents, cellar: Cellar) 
         live, feed = pour.live(source, cellar.house), pour.feeds(source, part, cellar.house)
         _set_or_empty(cellar, source, event_of(entry, source.now, source.now.share(1 - part), passive=True))
     after = _evaporated(contents, poured.volume, cellar).plus(poured)
+    more = {"foreign": 0.0 if same else volume / after.volume if after.volume > 0 else 0.0, "live": live}
     if fed:
         after = pour.fed(replace(after, gained=contents.now.gained), feed)
     rise = after.g_l(feed) if fed else sugar.raised(contents.now, after, cellar.house)
-    foreign = 0.0 if same else volume / after.volume if after.volume > 0 else 0.0
-    event = event_of(entry, contents.now, after, foreign=foreign, live=live, sugar=rise, **_poured(source))
-    event = replace(event, fed=fed and feed > 0)
+    event = event_of(entry, contents.now, after, sugar=rise, fed=fed and feed > 0, **more, **_poured(source))
     cellar.holds[contents.vessel] = contents.with_event(event)
     _overfull(entry, contents.vessel, cellar)
 
