@@ -13,7 +13,9 @@ from cellar_tui.entry_form.entry_form import Opening
 from cellar_tui.ledger.kinds import Addition, Racking, Reading
 from cellar_tui.service.open import OpenCellar, open_cellar
 from cellar_tui.service.views import Request
+from cellar_tui.tui.widgets.form_panel import NARROW
 from tests.tui.form_desk import NOW, OTHER, WINE, cellar, count, field, opened, shown
+from tests.tui.seen import flat
 from tests.tui.typing import rest, write
 
 
@@ -322,3 +324,31 @@ async def test_an_addition_that_another_person_has_just_made_takes_a_second_ente
         await pilot.pause()
         assert not panel.is_open
         assert count(service) == before + 1
+
+
+@pytest.mark.parametrize("size", [(40, 12), (60, 12), (80, 12), (80, 17), (40, 10)])
+async def test_on_a_low_terminal_keys_and_errors_of_a_form_stay_in_sight(
+    service: OpenCellar, size: tuple[int, int]
+) -> None:
+    async with opened(service, size) as (pilot, panel):
+        await pilot.press("r")
+        await pilot.pause(0.2)
+        assert "Esc back" in flat(pilot)
+        await pilot.press("enter")
+        await pilot.pause(0.2)
+        assert panel.is_open
+        reason, after = shown(pilot, "#form-hint").rsplit("\n", 1)
+        assert "Esc back" in after
+        assert " ".join(reason.split()) in flat(pilot), "Enter says why it did not record"
+        assert "Esc back" in flat(pilot)
+
+
+async def test_a_form_that_is_open_is_laid_out_again_when_the_terminal_changes(service: OpenCellar) -> None:
+    async with opened(service) as (pilot, panel):
+        await pilot.press("a", *"1.5")
+        for width, height in ((40, 12), (60, 20), (80, 24)):
+            await pilot.resize_terminal(width, height)
+            await pilot.pause(0.2)
+            assert panel.has_class("-narrow") == (width < NARROW)
+            assert panel.region.bottom <= height
+            assert field(panel, "amount") == "1.5"

@@ -42,13 +42,14 @@ class FormPanel(SpeaksErrors, Vertical):
     """
 
     DEFAULT_CSS = """
-    FormPanel { height: 16; border-top: solid $primary; display: none; background: $background; }
+    /* Head and columns of the screen stay, and error and keys stay in sight however low the terminal is. */
+    FormPanel { height: 16; max-height: 84vh; border-top: solid $primary; display: none; background: $background; }
     FormPanel.-open { display: block; }
     FormPanel #form-title { height: 1; text-style: bold; }
     FormPanel #form-title, FormPanel #form-body, FormPanel #form-hint { padding-left: 1; }
     FormPanel #form-body { height: 1fr; }
     FormPanel #form-fields { width: 42; padding-right: 1; scrollbar-size-vertical: 1; }
-    FormPanel #form-hint { height: auto; max-height: 3; color: $text-primary; }
+    FormPanel #form-hint { height: auto; max-height: 4; color: $text-primary; }
     FormPanel #form-hint.-said { color: $foreground; text-style: bold; }
     FormPanel.-narrow { height: 17; }
     FormPanel.-narrow #form-body { layout: vertical; }
@@ -119,6 +120,12 @@ class FormPanel(SpeaksErrors, Vertical):
         self.show_form()
         # Only a form that has been laid out knows how wide its lines may be.
         self.call_after_refresh(self._paint)
+
+    def on_resize(self) -> None:
+        """Lay an open form out for the room there is now."""
+        if self.is_open:
+            self.set_class(self.app.size.width < NARROW, "-narrow")
+            self.call_after_refresh(self.show_form)
 
     def save_draft(self) -> bool:
         """Keep what is typed in a file; return whether there was anything to keep."""
@@ -223,10 +230,11 @@ class FormPanel(SpeaksErrors, Vertical):
         self.tell(form.told)
 
     def tell(self, text: str) -> None:
-        """Say something below the fields; nothing to say shows the keys."""
+        """Say something below the fields; the keys stay under it."""
         if self.form is not None:
             self.form.told = text
-        shown = text or short.footer("form", self.app.size.width - 1)
+        keys = short.footer("form", self.app.size.width - 1)
+        shown = f"{text}\n{keys}" if text else keys
         hint = self.query_one("#form-hint", Static)
         hint.set_class(bool(text), "-said")
         hint.update(label(shown))
