@@ -12,15 +12,11 @@ from cellar_tui.cli import output
 from cellar_tui.cli.arguments import UsageError
 from cellar_tui.cli.where import database, opened, reason
 from cellar_tui.cli.write import answered
-from cellar_tui.exchange import folder, logger_file, sheets_in
-from cellar_tui.language import describe_entry
-from cellar_tui.planning.day_text import short_day
+from cellar_tui.exchange import folder, logger_file, row_verdicts, sheets_in
 from cellar_tui.service import importing, ledger_file, series
-from cellar_tui.service.importing import Imported, Verdict
+from cellar_tui.service.importing import Imported
 from cellar_tui.service.soundness import tip_text
 from cellar_tui.service.views import CellarError
-
-STATES = {"new": "", "already": "already there", "stopped": "STOP", "wrong": "ERROR"}
 
 
 def take_in(arg: Namespace) -> int:
@@ -109,7 +105,7 @@ def _sheet(arg: Namespace, path: Path) -> int:
         if found.saved:
             importing.remember(service, sheet.meaning)
         names = {one.number: one.name for one in service.view.vessels()}
-        told = list(_rows(sheet.rows, found.verdicts, names, service.view.units))
+        told = list(row_verdicts.rows(sheet.rows, found.verdicts, names, service.view.units))
     finally:
         service.close()
     return _answered(told, found, arg)
@@ -129,32 +125,15 @@ def _series(arg: Namespace, path: Path) -> int:
         cellar.close()
 
 
-def _rows(
-    rows: Sequence[sheets_in.Asked], verdicts: Sequence[Verdict], names: dict[int, str], units: str
-) -> Iterator[dict[str, Any]]:
-    """Yield what becomes of each row, as data."""
-    rest = iter(verdicts)
-    for row in rows:
-        if row.wrong:
-            yield {"row": row.row, "state": "wrong", "why": row.wrong}
-        for request in row.requests:
-            one = next(rest)
-            said: dict[str, Any] = {"row": row.row, "vessel": request.target, "kind": request.kind, "state": one.state}
-            if one.entry is not None:
-                said |= {"entry": one.entry.seq or None, "on": one.entry.on.isoformat()}
-                said["says"] = describe_entry.entry(one.entry, names, units)
-                said["day"] = short_day(one.entry.on)
-            if one.outcome is not None:
-                said["cautions"] = [caution.why for caution in one.outcome.cautions]
-            yield said | {"why": one.why}
-
-
 def _answered(told: Sequence[dict[str, Any]], found: Imported, arg: Namespace) -> int:
-    count = {state: sum(one["state"] == state for one in told) for state in STATES}
+    count = row_verdicts.counted(told)
     if arg.json:
         output.document({"rows": [_plain(one, found.saved) for one in told], "saved": found.saved, **count})
     else:
-        output.lines(*(line for one in told for line in _line(one)), _summary(count, found.saved, arg.preview))
+        output.lines(
+            *(line for one in told for line in row_verdicts.lines(one)),
+            row_verdicts.summary(count, found.saved, arg.preview),
+        )
     if count["wrong"]:
         return output.WRONG
     return output.STOPPED if count["stopped"] else output.DONE
@@ -165,34 +144,3 @@ def _plain(one: dict[str, Any], saved: bool) -> dict[str, Any]:
     if one["state"] == "new" and not saved:
         kept["entry"] = None
     return kept
-
-
-def _line(one: dict[str, Any]) -> Iterator[str]:
-    head = f"row {one['row']}"
-    if one["state"] == "wrong":
-        yield f"{head} · {STATES['wrong']}: {one['why']}"
-        return
-    state = f" · {STATES[one['state']]}" if STATES[one["state"]] else ""
-    number = f" (entry {one['entry']})" if one["state"] == "already" else ""
-    yield f"{head}{state}{number} · {one['vessel']} · {one['day']} · {one['says']}"
-    yield from (f"  ! {caution}" for caution in one.get("cautions", ()))
-    if one["why"]:
-        yield f"  {one['why']}"
-
-
-def _summary(count: dict[str, int], saved: bool, preview: bool) -> str:
-    there = f" {count['already']} are in the ledger already." if count["already"] else ""
-    if count["wrong"]:
-        return (
-            f"Nothing was recorded: {count['wrong']} rows have an error. Put them right, then import the sheet again."
-        )
-    if count["stopped"]:
-        return (
-            f"Nothing was recorded: {count['stopped']} entries are stopped. "
-            'Where each may pass with a reason: --waive "reason".'
-        )
-    if preview:
-        return f"Would record {count['new']} entries.{there}"
-    if not count["new"]:
-        return f"Nothing new.{there}"
-    return f"{count['new']} entries recorded together; undo of one undoes them all.{there}" if saved else "Nothing new."

@@ -123,6 +123,21 @@ def means(name: str, head: str, kinds: bool = False) -> Column | None:
     return None
 
 
+def taken(head: str, mapped: Mapping[str, str], kinds: bool) -> str:
+    """Return the name of the field that a head is taken for, IGNORED where it is left out, "" where it is unclear."""
+    known = key(head)
+    name = mapped.get(known, known)
+    if name in (IGNORED, "") or (known not in mapped and name in OWN_HEADS):
+        return IGNORED
+    return SYNONYMS.get(name, name) if means(name, head, kinds) is not None else ""
+
+
+def choices() -> tuple[str, ...]:
+    """Return what a column can be chosen to mean: left out, what every entry has, values, doses, tests, materials."""
+    read = [shown_name(name) for body in (k.Reading, k.Addition) for name, _ in specs(body)]
+    return tuple(dict.fromkeys((IGNORED, *ABOUT, *read, "check.test", "check.result", "check.fault", *MATERIALS)))
+
+
 def read(heads: Sequence[str], said: Mapping[str, str], known: Mapping[str, str]) -> list[Column | None]:
     """Return what each column means; None for one that is left out.
 
@@ -142,13 +157,10 @@ def read(heads: Sequence[str], said: Mapping[str, str], known: Mapping[str, str]
     found: list[Column | None] = []
     unclear = []
     for head in heads:
-        name = mapped.get(key(head), key(head))
-        column = None
-        if name not in (IGNORED, "") and (key(head) in mapped or name not in OWN_HEADS):
-            column = means(name, head, kinds)
-            if column is None:
-                unclear.append(head)
-        found.append(column)
+        name = taken(head, mapped, kinds)
+        found.append(None if name in (IGNORED, "") else means(name, head, kinds))
+        if not name:
+            unclear.append(head)
     if unclear:
         raise CellarError(_ask(unclear), field="map", details=tuple((head, "not understood") for head in unclear))
     _needed(found)

@@ -56,19 +56,48 @@ class Ways:
     waive: str | None = None
 
 
-def read(path: Path, ways: Ways, progress: Callable[[int], None] = lambda rows: None) -> Read:
-    """Read a sheet whole.
+@dataclass(frozen=True, slots=True)
+class Head:
+    """A column before its rows are read: its head, the field it is taken for ("" where unclear), its first cell."""
+
+    head: str
+    field: str
+    sample: str
+
+
+def heads(path: Path, ways: Ways) -> tuple[Head, ...]:
+    """Return the columns of a sheet that have a head.
 
     Raises:
-        CellarError: it cannot be read, or has to be said first what a head or a day means.
+        CellarError: it cannot be read.
     """
+    with sheet_file.opened(path, _is_head(ways)) as sheet:
+        first = next(sheet.rows, None)
+        kinds = any(columns.key(head) == "kind" for head in sheet.heads)
+        cells_of = first.cells if first is not None else ("",) * len(sheet.heads)
+        mapped = dict(ways.known) | {columns.key(head): name for head, name in ways.said.items()}
+        pairs = zip(sheet.heads, cells_of, strict=True)
+        return tuple(Head(head, columns.taken(head, mapped, kinds), cell) for head, cell in pairs if head)
+
+
+def _is_head(ways: Ways) -> Callable[[Sequence[str]], bool]:
+    """Return what tells whether a row can be that of the heads: it has a vessel and a date."""
 
     def is_head(row: Sequence[str]) -> bool:
         names = [ways.said.get(head) or ways.known.get(columns.key(head)) or columns.key(head) for head in row if head]
         fields = [found.field for name in names if (found := columns.means(name, name)) is not None]
         return "vessel" in fields and "date" in fields
 
-    with sheet_file.opened(path, is_head) as sheet:
+    return is_head
+
+
+def read(path: Path, ways: Ways, progress: Callable[[int], None] = lambda rows: None) -> Read:
+    """Read a sheet whole.
+
+    Raises:
+        CellarError: it cannot be read, or has to be said first what a head or a day means.
+    """
+    with sheet_file.opened(path, _is_head(ways)) as sheet:
         found = columns.read(sheet.heads, ways.said, ways.known)
         rows = list(_few(sheet.rows, progress))
     at = next(place for place, one in enumerate(found) if one is not None and one.field == "date")

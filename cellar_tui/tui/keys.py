@@ -20,6 +20,7 @@ Place = Literal[
     "step",
     "release",
     "wall",
+    "import",
 ]
 
 
@@ -70,6 +71,7 @@ _PRINTED = {
     "f8": "F8",
     "f9": "F9",
     "left": "Left",
+    "right": "Right",
     "tab": "Tab",
     "shift+tab": "Shift+Tab",
 }
@@ -202,6 +204,12 @@ KEYS: tuple[Key, ...] = (
         ("step",),
         True,
     ),
+    Key(
+        "go_on", "enter", "go_on", "next", "read the sheet, show its rows, record all or none", ("import",), True, True
+    ),
+    Key("field_after", "right", "choose(1)", "next field", "another field for the selected column", ("import",), True),
+    Key("field_before", "left", "choose(-1)", "field before", "the field before for it", ("import",)),
+    Key("page_back", "escape,f9", "page_back", "back", "a page back; nothing is recorded", ("import",), True),
 )
 
 

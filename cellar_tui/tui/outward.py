@@ -1,4 +1,4 @@
-"""What the palette can put into files: papers, the calendar, an export; into the folder that the program runs in."""
+"""What the palette can put into files (papers, the calendar, an export, where the program runs) and take from one."""
 
 from __future__ import annotations
 
@@ -23,6 +23,9 @@ def commands(screen: ListScreen) -> Iterable[SystemCommand]:
         yield _command("Print this wine", "PDF: the wine's file, for a binder", screen, _wine)
         yield _command("Print the bottling sheet", "PDF: sums, label, bottles, corks", screen, _bottling)
     yield _command("Write the calendar", f"{cellar.path.stem}.ics: all that is due, for a phone", screen, _calendar)
+    if not screen.only_read:
+        told = "a CSV: each column's field, what each row would record, then all or none"
+        yield SystemCommand("Import a sheet", told, partial(_import, screen))
     yield _command("Export everything", "the ledger and a CSV a kind, in a folder of its own", screen, _export)
 
 
@@ -58,6 +61,19 @@ def _bottling(screen: ListScreen) -> str:
 def _calendar(screen: ListScreen) -> str:
     path = Path.cwd() / file_name(screen.service.path.stem, ".ics")
     return f"{path.name}, of {outward.keep_calendar(screen.service, path)} due actions, is in {path.parent}."
+
+
+def _import(screen: ListScreen) -> None:
+    """Open the page that takes in a sheet, and tell afterwards what became of it."""
+    # Loaded when it is opened, as the workbench is.
+    from cellar_tui.tui.screens.import_sheet import ImportScreen
+
+    def closed(told: str | None) -> None:
+        screen.refresh_from_service()
+        screen.say(told or "")
+
+    screen.say("")
+    screen.app.push_screen(ImportScreen(screen.service), closed)
 
 
 def _export(screen: ListScreen) -> str:

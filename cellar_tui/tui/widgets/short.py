@@ -66,7 +66,7 @@ def _day(task: Task) -> str:
     return f"{task.action.show.day} {task.action.show:%b}"
 
 
-ALWAYS = ("back", "help", "close", "leave", "put_back", "put_away", "step_back")
+ALWAYS = ("back", "help", "close", "leave", "put_back", "put_away", "step_back", "page_back")
 """Keys that a footer shows however narrow it is: the way back, and the way to all the others."""
 GAP = "  "
 
