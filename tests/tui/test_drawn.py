@@ -189,3 +189,17 @@ async def test_no_size_of_terminal_ends_the_program(service: OpenCellar) -> None
             await pilot.resize_terminal(*size)
             await pilot.pause(0.05)
         assert "Ledger" in text(pilot)
+
+
+@pytest.mark.parametrize("setting", [{"TERM": "xterm"}, {"TERM": "xterm", "COLORFGBG": "0;15"}, {"NO_COLOR": "1"}])
+async def test_the_program_opens_in_few_colours_and_in_none(
+    service: OpenCellar, monkeypatch: pytest.MonkeyPatch, setting: dict[str, str]
+) -> None:
+    for name in ("COLORTERM", "COLORFGBG", "NO_COLOR"):
+        monkeypatch.delenv(name, raising=False)
+    for name, value in setting.items():
+        monkeypatch.setenv(name, value)
+    async with opened(service) as pilot:
+        await pilot.press("a")
+        await pilot.pause(0.2)
+        assert "Addition" in text(pilot)

@@ -23,7 +23,7 @@ class LineView(Widget):
     COMPONENT_CLASSES: ClassVar[set[str]] = {"line--cursor", "line--selection", "line--offered"}
     DEFAULT_CSS = """
     LineView { height: 1; background: $surface; color: $foreground; }
-    LineView.-active { background: $field-background; }
+    LineView.-active { background: $boost; }
     LineView > .line--cursor { background: $input-cursor-background; color: $input-cursor-foreground; }
     LineView > .line--selection { background: $input-selection-background; color: $input-selection-foreground; }
     LineView > .line--offered { color: $text-muted; text-style: italic; }

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from textual.theme import Theme
+from textual.theme import BUILTIN_THEMES, Theme
 
 ROLES = {
     "late": "bold $text-warning",
@@ -120,7 +120,7 @@ def _theme(name: str, shades: Shades, *, dark: bool, ansi: bool = False) -> Them
         background=shades.ground,
         surface=shades.bar,
         panel=shades.bar,
-        boost=shades.bar,
+        boost=shades.field,
         foreground=shades.ink,
         warning=shades.late,
         error=shades.stop,
@@ -129,6 +129,8 @@ def _theme(name: str, shades: Shades, *, dark: bool, ansi: bool = False) -> Them
         dark=dark,
         ansi=ansi,
         variables={
+            # In the terminal's own colours the library works out no others: what it names is taken from its own theme.
+            **(BUILTIN_THEMES["ansi-dark" if dark else "ansi-light"].variables if ansi else {}),
             "block-cursor-background": shades.cursor,
             "block-cursor-foreground": shades.on_cursor,
             "block-cursor-text-style": "none",
@@ -136,7 +138,6 @@ def _theme(name: str, shades: Shades, *, dark: bool, ansi: bool = False) -> Them
             "input-cursor-foreground": shades.on_cursor,
             "input-selection-background": shades.selection,
             "input-selection-foreground": shades.ink,
-            "field-background": shades.field,
             "text": shades.ink,
             "text-muted": shades.quiet,
             "text-disabled": shades.quiet,
