@@ -143,7 +143,9 @@ def _reading(entry: Entry, body: k.Reading, contents: Contents, cellar: Cellar) 
     after = sample_taken(body, read.after, cellar.house)
     event = event_of(entry, contents.now, after, values=read.values, must=read.must)
     cellar.holds[contents.vessel] = contents.with_event(event)
-    _overfull(entry, contents.vessel, cellar)
+    if body.volume is not None:
+        # Any other reading fills nothing: a vessel that is too full already stays readable.
+        _overfull(entry, contents.vessel, cellar)
 
 
 def _addition(entry: Entry, body: k.Addition, contents: Contents, cellar: Cellar) -> None:
@@ -172,7 +174,8 @@ def _racking(entry: Entry, body: k.Racking | k.Press, contents: Contents, cellar
     moved = contents.with_event(event_of(entry, before, before.share(part), into=into))
     # Out of bottles it is bulk wine again.
     cellar.holds[target] = replace(moved, vessel=target, store=contents.store and target == contents.vessel)
-    _overfull(entry, target, cellar)
+    if target != contents.vessel:
+        _overfull(entry, target, cellar)
 
 
 def _press(entry: Entry, body: k.Press, contents: Contents, cellar: Cellar) -> None:

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from cellar_tui.enology import legal, so2
 from cellar_tui.enology.errors import SUGAR
 from cellar_tui.ledger import kinds as k
-from cellar_tui.planning import sulfur
+from cellar_tui.planning import measure, sulfur
 from cellar_tui.planning.estimate import estimate
 from cellar_tui.planning.forecast.belief import SHARE_LEAST, SHARE_MOST
 from cellar_tui.planning.forecast.priors import about_to_be_sweetened, loss_rule, share_rule
@@ -264,6 +264,9 @@ def dose(s: Subject, goal: float | None = None, goal_facts: tuple[Fact, ...] = (
     facts += [s.fact("small_lot"), s.fact("balance_step")] if made else s.changed("balance_step")
     facts += [Fact("volume", round(s.volume, 2), "L"), Fact("rise of total SO2", round(raise_total, 1), "mg/L")]
     note = f"+{raise_total:.0f} mg/L total; {note}" + (f"; {made}" if made else "")
+    # A few millilitres of solution do not go into a vessel that is full to the stopper.
+    off = measure.draw_off(s.volume, s.volume + amount / 1000, s.vessel.capacity) if unit == "mL" else 0.0
+    note = f"draw off {measure.litres(off)} first; {note}" if off else note
     because = Because("sulfite", note, tuple(dict.fromkeys(facts)), formula, SOURCE)
     return Dose(stuff, amount, unit, note, because)
 

@@ -33,9 +33,9 @@ def guard(act: Act) -> Iterator[Finding]:
 
 def _reading(s: Subject, body: k.Reading, on: date) -> Iterator[Finding]:
     limit = so2.total_limit(s)
-    if body.total_so2 is not None and s.end is not None and body.total_so2 >= limit:
+    if body.total_so2 is not None and s.end is not None and limit - body.total_so2 < s.house.number("dose_worth"):
         told = f"no room is left under {limit:.0f} mg/L total SO2: add none, blend it down with another wine."
-        yield Finding("total_full", told, None, (s.fact("jurisdiction"),))
+        yield Finding("total_full", told, None, (s.fact("jurisdiction"), s.fact("dose_worth")))
     lower = s.total_so2 - (s.total_so2 if body.total_so2 is None else body.total_so2)
     if s.end is not None and lower > s.house.number("total_tolerance"):
         told = f"total SO2 is {lower:.0f} mg/L under the running sum: the measured total counts from here."

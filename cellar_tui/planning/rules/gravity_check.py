@@ -107,7 +107,7 @@ def _arrested(s: Subject) -> Iterator[Due]:
     facts = (begun.fact("arrested"), *needs.arrest_facts(s))
     yield window(
         ID,
-        begun.on + timedelta(days=mark),
+        needs.next_mark(begun.on, met, marks),
         None,
         met[-1].entry if met else begun.entry,
         f"the cold must hold the yeast: gravity {mark} d after the arrest",

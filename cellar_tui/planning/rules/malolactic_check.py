@@ -7,7 +7,6 @@ or unknown: within 3 days of the first sulfite and 30 days after it. Decided to 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import timedelta
 
 from cellar_tui.ledger.history import Evidence, checks, decisions, last_reading, readings
 from cellar_tui.planning.plan import Due, Fact
@@ -82,7 +81,10 @@ def _beside_start(s: Subject) -> Iterator[Due]:
 
 def _unwanted(s: Subject) -> Iterator[Due]:
     # Malic acid once tested, sulfite alone no longer shows the wine safe: the tests must be carried through.
-    tested = bool(looks(s)) and not settled(s, "bacteria")
+    # A fault that was smelt or gas does the same.
+    open_still = not settled(s, "bacteria")
+    faulty = [one for one, said in checks(s.c, "gas", "smell", after=s.end_index) if said.result == "fail"]
+    tested = open_still and bool(looks(s) or faulty)
     doubtful = s.ph is None or s.ph.value > s.house.number("malolactic_ph") or tested
     wanted = doubtful and not s.intents.encouraged and by_spirit(s) is None
     first = needs.came_true(s, needs.sulfited) if wanted else None
@@ -121,7 +123,7 @@ def _stopped(s: Subject) -> Iterator[Due]:
             fact = Fact("decided to stop it", event.on.isoformat(), "", (event.entry,), event.on)
             yield window(
                 ID,
-                event.on + timedelta(days=marks[len(met)]),
+                needs.next_mark(event.on, met, marks),
                 None,
                 met[-1].entry if met else event.entry,
                 "whether it has stopped",

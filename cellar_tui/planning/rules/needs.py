@@ -142,6 +142,12 @@ def marks_met(found: list[Evidence], begun: date, marks: tuple[int, ...]) -> lis
     return met
 
 
+def next_mark(begun: date, met: list[Evidence], marks: tuple[int, ...]) -> date:
+    """Return the day of the first mark that is not met: a reading that came late is the only one of its day."""
+    day = begun + timedelta(days=marks[len(met)])
+    return max(day, met[-1].on + DAY) if met else day
+
+
 def arrest_marks(s: Subject) -> tuple[int, ...]:
     """Return the days after an arrest on which its gravity is read, in their order."""
     return tuple(sorted(s.house.days(name) for name in ARREST))

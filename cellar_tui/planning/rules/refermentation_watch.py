@@ -6,7 +6,7 @@ The wine stands at 18 C or warmer for 21 of the days; in a colder cellar a sampl
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import date, timedelta
 
 from cellar_tui.ledger.history import checks, readings
 from cellar_tui.planning.plan import Due, Fact
@@ -46,6 +46,12 @@ def _pressure(s: Subject) -> Iterator[Due]:
     )
 
 
+def _unanswered(s: Subject, start: int, day: date) -> date:
+    """Return that day, or where a warm sample answered it since and left its cause standing, the day it comes back."""
+    answered = [one.on for one, _ in checks(s.c, "warm_bottle", after=start) if one.on >= day]
+    return max(answered) + timedelta(days=AGAIN_DAYS) if answered else day
+
+
 def _too_cold(s: Subject, start: int) -> Iterator[Due]:
     """Yield the warm sample from the day on which the wine itself can no longer stand warm for long enough."""
     begun, spare = s.c.log[start], s.house.days("watch_days") - s.house.days("watch_warm_days")
@@ -59,6 +65,7 @@ def _too_cold(s: Subject, start: int) -> Iterator[Due]:
         return
     sample = s.house.days("warm_sample_days")
     day = last.on if still_warm else begun.on + timedelta(days=spare + 1 + known)
+    day = _unanswered(s, start, day)
     facts = (
         Fact("watch started", begun.on.isoformat(), "", (begun.entry,), begun.on),
         Fact("temperature", last.value, "C", last.entries, last.on),
@@ -103,7 +110,7 @@ def due(s: Subject) -> Iterator[Due]:
         mark = marks[len(met)]
         yield window(
             ID,
-            begun.on + timedelta(days=mark),
+            max(needs.next_mark(begun.on, met, tuple(marks)), _unanswered(s, start, begun.on + timedelta(days=mark))),
             None,
             met[-1].entry if met else begun.entry,
             f"gravity {mark} d into the watch, the wine at {warm.value:g} C or warmer",
@@ -112,6 +119,7 @@ def due(s: Subject) -> Iterator[Due]:
         )
         return
     seen = [needs.seen(one) for one in s.gravities if one.index > start]
+    seen += [needs.seen(one) for one, _ in checks(s.c, "warm_bottle", after=start)]
     seen += [needs.moment(one) for one in s.skips(ID) if one[0] > start]
     last = needs.last_of(*seen)
     yield window(

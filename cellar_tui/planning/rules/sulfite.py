@@ -75,10 +75,10 @@ def _slipping(s: Subject) -> bool:
 
 
 def _no_room(s: Subject) -> bool:
-    """Return whether the ledger leaves no room under the limit of total SO2, and nobody has measured it since."""
+    """Return whether no dose worth giving has room under the limit of total SO2, and nobody has measured it since."""
     seen = readings(s.c, "total_so2")
     measured = bool(seen) and not s.added("so2", after=seen[-1].index)
-    return s.total_so2 >= so2.total_limit(s) and not measured
+    return so2.total_limit(s) - s.total_so2 < s.house.number("dose_worth") and not measured
 
 
 def _keeping(s: Subject) -> Due | None:
