@@ -408,8 +408,8 @@ class Life:
             fields |= {"filter": "sterile"} if sterile else {}
             fields["store"] = f"store {len(self.entries) + 1}"
         if answer.kind == "topping":
-            strength = 18.5 if self.style == "fortified" else 12.0
-            fields = {"outside": True, "wine": "Hill", "volume": fields["volume"], "sugar": 1.0, "alcohol": strength}
+            vol = 18.5 if self.style == "fortified" else 12.0
+            fields = {"outside": True, "wine": "Hill", "volume": fields["volume"], "sugar": 1.0, "alcohol": vol}
         kinds: dict[str, type[k.Body]] = {
             "reading": k.Reading,
             "racking": k.Racking,
