@@ -72,7 +72,7 @@ async def test_the_working_of_molecular_so2_names_its_inputs_and_entries(service
     async with opened(service) as pilot:
         wine = await enter(pilot, "Barrel 2")
         figures = wine.query_one("#figures", Lines)
-        figures.focus()
+        await pilot.press("tab")
         figures.select(next(i for i, one in enumerate(figures.rows) if "molecular" in one.head))
         await pilot.press("w")
         await pilot.pause()
@@ -84,11 +84,11 @@ async def test_the_why_of_the_forecast_tells_how_forecasts_have_done(service: Op
     async with opened(service) as pilot:
         wine = await enter(pilot, "Barrel 2")
         figures = wine.query_one("#figures", Lines)
-        figures.focus()
+        await pilot.press("tab")
         figures.select(next(i for i, one in enumerate(figures.rows) if "target" in one.head))
         await pilot.press("w")
         await pilot.pause()
-        assert "this wine loses" in flat(pilot).casefold()
+        assert "losing" in flat(pilot).casefold()
         assert "forecasts so far 2 of your last 2 readings fell inside the interval" in flat(pilot)
 
 
