@@ -2,26 +2,11 @@
 
 from __future__ import annotations
 
-from cellar_tui.language import describe_entry, quantities
+from cellar_tui.language import describe_change, quantities
 from cellar_tui.language.layout import column, wrapped
-from cellar_tui.ledger import kinds as k
-from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.wine_figures import Look
-from cellar_tui.service.views import Change, Outcome, Task
+from cellar_tui.service.views import Change, Outcome
 
-SHARES = (0.5, 0.67)
-"""Shares of a sulfite that stay free: the first after a ferment, and later ones; from memory."""
-
-ROWS = (
-    ("volume", "volume_l", "L"),
-    ("free SO2", "free_so2", "mg/L"),
-    ("molecular", "molecular_so2", "mg/L"),
-    ("total SO2", "total_so2", "mg/L"),
-    ("sorbate", "sorbate", "mg/L"),
-    ("sugar", "sugar", "g/L"),
-    ("alcohol", "alcohol", "% vol"),
-    ("pH", "ph", "pH"),
-)
 DIGITS = {"L": 1, "mg/L": 0, "g/L": 1, "% vol": 1, "pH": 2}
 Line = tuple[str, str]
 """A line of text with the name of its tone: plain, warn, stop, quiet, head."""
@@ -44,7 +29,7 @@ def figures(
     Total SO2 stands against its legal `limit` [mg/L]; `brief` leaves out what stays as it is.
     """
     found: list[Line] = [(f"{'':<9}{'before':>8}{'after':>8}", "quiet")]
-    for label, name, unit in ROWS:
+    for label, name, unit in describe_change.FIGURES:
         old, new = (_value(look, name, unit, units) for look in (before, after))
         if not ({old, new} <= {"-", "0", "0.0", "~0", "~0.0"} or (brief and old == new)):
             shown = "" if unit == "pH" else f" {quantities.shown_unit(unit, units)}"
@@ -54,32 +39,14 @@ def figures(
 
 
 def rise(outcome: Outcome) -> str:
-    """Return what a sulfite raises, total and free at both shares; "" for anything else."""
-    body, after = outcome.entry.body, outcome.after
-    if not isinstance(body, k.Addition) or body.so2_mg <= 0 or after is None or after.volume_l <= 0:
-        return ""
-    total = body.so2_mg / after.volume_l
-    low, high = (f"{total * share:.0f}" for share in SHARES)
-    return f"+{total:.0f} mg/L total, {low if low == high else f'{low} to {high}'} mg/L free"
-
-
-def _day(task: Task | None) -> str:
-    return "not asked" if task is None else short_day(task.action.show)
-
-
-def _dose(task: Task, units: str) -> str:
-    dose = task.action.dose
-    return "no dose" if dose is None else describe_entry.amount(dose.amount, dose.unit, units)
+    """Return what a sulfite raises, total and free at the share in force; "" for anything else."""
+    return describe_change.rise(outcome.entry, outcome.after, outcome.share)
 
 
 def change(one: Change, units: str) -> str:
-    """Return an action that moves, as it was and as it will be: its day, else its dose, else its last day."""
-    was, now = _day(one.was), _day(one.now)
-    if one.was is not None and one.now is not None and was == now:
-        was, now = _dose(one.was, units), _dose(one.now, units)
-        if was == now:
-            was, now = (f"until {short_day(task.action.latest)}" for task in (one.was, one.now))
-    return f"{describe_entry.words(one.action)}: {was} → {now}"
+    """Return an action that moves, as it was and as it will be."""
+    was, now = (None if task is None else task.action for task in (one.was, one.now))
+    return describe_change.moved(one.action, was, now, units)
 
 
 def moving(outcome: Outcome) -> str:

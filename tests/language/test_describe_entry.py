@@ -67,7 +67,7 @@ TOLD: list[tuple[k.Body, str]] = [
     (k.Bottles(count=30, how="given", size=375, whom="the club"), "30 bottles of 375 mL given, the club"),
     (
         k.Harvest(parcel="Upper Field", variety="Riesling", kg=420.0, state="sound"),
-        "taken in: parcel Upper Field, variety Riesling, kg 420 kg, state sound",
+        "taken in: parcel Upper Field, variety Riesling, 420 kg, state sound",
     ),
     (k.Note(text="smells of pear\nand bread"), "smells of pear and bread"),
     (
