@@ -48,7 +48,7 @@ def test_a_warm_sample_that_makes_gas_asks_at_once() -> None:
     assert watch(story) == []
     story.check("2026-11-19", "warm_bottle", "fail", "pressure")
     assert watch(story) == ["refermentation_watch"]
-    assert story.due("refermentation_watch") == ("2026-11-12", "2026-11-12"), "the reading of 7 d is still owed"
+    assert story.due("refermentation_watch") == ("2026-11-19", "2026-11-19"), "the sample asks again on its own day"
     assert any("made gas" in one.because.reason for one in story.dues("refermentation_watch"))
     assert story.state("yeast") != "shown"
 

@@ -29,10 +29,10 @@ def test_two_grams_are_added_the_date_moves_and_u_takes_them_back(service: OpenC
         desk.type("a")
         desk.until("Addition")
         desk.type("2")
-        desk.until(r"\+51 mg/L total, 25 to 34 mg/L free")
+        desk.until(r"\+51 mg/L total SO2")
         assert "→" in desk.text
         desk.type("\r")
-        desk.until(r"Recorded as entry \d+: 2 g potassium metabisulfite, Demijohn 1\. .*read SO2")
+        desk.until(r"Recorded as entry \d+: 2 g potassium metabisulfite, Demijohn 1\. .*test SO2")
         desk.type("u")
         desk.until("Taken back: 2 g potassium metabisulfite")
         desk.type("q")

@@ -42,7 +42,7 @@ async def test_two_grams_of_metabisulfite_move_the_recheck_and_are_taken_back(se
         await pilot.press("2")
         await pilot.pause()
         # 2 g in 22.7 L is about 51 mg/L of SO2; common practice: 2 g in 6 US gallons is about 50 mg/L.
-        assert "+51 mg/L total, 25 to 34 mg/L free" in flat(pilot)
+        assert "+51 mg/L total SO2, of which 25 to 34" in flat(pilot)
         await pilot.press("enter")
         await pilot.pause()
         entry = service.last_by("ida")
@@ -50,7 +50,7 @@ async def test_two_grams_of_metabisulfite_move_the_recheck_and_are_taken_back(se
         assert isinstance(entry.body, Addition)
         assert entry.body.amount == 2
         assert "Recorded as entry" in flat(pilot)
-        assert "read SO2" in flat(pilot)
+        assert "test SO2" in flat(pilot)
         rechecks = [
             one.action.due.isoformat()
             for one in service.view.tasks()

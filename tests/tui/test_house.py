@@ -54,7 +54,7 @@ async def test_a_house_rule_is_found_changed_and_moves_the_cellars_dates(service
     async with opened(service) as pilot:
         await find(pilot, "days between looks")
         assert "30 d, the default · may be 3 to 180 d" in flat(pilot)
-        assert "Dates Demijohn 1 level" in flat(pilot)
+        assert "Dates Demijohn 1 ullage" in flat(pilot)
         await pilot.press("enter", "2", "0")
         await pilot.pause(WEIGHED)
         assert "1 date or dose moves in 1 vessel: Demijohn 1 · level look: 1 Dec 2026 → 21 Nov 2026" in (

@@ -37,6 +37,8 @@ WRITING = ("form", "undo", "round", "amend", "edit", "default", "new", "sheet", 
 ALONE = 0.1
 """Seconds in which no other key may follow the one that takes back: a pasted text must not."""
 
+RECORDED = "What was being typed is already recorded."
+
 
 class ListScreen(SpeaksErrors, Screen[None]):
     """A screen with a list, a docked form and a line that says what happened."""
@@ -196,16 +198,17 @@ class ListScreen(SpeaksErrors, Screen[None]):
             self.say("A draft of a newer version of this program is kept; this one cannot show it.")
             return
         if draft.kind == SHEET:
-            self.open_sheet()
-            return
-        if draft.kind not in KINDS:
-            self.say("A draft of a newer version of this program is kept; this one cannot show it.")
+            if self.service.recorded(bytes.fromhex(draft.key)):
+                drafts.drop(place, draft)
+                self.say(RECORDED)
+            else:
+                self.open_sheet()
             return
         self.open_form(draft.target, draft.kind, draft=draft)
         if self.panel.is_open and not self.panel.texts_typed():
             self.panel.shut()
             self.set_focus(self.listing)
-            self.say("What was being typed is already recorded.")
+            self.say(RECORDED)
 
     def save_draft(self) -> None:
         """Keep what is typed."""
