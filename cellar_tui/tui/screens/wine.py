@@ -119,7 +119,7 @@ class WineScreen(ListScreen):
         self.query_one("#head", Static).update(label(column(self._head(self.view), self.app.size.width - 1)))
         area = self.query_one("#chart", Static)
         width, height = area.content_size
-        if width > 0 and self.view.plan is not None:
+        if width > 0 and self.view.plan is not None and self.drawn:
             above = series(self.view, self.drawn, self.zoom, width)
             lines = draw(above, width, height, self.marks, below(self.view, above, self.drawn, width))
             area.update(tinted((text, ROLES[tone]) for line in lines for text, tone in (*line, ("\n", "plain"))))
@@ -189,7 +189,7 @@ class WineScreen(ListScreen):
         if self.view is None or self.view.plan is None:
             return
         width = self.query_one("#chart", Static).content_size.width
-        names = zooms(self.view, self.drawn, width)
+        names = zooms(self.view, self.drawn or opening(self.view), width)
         at = names.index(self.zoom) if self.zoom in names else 0
         self.zoom = names[(at + 1) % len(names)]
         self._draw()
