@@ -14,7 +14,7 @@ from cellar_tui.ledger.fields import specs
 from cellar_tui.service import rows
 from cellar_tui.service.components import links
 from cellar_tui.service.open import OpenCellar, create_cellar
-from tests.opened import store_of
+from tests.opened import rebuild_quietly, store_of
 from tests.planning.round import Hand
 from tests.planning.stories import Story, came_finished, clear, dry, kept
 
@@ -78,5 +78,5 @@ def build(path: Path, vessels: int, entries: int) -> OpenCellar:
     with store_of(service).write() as tx:
         for entry in ledger(vessels, entries, tx.next_seq()):
             tx.append([rows.new_entry(entry, *links(entry, tx.vessels_of))])
-    service.rebuild()
+    rebuild_quietly(service)
     return service
