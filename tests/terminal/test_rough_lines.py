@@ -83,7 +83,7 @@ def test_a_window_dragged_about_leaves_the_screen_whole(service: OpenCellar, tmp
 def test_the_main_job_works_in_a_terminal_that_can_do_little(service: OpenCellar, tmp_path: Path, term: str) -> None:
     with dashboard(service.path, tmp_path, TERM=term) as desk:
         desk.type("a2")
-        desk.until(r"\+51 mg/L total, 25 to 34 mg/L free")
+        desk.until(r"\+51 mg/L total SO2")
         desk.type("\r")
         desk.until(r"Recorded as entry \d+: 2 g")
         desk.type("q")
