@@ -125,7 +125,8 @@ def test_the_story_stands_on_a_day_with_something_late_and_something_to_do(cella
     assert waiting["sorbate"] == "Demijohn 3"
     assert waiting["pectic_enzyme"] == waiting["yeast"] == "Tub 2"
     late = {task.action.rule for task in cellar.view.tasks() if task.status == "late"}
-    assert late == {"so2_recheck", "level_look"}
+    # Late gold stands 4.4 L under its stopper, in the cold too, and its gravity of 14 d after the arrest is owed.
+    assert late == {"so2_recheck", "level_look", "top_up", "gravity_check"}
 
 
 def test_every_wine_was_smelt_within_ten_weeks_of_the_day_of_the_story(cellar: OpenCellar, ledger: list[Entry]) -> None:
