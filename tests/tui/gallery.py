@@ -99,11 +99,11 @@ def kept(size: tuple[int, int]) -> Iterator[tuple[str, str]]:
 
 
 async def redraw() -> None:
-    """Write every picture anew."""
+    """Write every picture again, each size from a cellar of its own: no draft of one comes back in the next."""
     for old in GOLDEN.glob("*.txt"):
         old.unlink()
-    with demo() as service:
-        for size in SIZES:
+    for size in SIZES:
+        with demo() as service:
             for view, text in (await drawn(service, size)).items():
                 (GOLDEN / f"{name_of(view, size)}.txt").write_text(text, encoding="utf-8")
 
