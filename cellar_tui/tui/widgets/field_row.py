@@ -85,7 +85,8 @@ class FieldRow(Horizontal):
     def activate(self, here: bool) -> None:
         """Show the cursor in this row, or take it away."""
         if here and not self.entry.has_class("-active"):
-            self.call_after_refresh(self.scroll_visible, animate=False)
+            # In the middle, so that what is in sight follows from the field alone and not from the way to it.
+            self.call_after_refresh(self.screen.scroll_to_widget, self, animate=False, center=True)
         self.entry.activate(here)
 
     def wrong(self, is_wrong: bool) -> None:
