@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.containers import Horizontal, Vertical
 from textual.screen import Screen
 from textual.widgets import Static
 
@@ -23,6 +23,7 @@ from cellar_tui.service.views import CellarError, WineView
 from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.widgets import short
 from cellar_tui.tui.widgets.cells import label
+from cellar_tui.tui.widgets.field_list import FieldList
 from cellar_tui.tui.widgets.field_row import FieldRow
 from cellar_tui.tui.widgets.working import Working
 from cellar_tui.workbench import bench_trial
@@ -44,7 +45,7 @@ class BenchTrialScreen(SpeaksErrors, Screen[str]):
     CSS = """
     BenchTrialScreen #trial-head { height: 1; padding: 0 1; text-style: bold; }
     BenchTrialScreen #trial-body { height: 1fr; }
-    BenchTrialScreen #trial-fields { width: 46; padding-left: 1; scrollbar-size-vertical: 1; }
+    BenchTrialScreen #trial-fields { width: 46; padding-left: 1; }
     BenchTrialScreen #trial-glasses { height: 1; margin-top: 1; color: $text-muted; }
     BenchTrialScreen #trial-right { width: 1fr; padding: 0 1; }
     BenchTrialScreen #trial-ask { height: auto; }
@@ -85,7 +86,7 @@ class BenchTrialScreen(SpeaksErrors, Screen[str]):
         """Lay out the fields, the glasses, and what the vessel needs."""
         yield Static(id="trial-head")
         with Horizontal(id="trial-body"):
-            with VerticalScroll(id="trial-fields", can_focus=False):
+            with FieldList(id="trial-fields", can_focus=False):
                 for _ in range(5):
                     yield FieldRow()
                 yield Static(id="trial-glasses")

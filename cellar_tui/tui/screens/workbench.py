@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.containers import Horizontal, Vertical
 from textual.screen import Screen
 from textual.widgets import Static
 
@@ -25,6 +25,7 @@ from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens.bench_trial import BenchTrialScreen
 from cellar_tui.tui.widgets import short
 from cellar_tui.tui.widgets.cells import label
+from cellar_tui.tui.widgets.field_list import FieldList
 from cellar_tui.tui.widgets.field_row import FieldRow
 from cellar_tui.tui.widgets.line_view import LineView
 from cellar_tui.tui.widgets.lines import Lines
@@ -67,7 +68,7 @@ class WorkbenchScreen(SpeaksErrors, Screen[None]):
     WorkbenchScreen #bench-find.-open { display: block; }
     WorkbenchScreen #bench-list { height: 1fr; }
     WorkbenchScreen #bench-right { width: 1fr; padding: 0 1; }
-    WorkbenchScreen #bench-fields { height: auto; max-height: 45%; margin-bottom: 1; scrollbar-size-vertical: 1; }
+    WorkbenchScreen #bench-fields { height: auto; max-height: 45%; margin-bottom: 1; }
     WorkbenchScreen #bench-foot { height: 1; padding: 0 1; color: $text-muted; }
     WorkbenchScreen FieldRow > .field-label { width: 16; }
     WorkbenchScreen FieldRow > LineView { width: 10; }
@@ -109,7 +110,7 @@ class WorkbenchScreen(SpeaksErrors, Screen[None]):
                 yield Lines[Calculation](self._paint, id="bench-list")
             with Vertical(id="bench-right"):
                 yield Static(id="bench-title")
-                with VerticalScroll(id="bench-fields", can_focus=False):
+                with FieldList(id="bench-fields", can_focus=False):
                     for _ in range(ROWS):
                         yield FieldRow()
                 yield Working()

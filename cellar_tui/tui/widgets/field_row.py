@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal
+from textual.widget import Widget
 from textual.widgets import Static
 
 from cellar_tui.entry_form.field import Field
@@ -84,10 +85,21 @@ class FieldRow(Horizontal):
 
     def activate(self, here: bool) -> None:
         """Show the cursor in this row, or take it away."""
-        if here and not self.entry.has_class("-active"):
-            # In the middle, so that what is in sight follows from the field alone and not from the way to it.
-            self.call_after_refresh(self.screen.scroll_to_widget, self, animate=False, center=True)
+        if here and not self.is_active:
+            self.call_after_refresh(self.to_middle)
         self.entry.activate(here)
+
+    @property
+    def is_active(self) -> bool:
+        """Whether the cursor is in this row."""
+        return self.entry.has_class("-active")
+
+    def to_middle(self) -> None:
+        """Scroll what holds this row so that the row stands in the middle of it."""
+        room = self.parent
+        if isinstance(room, Widget):
+            top = self.virtual_region.y - (room.scrollable_content_region.height - 1) // 2
+            room.scroll_to(y=min(max(0, top), room.max_scroll_y), animate=False, force=True, immediate=True)
 
     def wrong(self, is_wrong: bool) -> None:
         """Mark the field as one that cannot be right; nothing is drawn where it is marked so already."""

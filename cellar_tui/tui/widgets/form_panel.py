@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from textual.app import ComposeResult
-from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.containers import Horizontal, Vertical
 from textual.timer import Timer
 from textual.widgets import Static
 
@@ -18,6 +18,7 @@ from cellar_tui.service.views import Answer
 from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.widgets import short
 from cellar_tui.tui.widgets.cells import label
+from cellar_tui.tui.widgets.field_list import FieldList
 from cellar_tui.tui.widgets.field_row import FieldRow
 from cellar_tui.tui.widgets.preview_pane import PreviewPane
 
@@ -48,7 +49,7 @@ class FormPanel(SpeaksErrors, Vertical):
     FormPanel #form-title { height: 1; text-style: bold; }
     FormPanel #form-title, FormPanel #form-body, FormPanel #form-hint { padding-left: 1; }
     FormPanel #form-body { height: 1fr; }
-    FormPanel #form-fields { width: 42; padding-right: 1; scrollbar-size-vertical: 1; }
+    FormPanel #form-fields { width: 42; padding-right: 1; }
     FormPanel #form-hint { height: auto; max-height: 4; color: $text-primary; }
     FormPanel #form-hint.-said { color: $foreground; text-style: bold; }
     FormPanel.-narrow { height: 17; }
@@ -71,7 +72,7 @@ class FormPanel(SpeaksErrors, Vertical):
         """Lay out title, fields, preview and hint."""
         yield Static(id="form-title")
         with Horizontal(id="form-body"):
-            with VerticalScroll(id="form-fields", can_focus=False):
+            with FieldList(id="form-fields", can_focus=False):
                 for _ in range(ROWS):
                     yield FieldRow()
             yield PreviewPane(id="form-preview")
