@@ -14,7 +14,7 @@ from cellar_tui.ledger.materials import material
 from cellar_tui.planning.plan import Because, Dated, Dose, Forecast, Plan, Verdict
 from cellar_tui.planning.planner import Day
 from cellar_tui.planning.shopping import Supply
-from cellar_tui.planning.wine_figures import Look
+from cellar_tui.planning.wine_figures import WineFigures
 from cellar_tui.service.views import Change, Outcome, Task, WineView
 
 
@@ -210,7 +210,7 @@ def _change(found: Change) -> dict[str, Any]:
     }
 
 
-def _look(found: Look | None) -> dict[str, Any] | None:
+def _look(found: WineFigures | None) -> dict[str, Any] | None:
     """Return the figures of a wine as plain numbers; how sure its sugar is stands in the text for people."""
     if found is None:
         return None

@@ -14,7 +14,7 @@ from cellar_tui.language import describe_entry, describe_supply
 from cellar_tui.ledger.cellar_kinds import HouseRule
 from cellar_tui.ledger.house import SETTINGS, House, Setting
 from cellar_tui.planning.shopping import WITHIN
-from cellar_tui.service.views import Answer, Request
+from cellar_tui.service.views import Request, SaveResult
 
 
 def _rule(setting: Setting, house: House) -> dict[str, Any]:
@@ -55,7 +55,7 @@ def rules(arg: Namespace) -> int:
     return output.DONE
 
 
-def _told(answer: Answer, units: str) -> list[str]:
+def _told(answer: SaveResult, units: str) -> list[str]:
     """Return what a house rule is now, and the dates that follow it."""
     entry, changes = answer.outcomes[0].entry, answer.outcomes[0].changes
     assert isinstance(entry.body, HouseRule)

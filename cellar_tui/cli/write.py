@@ -13,11 +13,11 @@ from cellar_tui.cli.where import opened, reason, there, unmade
 from cellar_tui.language import describe_change, describe_entry, quantities
 from cellar_tui.language.cautions import care, in_glass
 from cellar_tui.planning.day_text import short_day
-from cellar_tui.planning.wine_figures import Look
+from cellar_tui.planning.wine_figures import WineFigures
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.records import WINE
 from cellar_tui.service.soundness import CLOCK
-from cellar_tui.service.views import Answer, CellarError, Change, Outcome, Request
+from cellar_tui.service.views import CellarError, Change, Outcome, Request, SaveResult
 
 
 def key_of(text: str | None) -> bytes | None:
@@ -31,7 +31,7 @@ def _number(text: str) -> int:
     return int(text)
 
 
-def answered(service: OpenCellar, answer: Answer, arg: Namespace, *, many: bool = False) -> int:
+def answered(service: OpenCellar, answer: SaveResult, arg: Namespace, *, many: bool = False) -> int:
     """Print what became of a request and return the exit status."""
     kept = answer.saved
     if arg.json:
@@ -45,7 +45,7 @@ def answered(service: OpenCellar, answer: Answer, arg: Namespace, *, many: bool 
     return status(answer)
 
 
-def status(answer: Answer) -> int:
+def status(answer: SaveResult) -> int:
     """Return the exit status of a request, and say what stopped it."""
     stopped = [stop for one in answer.outcomes for stop in one.stops]
     if not stopped or answer.saved or _passed(answer):
@@ -59,12 +59,12 @@ def status(answer: Answer) -> int:
     return output.WRONG if all(stop.guard == CLOCK for stop in stopped) else output.STOPPED
 
 
-def _passed(answer: Answer) -> bool:
+def _passed(answer: SaveResult) -> bool:
     """Return whether every stop is passed by the reason given: a preview exits as the entry itself would."""
     return all(one.passed for one in answer.outcomes if one.stops)
 
 
-def _lines(one: Outcome, names: dict[int, str], units: str, answer: Answer) -> list[str]:
+def _lines(one: Outcome, names: dict[int, str], units: str, answer: SaveResult) -> list[str]:
     head = f"Entry {one.entry.seq}" if answer.saved else "Would record" if _passed(answer) else "Not recorded"
     if one.already:
         head = f"Already recorded as entry {one.entry.seq}"
@@ -87,7 +87,7 @@ def _care(outcomes: Sequence[Outcome], service: OpenCellar) -> list[str]:
     return [f"! {caution}" for caution in dict.fromkeys(found)]
 
 
-def _figures(before: Look | None, after: Look | None, units: str) -> list[str]:
+def _figures(before: WineFigures | None, after: WineFigures | None, units: str) -> list[str]:
     told = []
     for label, name, unit in describe_change.FIGURES:
         if any(look is not None and getattr(look, name) for look in (before, after)):
@@ -96,7 +96,7 @@ def _figures(before: Look | None, after: Look | None, units: str) -> list[str]:
     return told
 
 
-def _figure(look: Look | None, name: str, unit: str, units: str) -> str:
+def _figure(look: WineFigures | None, name: str, unit: str, units: str) -> str:
     value = None if look is None else getattr(look, name)
     if look is None or value is None:
         return "unknown"
@@ -110,7 +110,7 @@ def moved(change: Change, units: str) -> str:
     return f"{change.vessel} · {describe_change.moved(change.action, was, now, units, arrow='->')}"
 
 
-def _with(arg: Namespace, work: Callable[[OpenCellar], tuple[Answer, bool]], *, make: bool = False) -> int:
+def _with(arg: Namespace, work: Callable[[OpenCellar], tuple[SaveResult, bool]], *, make: bool = False) -> int:
     fresh = make and not there(arg)
     service = opened(arg, make=make)
     try:
@@ -155,7 +155,7 @@ def undo(arg: Namespace) -> int:
     """Withdraw an entry."""
     seq = _number(arg.entry)
 
-    def work(service: OpenCellar) -> tuple[Answer, bool]:
+    def work(service: OpenCellar) -> tuple[SaveResult, bool]:
         answer = service.recorder.undo(seq, key=key_of(arg.key))
         return answer, len(answer.outcomes) > 1
 

@@ -36,7 +36,7 @@ ORDER = (
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class StoryLine:
     """One entry of a story: the day it was written down, by whom, on what, its kind and its fields as typed."""
 
     day: date
@@ -49,7 +49,7 @@ class Line:
     tag: str = ""
 
 
-def line(text: str) -> Line:
+def line(text: str) -> StoryLine:
     """Read one line of a story.
 
     Raises:
@@ -60,7 +60,7 @@ def line(text: str) -> Line:
     kind, *words = shlex.split(said)
     tags = [word for word in words if word.startswith("#")]
     fields = dict(word.split("=", 1) for word in words if word not in tags)
-    return Line(
+    return StoryLine(
         date.fromisoformat(day),
         by,
         target.strip(),
@@ -72,14 +72,14 @@ def line(text: str) -> Line:
     )
 
 
-def lines(text: str) -> Iterator[Line]:
+def lines(text: str) -> Iterator[StoryLine]:
     """Read a story, remarks and empty lines left out."""
     for written in text.splitlines():
         if written.strip() and not written.startswith(";"):
             yield line(written)
 
 
-def stories() -> list[Line]:
+def stories() -> list[StoryLine]:
     """Return every line of every story, in the order in which they were written down."""
     folder = files(__package__) / "stories"
     told = [one for name in ORDER for one in lines((folder / f"{name}.txt").read_text(encoding="utf-8"))]

@@ -6,9 +6,9 @@ import hashlib
 from datetime import UTC, date, datetime, time
 from pathlib import Path
 
-from cellar_tui.demo.story import Line
+from cellar_tui.demo.story import StoryLine
 from cellar_tui.service.open import create_cellar
-from cellar_tui.service.views import Answer, Request
+from cellar_tui.service.views import Request, SaveResult
 
 EVENING = time(18, 0)
 ZONE = "Europe/Berlin"
@@ -33,7 +33,7 @@ class Teller:
         """Return a key that is the same whenever the story is told."""
         return hashlib.blake2b(f"demo {self.service.entries() + 1}".encode(), digest_size=16).digest()
 
-    def tell(self, one: Line) -> None:
+    def tell(self, one: StoryLine) -> None:
         """Record a line of the story.
 
         Raises:
@@ -47,7 +47,7 @@ class Teller:
         if one.tag:
             self.tags[one.tag] = answer.outcomes[0].entry.seq
 
-    def _told(self, one: Line) -> Answer:
+    def _told(self, one: StoryLine) -> SaveResult:
         service, key = self.service, self._key()
         request = Request(one.target, one.kind, one.fields, one.at, one.by, one.waive, key)
         match one.kind:

@@ -15,7 +15,7 @@ SOLUBILITY_SUGAR = 0.00144
 """How sugar [g/L] lowers it: 1 - 0.00144 S [seen: eec2676]."""
 CO2_PER_SUCROSE = 0.5143
 """Carbon dioxide from a gram of cane or beet sugar [g] [computed: 4 * 44.0095 / 342.30]."""
-KINDS = {"grape": CO2_PER_SUGAR, "cane": CO2_PER_SUCROSE}
+SUGARS = {"grape": CO2_PER_SUGAR, "cane": CO2_PER_SUCROSE}
 """Carbon dioxide from a gram of sugar [g] by what it is: grape sugar as measured in wine, cane sugar as weighed."""
 TEMPERATURES = (0.0, 5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0)
 """Temperatures of the next table [C] [computed: iapws]."""
@@ -76,7 +76,7 @@ def gauge_bar(
     >>> round(gauge_bar(4.0, 12.0), 2), round(gauge_bar(24.0, 12.3, 0.5, 30.0, "cane"), 1)
     (1.03, 10.6)
     """
-    dissolved = CO2.check(co2) + KINDS[kind] * SUGAR_LEFT.check(sugar)
+    dissolved = CO2.check(co2) + SUGARS[kind] * SUGAR_LEFT.check(sugar)
     absolute = dissolved / (SOLUBILITY * _per_pascal(alcohol, 0.0)) * against_20(temperature)
     return max(0.0, absolute - ATMOSPHERE) / 100_000.0
 
@@ -101,4 +101,4 @@ def priming(bar: float, alcohol: float, co2: float = FIRST_CO2, kind: str = "can
     18.7
     """
     wanted = saturation(WANTED.check(bar) * 100_000.0 + ATMOSPHERE, alcohol)
-    return max(0.0, wanted - CO2.check(co2)) / KINDS[kind]
+    return max(0.0, wanted - CO2.check(co2)) / SUGARS[kind]

@@ -20,7 +20,7 @@ from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.materials import MATERIALS, named
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.records import WINE
-from cellar_tui.service.views import Answer, CellarError
+from cellar_tui.service.views import CellarError, SaveResult
 
 NAMING = ("material", "name")
 """Fields that name the material, which the units of the others follow."""
@@ -62,7 +62,7 @@ class EntryForm:
         self.state: State = "open"
         self._doubted = ""
         self.kept = False
-        self.recorded: Answer | None = None
+        self.recorded: SaveResult | None = None
         self._open(service, target, kind, opening, None)
 
     def _open(

@@ -14,7 +14,7 @@ from cellar_tui.ledger.cellar_kinds import KINDS
 from cellar_tui.ledger.fields import Spec, specs
 from cellar_tui.ledger.house import ANY_WORD, SETTINGS
 from cellar_tui.ledger.materials import MATERIALS, material
-from cellar_tui.planning.wine_figures import Look
+from cellar_tui.planning.wine_figures import WineFigures
 from cellar_tui.service.build_entries import GOVERNING
 
 DATE = "at"
@@ -98,7 +98,7 @@ def bare_units(units: str) -> dict[str, str | None]:
     return {unit: quantities.shown_unit(unit, units) for unit in ("L", "C", "SG")}
 
 
-def reached(stuff: str, after: Look) -> str:
+def reached(stuff: str, after: WineFigures) -> str:
     """Return what an addition reaches, in the unit that stands beside the field; "" where that is not known."""
     sort = material(stuff).sort
     values = {"so2": after.free_so2, "sorbate": after.sorbate, "sugar": after.sugar}

@@ -14,7 +14,7 @@ from cellar_tui.planning.subject import Subject
 from cellar_tui.service import build_entries
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.reachable import CELLAR, Reachable
-from cellar_tui.service.views import Answer, Request
+from cellar_tui.service.views import Request, SaveResult
 
 
 class Form:
@@ -70,7 +70,7 @@ class Form:
         said = {name: text for name, text in fields.items() if text.strip()}
         return Request(self.target, kind, said, at, self.service.by, waive, self.key, self.heads, self.bare)
 
-    def preview(self, kind: str, fields: Mapping[str, str], at: str = "", waive: str | None = None) -> Answer:
+    def preview(self, kind: str, fields: Mapping[str, str], at: str = "", waive: str | None = None) -> SaveResult:
         """Return what Enter would record, from memory.
 
         Raises:
@@ -110,7 +110,7 @@ class Form:
         """Return what every entry of this form is weighed against; None where each vessel's own entries are."""
         return None
 
-    def record(self, kind: str, fields: Mapping[str, str], at: str = "", waive: str | None = None) -> Answer:
+    def record(self, kind: str, fields: Mapping[str, str], at: str = "", waive: str | None = None) -> SaveResult:
         """Record what is typed.
 
         Raises:
@@ -167,7 +167,7 @@ class HouseForm(Form):
         said = {name: text for name, text in fields.items() if text.strip() or name == "value"}
         return Request("", kind, said, by=self.service.by, key=self.key, bare=self.bare)
 
-    def record(self, kind: str, fields: Mapping[str, str], at: str = "", waive: str | None = None) -> Answer:
+    def record(self, kind: str, fields: Mapping[str, str], at: str = "", waive: str | None = None) -> SaveResult:
         """Record what is typed.
 
         Raises:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from cellar_tui.language import describe_change, quantities
 from cellar_tui.language.layout import column, wrapped
-from cellar_tui.planning.wine_figures import Look
+from cellar_tui.planning.wine_figures import WineFigures
 from cellar_tui.service.views import Change, Outcome
 
 DIGITS = {"L": 1, "mg/L": 0, "g/L": 1, "% vol": 1, "pH": 2}
@@ -12,7 +12,7 @@ Line = tuple[str, str]
 """A line of text with the name of its tone: plain, warn, stop, quiet, head."""
 
 
-def _value(look: Look | None, name: str, unit: str, units: str) -> str:
+def _value(look: WineFigures | None, name: str, unit: str, units: str) -> str:
     value = None if look is None else getattr(look, name)
     if value is None:
         return "-"
@@ -22,7 +22,12 @@ def _value(look: Look | None, name: str, unit: str, units: str) -> str:
 
 
 def figures(
-    before: Look | None, after: Look | None, units: str, limit: float | None = None, *, brief: bool = False
+    before: WineFigures | None,
+    after: WineFigures | None,
+    units: str,
+    limit: float | None = None,
+    *,
+    brief: bool = False,
 ) -> list[Line]:
     """Return the wine before and after, one line a figure; what is unknown or zero on both sides is left out.
 

@@ -16,7 +16,7 @@ from cellar_tui.planning.plan import Measured
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.service import build_entries
 from cellar_tui.service.open import OpenCellar
-from cellar_tui.service.views import Answer, CellarError, Line, Outcome, Request, RowsError
+from cellar_tui.service.views import BoardLine, CellarError, Outcome, Request, RowsError, SaveResult
 
 KIND = "sheet"
 METHOD, DAY = "method", "at"
@@ -206,7 +206,7 @@ class Sheet:
                 break
         return found
 
-    def record(self, rows: Sequence[Row]) -> Answer:
+    def record(self, rows: Sequence[Row]) -> SaveResult:
         """Record every typed row, all or none, and forget the draft.
 
         Raises:
@@ -291,7 +291,7 @@ def as_typed(typed: str) -> str:
     return (said + " " if said and typed.endswith(" ") else said)[:LONGEST]
 
 
-def _asked(line: Line) -> frozenset[str]:
+def _asked(line: BoardLine) -> frozenset[str]:
     """Return the readings that are due on a vessel: those with which its due actions are usually answered."""
     usual = [RULE_BY_ID[one.action.rule].answers[0] for one in line.actions if one.status != "ahead"]
     return frozenset(name for answer in usual if answer.kind == "reading" for name in answer.fields)

@@ -25,10 +25,10 @@ from cellar_tui.ledger.fields import specs
 from cellar_tui.ledger.materials import MATERIALS, material
 from cellar_tui.planning.rules import cautions
 from cellar_tui.planning.subject import Subject
-from cellar_tui.planning.wine_figures import Look
+from cellar_tui.planning.wine_figures import WineFigures
 from cellar_tui.service.build_entries import GOVERNING
 from cellar_tui.service.open import OpenCellar
-from cellar_tui.service.views import Answer, CellarError, Outcome
+from cellar_tui.service.views import CellarError, Outcome, SaveResult
 
 _GOVERNING = {"rule": "House rule", "material": "On hand"}
 _MOLECULAR = re.compile(r"(.*?)\s*(?:mol|molecular)", re.IGNORECASE)
@@ -64,7 +64,7 @@ class Work:
         self.form = HouseForm(service, kind, target, bare=bare) if governs else Form(service, target, bare=bare)
         self.kind, self.fixed, self.action, self.amending = kind, dict(fixed or {}), action, amending
         self.begun: dict[str, str] = {}
-        self.answer: Answer | None = None
+        self.answer: SaveResult | None = None
         self.found_recorded = ""
         self.lies_in = self._filling()
 
@@ -156,7 +156,7 @@ class Work:
         said = describe_entry.entry(entry, names, self.service.view.units)
         return f"Recorded already as entry {entry.seq}: {said}. Enter corrects it to what stands here; Esc leaves it."
 
-    def other_than_typed(self, answer: Answer, texts: Mapping[str, str]) -> Entry | None:
+    def other_than_typed(self, answer: SaveResult, texts: Mapping[str, str]) -> Entry | None:
         """Return the entry that was made from this form before, where what is typed now says something else."""
         first = answer.outcomes[0]
         if not first.already or len(answer.outcomes) > 1 or self.kind in GOVERNING:
@@ -204,7 +204,7 @@ class Work:
         """
         self.answer = None if self.form.pause and self.idle(texts) else self._weigh(texts, preview=True)
 
-    def record(self, texts: Mapping[str, str]) -> Answer:
+    def record(self, texts: Mapping[str, str]) -> SaveResult:
         """Record what is typed, and forget its draft.
 
         Raises:
@@ -215,7 +215,7 @@ class Work:
             drafts.drop(self.shelf, self.draft({}))
         return answer
 
-    def _weigh(self, texts: Mapping[str, str], *, preview: bool) -> Answer:
+    def _weigh(self, texts: Mapping[str, str], *, preview: bool) -> SaveResult:
         fields, at, waive = self.typed(texts)
         if self.amending is None:
             weigh = self.form.preview if preview else self.form.record
@@ -324,7 +324,7 @@ class Work:
         contents = held.holds.get(self.form.numbers[0])
         return None if contents is None else Subject(contents, held.vessels[contents.vessel], held.house)
 
-    def limit(self, after: Look | None) -> float | None:
+    def limit(self, after: WineFigures | None) -> float | None:
         """Return the legal limit of total SO2 [mg/L] of the wine as it would be, None where there is no wine."""
         wine = self._wine()
         if after is None or wine is None:

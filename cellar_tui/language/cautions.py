@@ -8,7 +8,7 @@ from cellar_tui.ledger.cellar import VesselInfo
 from cellar_tui.ledger.materials import named
 from cellar_tui.planning.plan import Action
 from cellar_tui.planning.rules import cautions
-from cellar_tui.planning.rules.base import Answer
+from cellar_tui.planning.rules.base import ResponseForm
 from cellar_tui.planning.rules.table import RULE_BY_ID
 
 
@@ -17,7 +17,7 @@ def _fitting(found: Iterable[str], glass: bool) -> list[str]:
     return [one for one in dict.fromkeys(found) if glass or one != cautions.LIFTING]
 
 
-def _asked(answer: Answer, kind: str, fields: Mapping[str, str]) -> bool:
+def _asked(answer: ResponseForm, kind: str, fields: Mapping[str, str]) -> bool:
     """Return whether what is typed is this answer: its kind, what it fixes, and the first field it asks for."""
     if answer.kind != kind or any(fields.get(name) != value for name, value in answer.fixed):
         return False

@@ -9,7 +9,7 @@ from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.plan import Action
-from cellar_tui.planning.wine_figures import Look
+from cellar_tui.planning.wine_figures import WineFigures
 
 FIGURES: Final = (
     ("volume", "volume_l", "L"),
@@ -21,18 +21,18 @@ FIGURES: Final = (
     ("alcohol", "alcohol", "% vol"),
     ("pH", "ph", "pH"),
 )
-"""The figures that stand before and after: label, name in `Look`, unit."""
+"""The figures that stand before and after: label, name in `WineFigures`, unit."""
 
 NO_LONGER_DUE = "no longer due"
 NOT_DUE = "not due"
 
 
-def estimated(figures: Look, name: str) -> bool:
+def estimated(figures: WineFigures, name: str) -> bool:
     """Return whether a figure is worked out from others and bears the mark of an estimate."""
     return name == "sugar" and figures.sugar_band is not None
 
 
-def rise(entry: Entry, after: Look | None, share: tuple[float, float] | None) -> str:
+def rise(entry: Entry, after: WineFigures | None, share: tuple[float, float] | None) -> str:
     """Return what a sulfite raises, total and free; "" for anything else.
 
     `share` is the range of what stays free of it in this wine, None where it is not known.

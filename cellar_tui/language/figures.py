@@ -24,7 +24,7 @@ _HUNDREDTH: Steps = ((ENDLESS, 2),)
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class ShownUnit:
     """One way to read a canonical number.
 
     Attributes:
@@ -67,69 +67,69 @@ def _plain(written: str) -> str:
     return written.lstrip("-") if not float(written) else written
 
 
-_LITRES = Reading("L", _THREE_FIGURES)
-_GALLONS = Reading("gal", _THREE_FIGURES, per=3.785411784)
-_IMPERIAL_GALLONS = Reading("imp gal", _THREE_FIGURES, per=4.54609)
-_GRAMS = Reading("g", _SCALE)
-_POUNDS = Reading("lb", _THREE_FIGURES, per=453.59237)
+_LITRES = ShownUnit("L", _THREE_FIGURES)
+_GALLONS = ShownUnit("gal", _THREE_FIGURES, per=3.785411784)
+_IMPERIAL_GALLONS = ShownUnit("imp gal", _THREE_FIGURES, per=4.54609)
+_GRAMS = ShownUnit("g", _SCALE)
+_POUNDS = ShownUnit("lb", _THREE_FIGURES, per=453.59237)
 # From 2.25 lb on, where a step of the pound scale is over the last gram: what is shown reads back as the same text.
-_GRAMS_BELOW_POUNDS = Reading("g", _SCALE, under=1019)
+_GRAMS_BELOW_POUNDS = ShownUnit("g", _SCALE, under=1019)
 _FINE_CONCENTRATION: Steps = ((2, 2), (10, 1), (ENDLESS, 0))
 
-_METRIC: Mapping[str, tuple[Reading, ...]] = MappingProxyType(
+_METRIC: Mapping[str, tuple[ShownUnit, ...]] = MappingProxyType(
     {
-        "L": (Reading("mL", _SCALE, per=0.001, under=100), _LITRES),
-        "mL": (Reading("mL", _SCALE),),
-        "m3": (Reading("m3", _TENTH),),
-        "g": (Reading("g", _SCALE, under=1000), Reading("kg", _THREE_FIGURES, per=1000)),
-        "mg": (Reading("mg", _SCALE),),
-        "kg": (Reading("kg", _THREE_FIGURES),),
-        "mg/L": (Reading("mg/L", _FINE_CONCENTRATION, least=None),),
-        "g/L": (Reading("g/L", ((1, 2), (20, 1), (ENDLESS, 0)), least=None),),
-        "g/hL": (Reading("g/hL", ((10, 1), (ENDLESS, 0))),),
-        "% vol": (Reading("% vol", _TENTH, least=None),),
-        "%": (Reading("%", _TENTH),),
-        "x": (Reading("x", _HUNDREDTH),),
-        "C": (Reading("C", _TENTH),),
-        "SG": (Reading("SG", ((ENDLESS, 4),), least=3),),
-        "Brix": (Reading("Brix", _TENTH, least=None),),
-        "pH": (Reading("pH", _HUNDREDTH, least=None),),
-        "N": (Reading("N", ((ENDLESS, 4),)),),
-        "NTU": (Reading("NTU", ((10, 1), (ENDLESS, 0)), least=None),),
-        "um": (Reading("um", _HUNDREDTH),),
-        "cm": (Reading("cm", _TENTH),),
-        "Oe": (Reading("Oe", _TENTH),),
-        "KMW": (Reading("KMW", _TENTH),),
-        "Baume": (Reading("Baume", _TENTH),),
-        "proof": (Reading("proof", _TENTH),),
-        "UK proof": (Reading("UK proof", _TENTH),),
-        "d": (Reading("d", ((10, 1), (ENDLESS, 0))),),
-        "h": (Reading("h", _TENTH),),
-        "weeks": (Reading("weeks", _TENTH),),
-        "a day": (Reading("a day", ((ENDLESS, 4),)),),
-        "months": (Reading("months", _TENTH),),
-        "bar": (Reading("bar", _TENTH, least=None),),
-        "uS/cm": (Reading("uS/cm", _WHOLE),),
-        "kg/m3": (Reading("kg/m3", _TENTH, least=None),),
-        "ppm": (Reading("ppm", ((10, 1), (ENDLESS, 0))),),
-        "x1e5": (Reading("x1e5", _TENTH, least=None),),
-        "": (Reading("", _THREE_FIGURES),),
+        "L": (ShownUnit("mL", _SCALE, per=0.001, under=100), _LITRES),
+        "mL": (ShownUnit("mL", _SCALE),),
+        "m3": (ShownUnit("m3", _TENTH),),
+        "g": (ShownUnit("g", _SCALE, under=1000), ShownUnit("kg", _THREE_FIGURES, per=1000)),
+        "mg": (ShownUnit("mg", _SCALE),),
+        "kg": (ShownUnit("kg", _THREE_FIGURES),),
+        "mg/L": (ShownUnit("mg/L", _FINE_CONCENTRATION, least=None),),
+        "g/L": (ShownUnit("g/L", ((1, 2), (20, 1), (ENDLESS, 0)), least=None),),
+        "g/hL": (ShownUnit("g/hL", ((10, 1), (ENDLESS, 0))),),
+        "% vol": (ShownUnit("% vol", _TENTH, least=None),),
+        "%": (ShownUnit("%", _TENTH),),
+        "x": (ShownUnit("x", _HUNDREDTH),),
+        "C": (ShownUnit("C", _TENTH),),
+        "SG": (ShownUnit("SG", ((ENDLESS, 4),), least=3),),
+        "Brix": (ShownUnit("Brix", _TENTH, least=None),),
+        "pH": (ShownUnit("pH", _HUNDREDTH, least=None),),
+        "N": (ShownUnit("N", ((ENDLESS, 4),)),),
+        "NTU": (ShownUnit("NTU", ((10, 1), (ENDLESS, 0)), least=None),),
+        "um": (ShownUnit("um", _HUNDREDTH),),
+        "cm": (ShownUnit("cm", _TENTH),),
+        "Oe": (ShownUnit("Oe", _TENTH),),
+        "KMW": (ShownUnit("KMW", _TENTH),),
+        "Baume": (ShownUnit("Baume", _TENTH),),
+        "proof": (ShownUnit("proof", _TENTH),),
+        "UK proof": (ShownUnit("UK proof", _TENTH),),
+        "d": (ShownUnit("d", ((10, 1), (ENDLESS, 0))),),
+        "h": (ShownUnit("h", _TENTH),),
+        "weeks": (ShownUnit("weeks", _TENTH),),
+        "a day": (ShownUnit("a day", ((ENDLESS, 4),)),),
+        "months": (ShownUnit("months", _TENTH),),
+        "bar": (ShownUnit("bar", _TENTH, least=None),),
+        "uS/cm": (ShownUnit("uS/cm", _WHOLE),),
+        "kg/m3": (ShownUnit("kg/m3", _TENTH, least=None),),
+        "ppm": (ShownUnit("ppm", ((10, 1), (ENDLESS, 0))),),
+        "x1e5": (ShownUnit("x1e5", _TENTH, least=None),),
+        "": (ShownUnit("", _THREE_FIGURES),),
     }
 )
-_US: Mapping[str, tuple[Reading, ...]] = MappingProxyType(
+_US: Mapping[str, tuple[ShownUnit, ...]] = MappingProxyType(
     {
-        "L": (Reading("floz", _TENTH, per=3.785411784 / 128, under=16), _GALLONS),
+        "L": (ShownUnit("floz", _TENTH, per=3.785411784 / 128, under=16), _GALLONS),
         "g": (_GRAMS_BELOW_POUNDS, _POUNDS),
-        "C": (Reading("F", _TENTH, per=5 / 9, zero=32.0),),
+        "C": (ShownUnit("F", _TENTH, per=5 / 9, zero=32.0),),
     }
 )
-_IMPERIAL: Mapping[str, tuple[Reading, ...]] = MappingProxyType(
+_IMPERIAL: Mapping[str, tuple[ShownUnit, ...]] = MappingProxyType(
     {
-        "L": (Reading("imp floz", _TENTH, per=4.54609 / 160, under=20), _IMPERIAL_GALLONS),
+        "L": (ShownUnit("imp floz", _TENTH, per=4.54609 / 160, under=20), _IMPERIAL_GALLONS),
         "g": (_GRAMS_BELOW_POUNDS, _POUNDS),
     }
 )
-SYSTEMS: Mapping[str, Mapping[str, tuple[Reading, ...]]] = MappingProxyType(
+SYSTEMS: Mapping[str, Mapping[str, tuple[ShownUnit, ...]]] = MappingProxyType(
     {
         "metric": _METRIC,
         "us": MappingProxyType({**_METRIC, **_US}),
@@ -139,12 +139,12 @@ SYSTEMS: Mapping[str, Mapping[str, tuple[Reading, ...]]] = MappingProxyType(
 """The houses' units by canonical unit; several readings stand in order of size. Only the US house reads F."""
 
 
-GRAVITY_SCALES: Mapping[str, tuple[Reading, ...]] = MappingProxyType(
+GRAVITY_SCALES: Mapping[str, tuple[ShownUnit, ...]] = MappingProxyType(
     {
-        "oechsle": (Reading("Oe", _TENTH, scale="oechsle"),),
-        "kmw": (Reading("KMW", _TENTH, scale="kmw", least=None),),
-        "baume": (Reading("Baume", _TENTH, scale="baume", least=None),),
-        "brix": (Reading("Brix", _TENTH, scale="brix", least=None),),
+        "oechsle": (ShownUnit("Oe", _TENTH, scale="oechsle"),),
+        "kmw": (ShownUnit("KMW", _TENTH, scale="kmw", least=None),),
+        "baume": (ShownUnit("Baume", _TENTH, scale="baume", least=None),),
+        "brix": (ShownUnit("Brix", _TENTH, scale="brix", least=None),),
     }
 )
 """How a house that reads gravities on another scale than SG reads them."""
@@ -155,7 +155,7 @@ def plain(system: str) -> str:
     return system.partition(" ")[0]
 
 
-def readings(unit: str, system: str) -> tuple[Reading, ...]:
+def readings(unit: str, system: str) -> tuple[ShownUnit, ...]:
     """Return the ways in which a house of `system` reads `unit`, smallest first.
 
     A system may name a scale of gravities behind it: "metric oechsle".
@@ -173,7 +173,7 @@ def readings(unit: str, system: str) -> tuple[Reading, ...]:
     return SYSTEMS[system][unit]
 
 
-def fitting(value: float, ways: tuple[Reading, ...]) -> Reading:
+def fitting(value: float, ways: tuple[ShownUnit, ...]) -> ShownUnit:
     """Return the one of `ways` that suits the size of the finite canonical `value`; nothing is read in its own unit."""
     own = next((way for way in ways if way.per == 1), ways[-1])
     return next((way for way in ways if way.holds(value)), own)

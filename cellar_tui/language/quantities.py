@@ -203,7 +203,7 @@ def warm() -> None:
     _registry()
 
 
-def _column(unit: str, system: str) -> _figures.Reading:
+def _column(unit: str, system: str) -> _figures.ShownUnit:
     """Return the one reading that a column keeps to: large for volumes, grams for masses."""
     ways = _figures.readings(unit, system)
     return ways[0] if unit == "g" else ways[-1]

@@ -17,7 +17,7 @@ Stage = Literal["must", "fermenting", "ageing", "malolactic", "sweetened", "hold
 HOUSE_RULE = "house rule "
 """How the name of a fact begins that is a house rule."""
 
-KINDS = ("yeast", "bacteria", "air", "crystals", "haze")
+STABILITIES = ("yeast", "bacteria", "air", "crystals", "haze")
 
 
 @dataclass(frozen=True, slots=True)

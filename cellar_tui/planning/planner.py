@@ -17,7 +17,7 @@ from cellar_tui.planning.forecast import outlook
 from cellar_tui.planning.forecast.track import fading
 from cellar_tui.planning.ground import ground
 from cellar_tui.planning.path import dated, held_up_by, path
-from cellar_tui.planning.plan import KINDS, Action, Dated, Due, Fact, Plan, Verdict
+from cellar_tui.planning.plan import STABILITIES, Action, Dated, Due, Fact, Plan, Verdict
 from cellar_tui.planning.rules.base import Rule
 from cellar_tui.planning.rules.table import RULES
 from cellar_tui.planning.stage import last_readings, stage, totals
@@ -122,7 +122,7 @@ def plan(contents: Contents, vessel: VesselInfo, house: House) -> Plan:
         volume=s.volume,
         readings=last_readings(s),
         totals=totals(s),
-        verdicts={kind: verdict(s, kind) for kind in KINDS},
+        verdicts={kind: verdict(s, kind) for kind in STABILITIES},
         actions=asked,
         path=path(s),
         forecast=outlook.forecast(s),

@@ -15,7 +15,7 @@ from cellar_tui.planning.sugar import band
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
+class WineFigures:
     """Figures of one filling; None where a value is not known.
 
     Volume [L], SO2 and sorbate [mg/L], sugar [g/L] (with a band where it is an estimate), alcohol [% vol], pH.
@@ -32,11 +32,11 @@ class Look:
     sugar_band: tuple[float, float] | None = None
 
 
-def look(contents: Contents, vessel: VesselInfo, house: House, on: date | None = None) -> Look:
+def look(contents: Contents, vessel: VesselInfo, house: House, on: date | None = None) -> WineFigures:
     """Return the figures of a filling as its ledger has them; free SO2 as expected on a day or at the last event."""
     s = Subject(contents, vessel, house)
     known = fading(s)
     found = None if known is None else estimate(known, known.since if on is None else on)
     free, molecular = (None, None) if found is None else (found.free_so2, found.molecular_so2)
     ph = None if s.ph is None else s.ph.value
-    return Look(s.volume, free, molecular, s.total_so2, s.sorbate, s.sugar, s.alcohol, ph, band(s))
+    return WineFigures(s.volume, free, molecular, s.total_so2, s.sorbate, s.sugar, s.alcohol, ph, band(s))

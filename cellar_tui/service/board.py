@@ -11,7 +11,7 @@ from cellar_tui.planning.plan import Action
 from cellar_tui.planning.planner import status
 from cellar_tui.planning.summary import in_words
 from cellar_tui.service import rows
-from cellar_tui.service.views import Board, Line, Task
+from cellar_tui.service.views import Board, BoardLine, Task
 from storage.rows import ActionRow, FillingRow, ProblemRow
 
 WEEK = 7
@@ -45,13 +45,13 @@ def _task(action: Action, row: FillingRow, day: date) -> Task:
     return Task(row.name, row.place, row.wine or "", action, status(action.show, action.latest, day), row.material)
 
 
-def _line(row: FillingRow, actions: tuple[Task, ...], day: date) -> Line:
+def _line(row: FillingRow, actions: tuple[Task, ...], day: date) -> BoardLine:
     letters, summary = row.letters or "", row.summary
     if row.air_until is not None and letters[2:3] == "+" and day > date.fromisoformat(row.air_until):
         letters = f"{letters[:2]}!{letters[3:]}"
         summary = in_words(row.stage or "", rows.states(letters))
     ordered = tuple(sorted(actions, key=_pressing))
-    return Line(
+    return BoardLine(
         row.vessel,
         row.name,
         row.place,
@@ -79,7 +79,7 @@ def _pressing(task: Task) -> tuple[int, date, date, str]:
     return rank, last if rank == 0 else task.action.show, last, task.action.rule
 
 
-def _urgency(line: Line) -> tuple[int, tuple[int, date, date, str], str]:
+def _urgency(line: BoardLine) -> tuple[int, tuple[int, date, date, str], str]:
     nothing = (3, date.max, date.max, "")
     rank = 0 if line.next is not None else 2 if line.wine is None else 1
     return rank, nothing if line.next is None else _pressing(line.next), line.name.casefold()

@@ -14,7 +14,7 @@ from cellar_tui.planning.consider import Standing
 from cellar_tui.service import build_entries
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.records import Names, plainly
-from cellar_tui.service.views import Answer, CellarError, Outcome, Request
+from cellar_tui.service.views import CellarError, Outcome, Request, SaveResult
 
 MEANINGS = "columns"
 """Name under which a cellar remembers what the heads of its sheets mean."""
@@ -118,7 +118,7 @@ class _Work:
         try:
             answer = self.service._saving.save(whole, build, lead, preview=preview)
         except _Nothing:
-            answer = Answer((), False)
+            answer = SaveResult((), False)
         found = {one.entry.key: one for one in answer.outcomes}
         return Imported(tuple(self._verdict(index, found) for index in range(len(self.requests))), answer.saved)
 

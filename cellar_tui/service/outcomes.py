@@ -15,7 +15,7 @@ from cellar_tui.planning.consider import Considered, Standing, Weighed
 from cellar_tui.planning.plan import Action, Plan
 from cellar_tui.planning.planner import status
 from cellar_tui.planning.subject import Subject
-from cellar_tui.planning.wine_figures import Look, look
+from cellar_tui.planning.wine_figures import WineFigures, look
 from cellar_tui.service.views import Change, Outcome, Task
 
 
@@ -52,14 +52,16 @@ def changes(
     return found
 
 
-def _look(contents: Contents | None, cellar: Cellar, house: House, on: date | None = None) -> Look | None:
+def _look(contents: Contents | None, cellar: Cellar, house: House, on: date | None = None) -> WineFigures | None:
     if contents is None:
         return None
     info = cellar.vessels.get(contents.vessel)
     return None if info is None else look(contents, info, house, on)
 
 
-def _looks(weighed: Weighed | None, entry: Entry, found: Considered, base: Standing) -> tuple[Look | None, Look | None]:
+def _looks(
+    weighed: Weighed | None, entry: Entry, found: Considered, base: Standing
+) -> tuple[WineFigures | None, WineFigures | None]:
     """Return the wine before and after, at the entry's own place; for a withdrawal, as it stands with and without."""
     house = found.cellar.house
     if weighed is not None:

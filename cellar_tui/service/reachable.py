@@ -8,7 +8,7 @@ from cellar_tui.planning.consider import Standing
 from cellar_tui.service import build_entries
 from cellar_tui.service.recorder import Recorder
 from cellar_tui.service.records import WINE, Records, plainly
-from cellar_tui.service.views import Answer
+from cellar_tui.service.views import SaveResult
 from storage.rows import CELLAR, FillingRow
 
 
@@ -84,7 +84,7 @@ class Reachable:
         """Return the vessels in which a wine lies."""
         return self._records.targets(f"{WINE}{wine}")
 
-    def weigh(self, aimed: Sequence[build_entries.Aimed], *, base: Standing | None = None) -> Answer:
+    def weigh(self, aimed: Sequence[build_entries.Aimed], *, base: Standing | None = None) -> SaveResult:
         """Return what requests, each with its vessels, would record; `base` is what all of them are weighed against.
 
         Raises:

@@ -22,7 +22,7 @@ from cellar_tui.planning.forecast.learn import Learned, learned
 from cellar_tui.service import build_entries
 from cellar_tui.service.records import Names
 from cellar_tui.service.saving import Build, Saving
-from cellar_tui.service.views import Answer, CellarError, Request
+from cellar_tui.service.views import CellarError, Request, SaveResult
 
 
 class Recorder:
@@ -41,7 +41,7 @@ class Recorder:
     def clock_reason(self, reason: str | None) -> None:
         self._saving.clock_reason = reason
 
-    def record(self, request: Request, *, preview: bool = False) -> Answer:
+    def record(self, request: Request, *, preview: bool = False) -> SaveResult:
         """Make one entry, or one for every filling of a wine; `preview` does everything but keep it.
 
         Raises:
@@ -49,7 +49,7 @@ class Recorder:
         """
         return self.record_sheet((request,), preview=preview)
 
-    def record_sheet(self, requests: Sequence[Request], *, preview: bool = False) -> Answer:
+    def record_sheet(self, requests: Sequence[Request], *, preview: bool = False) -> SaveResult:
         """Make the entries of several requests, one a vessel: judged, saved and undone together.
 
         The first request's key is that of them all; each brings its own heads.
@@ -66,7 +66,7 @@ class Recorder:
 
     def weighed(
         self, names: Names, reach: Callable[[frozenset[int]], Standing], aimed: Sequence[build_entries.Aimed]
-    ) -> Answer:
+    ) -> SaveResult:
         """Preview requests, each with its vessels, for an open form: names and reach are what it keeps in memory."""
         request, targets = aimed[0]
         if request.kind in build_entries.GOVERNING:
@@ -164,7 +164,7 @@ class Recorder:
         key: bytes | None = None,
         preview: bool = False,
         bare: Mapping[str, str | None] | None = None,
-    ) -> Answer:
+    ) -> SaveResult:
         """Enter a vessel; its fields are name, capacity, material, place, lid."""
 
         def build(read: Names, base: Standing) -> list[Entry]:
@@ -176,12 +176,12 @@ class Recorder:
 
         return self._saving.save((), build, Request("", "vessel", fields, by=by, key=key), preview=preview)
 
-    def retire_vessel(self, name: str, *, by: str = "", key: bytes | None = None) -> Answer:
+    def retire_vessel(self, name: str, *, by: str = "", key: bytes | None = None) -> SaveResult:
         """Take an empty vessel out of use."""
         number = self._records.number(name)
         return self.amend(number, {"retired": "yes"}, by=by, key=key)
 
-    def start_wine(self, request: Request, *, preview: bool = False) -> Answer:
+    def start_wine(self, request: Request, *, preview: bool = False) -> SaveResult:
         """Start a wine in an empty vessel; `request.target` is the vessel, the fields those of a wine."""
         targets = self._records.targets(request.target)
 
@@ -203,13 +203,13 @@ class Recorder:
             stamp.entry(read.next_seq(), body, targets[0], typed=fields, waived=build_entries.reason(request.waive))
         ]
 
-    def set_rule(self, name: str, value: str, *, by: str = "", key: bytes | None = None) -> Answer:
+    def set_rule(self, name: str, value: str, *, by: str = "", key: bytes | None = None) -> SaveResult:
         """Set a house rule, or with an empty value put it back to its default; every plan follows."""
         return self.govern(Request("", "rule", {"name": name, "value": value}, by=by, key=key))
 
     def learn(
         self, *, preview: bool = False, by: str = "", key: bytes | None = None
-    ) -> tuple[tuple[Learned, ...], Answer]:
+    ) -> tuple[tuple[Learned, ...], SaveResult]:
         """Set the daily losses to what the cellar's own readings show; every plan follows.
 
         Raises:
@@ -229,11 +229,13 @@ class Recorder:
         answer = self._saving.save(None, build, Request("", "rule", {}, by=by, key=key), preview=preview)
         return tuple(shown), answer
 
-    def set_material(self, name: str, fields: Mapping[str, str], *, by: str = "", key: bytes | None = None) -> Answer:
+    def set_material(
+        self, name: str, fields: Mapping[str, str], *, by: str = "", key: bytes | None = None
+    ) -> SaveResult:
         """Say what is on hand of a material: strength, opened, amount."""
         return self.govern(Request("", "material", {"name": name, **fields}, by=by, key=key))
 
-    def govern(self, request: Request, *, preview: bool = False, seen: int | None = None) -> Answer:
+    def govern(self, request: Request, *, preview: bool = False, seen: int | None = None) -> SaveResult:
         """Set a house rule or say what is on hand; `preview` does everything but keep it.
 
         `seen` is the last entry on it that a form saw: if another stands there now, nothing is kept.
@@ -256,7 +258,7 @@ class Recorder:
         typed = {name: text for name, text in request.fields.items() if name != "name"}
         return [self._saving.stamp("", request.key, request.by).entry(read.next_seq(), body, None, typed=typed)]
 
-    def undo(self, seq: int, *, by: str = "", key: bytes | None = None) -> Answer:
+    def undo(self, seq: int, *, by: str = "", key: bytes | None = None) -> SaveResult:
         """Withdraw an entry and every correction of it; an undo of an undo brings it back."""
 
         def build(read: Names, base: Standing) -> list[Entry]:
@@ -295,7 +297,7 @@ class Recorder:
         preview: bool = False,
         key: bytes | None = None,
         bare: Mapping[str, str | None] | None = None,
-    ) -> Answer:
+    ) -> SaveResult:
         """Correct an entry: what is not named stays, an empty text drops a field, the place in time is kept."""
         request = Request("", "amend", fields, at, by, waive, key, bare=bare or {})
         reach = self._records.reach(seq)

@@ -13,7 +13,7 @@ from cellar_tui.ledger.cellar_kinds import KINDS
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
 from cellar_tui.planning.estimate import Fading
-from cellar_tui.planning.plan import KINDS as STABILITIES
+from cellar_tui.planning.plan import STABILITIES as STABILITIES
 from cellar_tui.planning.plan import Action, Because, Dose, Fact, Plan
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.summary import summary

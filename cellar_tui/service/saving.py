@@ -22,7 +22,7 @@ from cellar_tui.service.build_entries import Stamp
 from cellar_tui.service.components import links
 from cellar_tui.service.outcomes import outcomes
 from cellar_tui.service.records import Names, Records, plainly
-from cellar_tui.service.views import Answer, Request
+from cellar_tui.service.views import Request, SaveResult
 from storage import errors
 from storage.check import Tip, tip
 from storage.reads import Reads
@@ -33,14 +33,14 @@ Build = Callable[[Names, Standing], list[Entry]]
 """Makes the entries of a request, from what the store knows and what they are weighed against."""
 
 
-Weighed = tuple[Answer, Considered, list[Entry]]
+Weighed = tuple[SaveResult, Considered, list[Entry]]
 """What a request comes to: its answer, what it was weighed against, and its entries."""
 
 Before = tuple[tuple[int, bytes | None], Weighed]
 """The end of the ledger that was seen, and what a request came to there."""
 
 
-def _stopped(answer: Answer) -> bool:
+def _stopped(answer: SaveResult) -> bool:
     return any(one.stops and not one.passed for one in answer.outcomes)
 
 
@@ -48,7 +48,7 @@ DOUBLED = timedelta(minutes=1)
 """How soon after an entry the same one is doubted."""
 
 
-def _beside(answer: Answer, finding: Finding) -> Answer:
+def _beside(answer: SaveResult, finding: Finding) -> SaveResult:
     """Return an answer with a finding before those of each entry."""
     return replace(answer, outcomes=tuple(replace(one, findings=(finding, *one.findings)) for one in answer.outcomes))
 
@@ -56,7 +56,7 @@ def _beside(answer: Answer, finding: Finding) -> Answer:
 class Stopped(Exception):
     """A guard stopped a save; the transaction is rolled back and the answer handed out."""
 
-    def __init__(self, answer: Answer) -> None:
+    def __init__(self, answer: SaveResult) -> None:
         super().__init__("stopped")
         self.answer = answer
 
@@ -74,7 +74,9 @@ class Saving:
         self.clock_reason: str | None = None
         self.after_save: Callable[[Tip], None] = lambda tip: None
 
-    def save(self, targets: Sequence[int] | None, build: Build, request: Request, *, preview: bool = False) -> Answer:
+    def save(
+        self, targets: Sequence[int] | None, build: Build, request: Request, *, preview: bool = False
+    ) -> SaveResult:
         """Weigh what `build` makes and keep it; `targets` are the vessels it begins from, None for all.
 
         It is weighed before the lock is taken, so that nobody waits for it, and again under the lock where another
@@ -117,7 +119,7 @@ class Saving:
 
     def _keep(
         self, tx: Tx, targets: Sequence[int] | None, build: Build, request: Request, before: Before | None
-    ) -> Answer:
+    ) -> SaveResult:
         if request.key is not None and (old := tx.by_key(request.key)) is not None:
             return self._already(tx, old.seq)
         if request.heads is not None:
@@ -137,7 +139,7 @@ class Saving:
         self._write_board(tx, found, targets is None)
         self.records.derived.update(derived(found.cellar, found.new))
         shown = tuple(replace(one, entry=entry) for one, entry in zip(answer.outcomes, kept, strict=True))
-        return Answer(shown, True)
+        return SaveResult(shown, True)
 
     def _write_board(self, tx: Tx, found: Considered, everything: bool) -> None:
         """Write the lines of the board as they stand with every entry, those dated after today too."""
@@ -170,7 +172,7 @@ class Saving:
             made = [replace(entry, waived=entry.waived or self.clock_reason) for entry in made]
         found = consider(base, made)
         shown = outcomes(found, made, base, self.records.today)
-        answer = Answer(shown, False)
+        answer = SaveResult(shown, False)
         return (answer if late is None else _beside(answer, soundness.clock_stop(late))), found, made
 
     def _weigh_on(self, read: Reads, targets: Sequence[int] | None, build: Build, request: Request) -> Weighed:
@@ -197,7 +199,7 @@ class Saving:
                 return Finding("doubled", why)
         return None
 
-    def _already(self, tx: Reads, seq: int) -> Answer:
+    def _already(self, tx: Reads, seq: int) -> SaveResult:
         base = self.records.standing(tx, self.records.reach(seq))
         first = next(entry for entry in base.entries if entry.seq == seq)
         made = [entry for entry in base.entries if entry.seq == seq or (first.batch and entry.batch == first.batch)]
@@ -207,7 +209,7 @@ class Saving:
         shown = tuple(
             replace(one, already=True, changes=()) for one in outcomes(found, made, before, self.records.today)
         )
-        return Answer(shown, True)
+        return SaveResult(shown, True)
 
     def rebuild(self, *, note: bool = False) -> None:
         """Work out the whole board from the ledger, in one transaction; `note` says so in the ledger."""

@@ -14,7 +14,7 @@ from cellar_tui.planning.consider import Standing
 from cellar_tui.service import build_entries, series_rows
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.records import Names, plainly
-from cellar_tui.service.views import Answer, CellarError, Request
+from cellar_tui.service.views import CellarError, Request, SaveResult
 from storage.tx import Tx
 
 PART = 400_000
@@ -32,7 +32,7 @@ class Logged:
 
 def record(
     cellar: OpenCellar, vessel: str, logged: Logged, *, waive: str | None = None, preview: bool = False
-) -> Answer:
+) -> SaveResult:
     """Record a series of a vessel's wine as one entry at the time of its last row; the same rows are kept once.
 
     Raises:

@@ -14,7 +14,7 @@ from cellar_tui.planning.estimate import Estimate
 from cellar_tui.planning.guards.base import Finding
 from cellar_tui.planning.plan import Action, Plan
 from cellar_tui.planning.planner import Day
-from cellar_tui.planning.wine_figures import Look
+from cellar_tui.planning.wine_figures import WineFigures
 
 
 class CellarError(Exception):
@@ -63,7 +63,7 @@ class Task:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class BoardLine:
     """One vessel on the home screen, on a day.
 
     Volume and capacity [L]; `so2` is the estimate of that day; `letters` are the five verdicts; `next` is the first
@@ -97,7 +97,7 @@ class Board:
     """The home screen on a day: its lines and the counts of what is late, for today and due within a week."""
 
     today: date
-    lines: tuple[Line, ...]
+    lines: tuple[BoardLine, ...]
     late: int
     due_today: int
     week: int
@@ -164,8 +164,8 @@ class Outcome:
 
     vessel: str
     entry: Entry
-    before: Look | None
-    after: Look | None
+    before: WineFigures | None
+    after: WineFigures | None
     changes: tuple[Change, ...]
     findings: tuple[Finding, ...]
     already: bool = False
@@ -188,7 +188,7 @@ class Outcome:
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class SaveResult:
     """What became of a request: its outcomes, and whether anything was written."""
 
     outcomes: tuple[Outcome, ...]

@@ -145,7 +145,7 @@ def test_a_cleaner_headspace_takes_more_gas(oxygen: float) -> None:
     assert gauging.dry_ice_litres(gauging.co2_grams(100.0)) == pytest.approx(100.0)
 
 
-@given(bar=st.floats(0.5, 6.5), alcohol=st.floats(8.0, 14.0), kind=st.sampled_from(sorted(pressure.KINDS)))
+@given(bar=st.floats(0.5, 6.5), alcohol=st.floats(8.0, 14.0), kind=st.sampled_from(sorted(pressure.SUGARS)))
 def test_the_sugar_for_a_pressure_gives_that_pressure(bar: float, alcohol: float, kind: str) -> None:
     dose = pressure.priming(bar, alcohol, 0.5, kind)
     assert pressure.gauge_bar(dose, alcohol, 0.5, 20.0, kind) == pytest.approx(bar)

@@ -14,7 +14,7 @@ from cellar_tui.ledger.cellar_kinds import HouseRule, MaterialOnHand, Vessel, Vo
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
 from cellar_tui.service.open import OpenCellar, create_cellar
-from cellar_tui.service.views import Answer, CellarError, Request
+from cellar_tui.service.views import CellarError, Request, SaveResult
 from storage.reads import Reads
 from tests.laws.book import WRITTEN, Book
 from tests.opened import store_of
@@ -93,7 +93,7 @@ class Keeper:
             self.names[entry.seq] = made.body.store
         return True
 
-    def _write(self, entry: Entry, book: Book) -> Answer:
+    def _write(self, entry: Entry, book: Book) -> SaveResult:
         body, service = entry.body, self.service
         if isinstance(body, Void):
             return service.recorder.undo(self.kept[body.of])

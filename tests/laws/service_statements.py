@@ -13,7 +13,7 @@ from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.standing import chains
 from cellar_tui.service.open import OpenCellar, open_cellar
 from cellar_tui.service.rows import entry_of
-from cellar_tui.service.views import Answer, CellarError, Request
+from cellar_tui.service.views import CellarError, Request, SaveResult
 from tests.laws.book import WRITTEN, Book
 from tests.laws.keeping import Keeper, a_cellar, board_faults, trace
 from tests.opened import number_of, rebuild_quietly, store_of
@@ -86,7 +86,7 @@ def a_refusal_leaves_no_trace(names: Sequence[str]) -> None:
                 answer = REFUSED[name](service)
             except CellarError:
                 answer = None
-            assert not (isinstance(answer, Answer) and answer.saved), name
+            assert not (isinstance(answer, SaveResult) and answer.saved), name
             assert trace(store_of(service)) == before, name
         assert board_faults(service) == []
 

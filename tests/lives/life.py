@@ -24,7 +24,7 @@ from cellar_tui.planning.guards.base import Act
 from cellar_tui.planning.guards.table import judge
 from cellar_tui.planning.plan import Action, Plan
 from cellar_tui.planning.planner import on_day, plan
-from cellar_tui.planning.rules.base import Answer
+from cellar_tui.planning.rules.base import ResponseForm
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
 from tests.lives.account import Account
@@ -361,7 +361,7 @@ class Life:
             self.wines[to] = wine.parted(to, litres, made.seq, ("glass", 25.0))
             self.account.split(vessel, to, self.today)
 
-    def _way(self, vessel: int, action: Action) -> Answer:
+    def _way(self, vessel: int, action: Action) -> ResponseForm:
         """Choose the way in which an action is answered."""
         rule, s = RULE_BY_ID[action.rule], self.subject(vessel)
         ways = rule.open_answers(s, action.dose)
@@ -387,7 +387,7 @@ class Life:
             return ways[-1]
         return ways[0]
 
-    def _body(self, vessel: int, action: Action, answer: Answer) -> k.Body:
+    def _body(self, vessel: int, action: Action, answer: ResponseForm) -> k.Body:
         fixed = dict(answer.fixed)
         if answer.kind == "addition":
             dose = action.dose

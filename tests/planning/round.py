@@ -8,7 +8,7 @@ from typing import Any
 from cellar_tui.planning.plan import Action, Plan
 from cellar_tui.planning.planner import on_day, plan
 from cellar_tui.planning.rules import running
-from cellar_tui.planning.rules.base import Answer
+from cellar_tui.planning.rules.base import ResponseForm
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
 from tests.planning.stories import Story, day
@@ -84,7 +84,7 @@ class Hand:
             answer = RULE_BY_ID[action.rule].open_answers(s, action.dose)[-1]
         self.answer(action, answer)
 
-    def answer(self, action: Action, answer: Answer) -> None:
+    def answer(self, action: Action, answer: ResponseForm) -> None:
         """Record the result of an action in one of its ways."""
         s = self.story.subject()
         fields = dict(answer.fixed) | {name: self._value(name, action, s) for name in answer.fields}

@@ -7,7 +7,7 @@ from collections.abc import Callable
 import pytest
 
 from cellar_tui.ledger.kinds import DECISIONS
-from cellar_tui.planning.plan import KINDS
+from cellar_tui.planning.plan import STABILITIES
 from cellar_tui.planning.planner import plan
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from tests.planning.stories import Story, arrested, clear, fortified, kept, sweetened
@@ -104,7 +104,7 @@ def test_bottles_that_go_back_to_bulk_are_poured_into_an_empty_vessel() -> None:
 
 def back_in_bulk(filter_: str | None = None) -> Story:
     """Bottled, failed by pressure, and poured back into an empty demijohn on 16 December."""
-    story = clear().waive("2026-11-30", *KINDS)
+    story = clear().waive("2026-11-30", *STABILITIES)
     story.then("bottle", {"count": 20, "size": 750, "filter": filter_}, "2026-12-01")
     story.vessel = story.last()
     story.check("2026-12-15", "kept_bottle", "fail", "pressure").decide("2026-12-16", "bottle_fault", "back_to_bulk")

@@ -7,7 +7,7 @@ from datetime import timedelta
 
 import pytest
 
-from cellar_tui.planning.plan import KINDS, Due
+from cellar_tui.planning.plan import STABILITIES, Due
 from cellar_tui.planning.planner import plan
 from cellar_tui.planning.rules.table import RULE_BY_ID, RULES
 from cellar_tui.planning.subject import Subject
@@ -93,7 +93,7 @@ def test_the_list_leads_to_a_stable_bottle(name: str) -> None:
     number, bottles = next((number, held) for number, held in cellar.holds.items() if held.store)
     s = Subject(bottles, cellar.vessels[number], cellar.house)
     left = ("yeast", "bacteria") if s.intents.sterile_filtration else ()
-    assert [kind for kind in KINDS if not settled(s, kind) and kind not in left] == []
+    assert [kind for kind in STABILITIES if not settled(s, kind) and kind not in left] == []
     asked = [rule.id for rule in RULES if list(rule.due(s))]
     assert asked == ["kept_bottle_check"], "bottles ask for nothing that is done to bulk wine"
     assert bottles.now.mg_l(bottles.now.so2_total) <= 300

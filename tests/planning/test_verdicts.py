@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cellar_tui.ledger import kinds as k
-from cellar_tui.planning.plan import KINDS
+from cellar_tui.planning.plan import STABILITIES
 from cellar_tui.planning.verdicts.table import verdict
 from tests.planning.stories import (
     Story,
@@ -462,9 +462,9 @@ def test_a_kept_bottle_that_fails_reopens_its_verdict_alone(fault: str, kind: st
     story = low_ph().check("2026-11-16", "level").check("2026-11-17", "clarity").check("2026-11-17", "heat_test")
     story.check("2026-11-17", "cold_test").then("bottle", {"count": 30, "size": 750}, "2026-11-18")
     story.vessel = story.last()
-    assert {one: story.state(one) for one in KINDS} == dict.fromkeys(KINDS, "shown")
+    assert {one: story.state(one) for one in STABILITIES} == dict.fromkeys(STABILITIES, "shown")
     story.check("2026-12-02", "kept_bottle", "fail", fault)
-    assert {one: story.state(one) for one in KINDS} == dict.fromkeys(KINDS, "shown") | {kind: "lapsed"}
+    assert {one: story.state(one) for one in STABILITIES} == dict.fromkeys(STABILITIES, "shown") | {kind: "lapsed"}
 
 
 WORK: tuple[Callable[[Story, str], Story], ...] = (
@@ -500,7 +500,7 @@ def test_nothing_is_shown_without_an_entry_that_shows_it(
         on += later
         act(story, f"2026-11-{on:02d}")
     s, numbers = story.subject(), {entry.seq for entry in story.entries}
-    for kind in KINDS:
+    for kind in STABILITIES:
         found = verdict(s, kind)
         if found.state in ("shown", "in_progress", "lapsed", "waived"):
             assert found.evidence, f"{kind} is {found.state} by nothing"

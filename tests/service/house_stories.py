@@ -13,7 +13,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from cellar_tui.service.open import OpenCellar, create_cellar, open_cellar
-from cellar_tui.service.views import Answer, Request
+from cellar_tui.service.views import Request, SaveResult
 
 NOW = datetime(2027, 6, 1, 23, 30, tzinfo=UTC)
 """The hour at which every story has been told; in another zone it may be the next day."""
@@ -24,7 +24,7 @@ def place(service: OpenCellar) -> str:
     return next((one.name for one in service.view.vessels() if one.name.endswith("bottles")), "V")
 
 
-def say(service: OpenCellar, line: str, *, preview: bool = False) -> Answer:
+def say(service: OpenCellar, line: str, *, preview: bool = False) -> SaveResult:
     """Make the entry of one line, or only weigh it."""
     said, _, reason = line.partition("|")
     first, *words = shlex.split(said)

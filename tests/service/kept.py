@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from cellar_tui.service.open import create_cellar
-from cellar_tui.service.views import Answer, CellarError, Outcome, Request
+from cellar_tui.service.views import CellarError, Outcome, Request, SaveResult
 
 NOON = datetime(2026, 11, 20, 12, tzinfo=UTC)
 KMS = "potassium_metabisulfite"
@@ -30,7 +30,9 @@ class Kept:
                 Request(name, "wine", told | {"volume": volume}, "2026-10-01")
             ).saved
 
-    def record(self, kind: str, at: str = "", *, target: str = "B1", waive: str | None = None, **said: str) -> Answer:
+    def record(
+        self, kind: str, at: str = "", *, target: str = "B1", waive: str | None = None, **said: str
+    ) -> SaveResult:
         """Record an entry on the wine in B1."""
         return self.service.recorder.record(Request(target, kind, said, at, waive=waive))
 

@@ -14,7 +14,7 @@ import pytest
 
 from cellar_tui.ledger.house import SETTINGS
 from cellar_tui.ledger.kinds import Bottle
-from cellar_tui.planning.plan import KINDS, Fact
+from cellar_tui.planning.plan import STABILITIES, Fact
 from cellar_tui.planning.planner import on_day
 from cellar_tui.service.open import OpenCellar
 from tests.service import house_stories as told
@@ -33,7 +33,7 @@ def everything(service: OpenCellar) -> dict[str, Seen]:
     found: dict[str, Seen] = {}
     for one in plan.actions:
         # One action bears the name of a verdict.
-        name = f"{one.rule} action" if one.rule in KINDS else one.rule
+        name = f"{one.rule} action" if one.rule in STABILITIES else one.rule
         found[name] = (one.due, one.latest, one.expires, one.task), one.because.facts
         found[f"{name} reason"] = one.because.reason, one.because.facts
         if one.dose is not None:

@@ -10,7 +10,7 @@ from cellar_tui.entry_form.open_form import Form
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar_kinds import RECORDED
 from cellar_tui.service.open import open_cellar
-from cellar_tui.service.views import Answer, CellarError, Outcome, Request
+from cellar_tui.service.views import CellarError, Outcome, Request, SaveResult
 from tests.opened import store_of
 from tests.service.kept import KMS, Kept
 
@@ -40,7 +40,7 @@ ENTRIES: dict[str, dict[str, str]] = {
 }
 
 
-def seen(answer: Answer) -> list[Outcome]:
+def seen(answer: SaveResult) -> list[Outcome]:
     """Return what is shown of an answer, without what only a kept entry has."""
     return [replace(one, entry=replace(one.entry, key=b"", cautions=())) for one in answer.outcomes]
 

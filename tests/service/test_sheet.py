@@ -12,7 +12,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from cellar_tui.ledger.kinds import Reading
-from cellar_tui.service.views import Answer, CellarError, Request, RowsError
+from cellar_tui.service.views import CellarError, Request, RowsError, SaveResult
 from tests.opened import heads_of, number_of
 from tests.service.kept import Kept
 
@@ -24,7 +24,7 @@ def rows(said: dict[str, str], *, key: bytes | None = None, at: str = "") -> lis
     return [Request(name, "reading", {"ph": ph}, at, key=key) for name, ph in said.items()]
 
 
-def together(cellar: Kept, said: dict[str, str], *, key: bytes | None = None) -> Answer:
+def together(cellar: Kept, said: dict[str, str], *, key: bytes | None = None) -> SaveResult:
     return cellar.service.recorder.record_sheet(rows(said, key=key))
 
 

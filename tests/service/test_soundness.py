@@ -12,7 +12,7 @@ import pytest
 
 from cellar_tui.service.open import OpenCellar, create_cellar, open_cellar
 from cellar_tui.service.records import BOARD_DAMAGED
-from cellar_tui.service.views import Answer, CellarError, Request
+from cellar_tui.service.views import CellarError, Request, SaveResult
 from storage.errors import DiskFailed
 from storage.schema import SCHEMA_VERSION
 from tests.service.kept import KMS, NOON, Kept
@@ -136,7 +136,7 @@ def test_a_clock_behind_the_newest_entry_records_nothing_without_a_reason(cellar
     cellar.service._records.forget()
     assert "1 Jan 1970" in (cellar.service.clock_behind() or "")
     before = cellar.service.tip
-    attempts: list[Callable[[], Answer]] = [
+    attempts: list[Callable[[], SaveResult]] = [
         lambda: cellar.record("gas"),
         lambda: cellar.service.recorder.undo(7),
         lambda: cellar.service.recorder.amend(7, {"ph": "3.4"}),

@@ -11,7 +11,7 @@ import pytest
 from cellar_tui.service import tracing
 from cellar_tui.service.open import create_cellar
 from cellar_tui.service.tracing import Place, Trace
-from cellar_tui.service.views import Answer, CellarError, Request
+from cellar_tui.service.views import CellarError, Request, SaveResult
 
 NOW = datetime(2027, 9, 1, 12, tzinfo=UTC)
 KMS = "potassium_metabisulfite"
@@ -45,7 +45,7 @@ class Vintage:
         said = {"name": name, "volume": volume, **told}
         assert self.service.recorder.start_wine(Request(vessel, "wine", said, at, waive="for the story")).saved
 
-    def do(self, vessel: str, kind: str, at: str, **said: str) -> Answer:
+    def do(self, vessel: str, kind: str, at: str, **said: str) -> SaveResult:
         answer = self.service.recorder.record(Request(vessel, kind, said, at, waive="for the story"))
         assert answer.saved, answer
         return answer

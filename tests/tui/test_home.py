@@ -12,7 +12,7 @@ from textual.events import Key
 from cellar_tui.ledger.kinds import Addition
 from cellar_tui.planning.rules.table import RULES
 from cellar_tui.service.open import OpenCellar, create_cellar, open_cellar
-from cellar_tui.service.views import Line, Request
+from cellar_tui.service.views import BoardLine, Request
 from cellar_tui.tui.keys import KEYS, Place, keys_of
 from cellar_tui.tui.screens.home import HomeScreen
 from cellar_tui.tui.screens.workbench import WorkbenchScreen
@@ -30,7 +30,7 @@ def service(tmp_path: Path) -> Iterator[OpenCellar]:
 
 
 def names(home: HomeScreen) -> list[str]:
-    return [one.name for one in home.listing.rows if isinstance(one, Line)]
+    return [one.name for one in home.listing.rows if isinstance(one, BoardLine)]
 
 
 async def test_two_grams_of_metabisulfite_move_the_recheck_and_are_taken_back(service: OpenCellar) -> None:

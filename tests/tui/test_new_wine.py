@@ -14,7 +14,7 @@ from cellar_tui.ledger.cellar_kinds import Vessel, WineStart
 from cellar_tui.ledger.kinds import Reading
 from cellar_tui.ledger.styles import STYLES
 from cellar_tui.service.open import OpenCellar, create_cellar, open_cellar
-from cellar_tui.service.views import Line, Request
+from cellar_tui.service.views import BoardLine, Request
 from cellar_tui.tui.screens import questions
 from cellar_tui.tui.screens.home import HomeScreen
 from cellar_tui.tui.screens.newcomer import NewVesselScreen, NewWineScreen
@@ -115,7 +115,7 @@ async def test_what_will_be_due_first_is_seen_before_the_wine_is_recorded(servic
         home = pilot.app.screen
         assert isinstance(home, HomeScreen)
         line = home.listing.selected
-        assert isinstance(line, Line)
+        assert isinstance(line, BoardLine)
         assert (line.name, line.wine) == ("Demijohn 9", "Hill")
         assert line.next is not None
         assert line.next.action.task in first

@@ -11,7 +11,7 @@ from textual.pilot import Pilot
 from cellar_tui.language import explain
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.outcomes import task as as_task
-from cellar_tui.service.views import Line
+from cellar_tui.service.views import BoardLine
 from cellar_tui.tui.screens.home import HomeScreen
 from cellar_tui.tui.screens.why import Row, WhyScreen, chains_of
 from cellar_tui.tui.screens.wine_figures import Item, figure_items
@@ -50,7 +50,7 @@ async def test_w_in_the_cellar_says_why_with_every_number_of_the_line(service: O
         for name in ("Barrel 2", "Demijohn 3", "Tub 1"):
             choose(pilot, name)
             line = home.listing.selected
-            assert isinstance(line, Line)
+            assert isinstance(line, BoardLine)
             await pilot.press("w")
             await pilot.pause()
             rows = working(pilot)

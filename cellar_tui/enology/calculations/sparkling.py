@@ -9,7 +9,7 @@ from cellar_tui.enology.errors import Range
 
 TEMPERATURE = Range("temperature", 0.0, 35.0, "C", "give the temperature of the bottle")
 KIND_INPUT = Input(
-    "kind", "", "grape", "grape for sugar left in the wine, cane for cane or beet", tuple(pressure.KINDS)
+    "kind", "", "grape", "grape for sugar left in the wine, cane for cane or beet", tuple(pressure.SUGARS)
 )
 
 
@@ -54,7 +54,7 @@ def bottle_pressure(given: Given) -> Outcome:
         Input("pressure", "bar", REQUIRED, "the pressure wanted at 20 C, over the air's", limits=pressure.WANTED),
         Input("alcohol", "% vol", REQUIRED, "the alcohol of the base wine", limits=pressure.ALCOHOL),
         Input("co2", "g/L", pressure.FIRST_CO2, "carbon dioxide already in it", limits=pressure.CO2),
-        Input("kind", "", "cane", "cane for cane or beet sugar, grape for must or dextrose", tuple(pressure.KINDS)),
+        Input("kind", "", "cane", "cane for cane or beet sugar, grape for must or dextrose", tuple(pressure.SUGARS)),
         Input("sugar", "g/L", 0.0, "the sugar still in the base wine", limits=pressure.SUGAR_LEFT),
     ),
     ("eec2676", "iapws", "liger2017", "stoichiometry"),

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from cellar_tui.ledger import kinds as k
 from cellar_tui.planning import arrested
 from cellar_tui.planning.guards.base import Act, Finding
-from cellar_tui.planning.plan import KINDS
+from cellar_tui.planning.plan import STABILITIES
 from cellar_tui.planning.planner import ended
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.table import verdict
@@ -25,7 +25,7 @@ def guard(act: Act) -> Iterator[Finding]:
     if s is None or not isinstance(body, k.Bottle):
         return
     sterile = body.filter == "sterile"
-    for kind in KINDS:
+    for kind in STABILITIES:
         if sterile and kind in ("yeast", "bacteria"):
             continue
         found = ended(verdict(s, kind), act.entry.on)

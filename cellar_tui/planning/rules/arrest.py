@@ -12,7 +12,7 @@ from cellar_tui.ledger.contents import Event
 from cellar_tui.planning import arrested, coldhold, so2, sulfur
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs, running
-from cellar_tui.planning.rules.base import Answer, Rule, always, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, always, window
 from cellar_tui.planning.subject import Subject
 
 ID = "arrest"
@@ -110,9 +110,9 @@ RULE = Rule(
     ),
     due,
     (
-        Answer("intent", ("finish_sg",), (), _no_mark),
-        Answer("chill", ("temperature", "place"), (("start", "yes"),)),
-        Answer("reading", ("temperature",), (), _chilling),
+        ResponseForm("intent", ("finish_sg",), (), _no_mark),
+        ResponseForm("chill", ("temperature", "place"), (("start", "yes"),)),
+        ResponseForm("reading", ("temperature",), (), _chilling),
     ),
     kit="thermometer",
     guards=always,

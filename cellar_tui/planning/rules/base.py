@@ -34,7 +34,7 @@ def never(_: Subject) -> bool:
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class ResponseForm:
     """One way to record the result of an action.
 
     Attributes:
@@ -75,7 +75,7 @@ class Rule:
     title: str
     teaches: str
     due: Callable[[Subject], Iterator[Due]]
-    answers: tuple[Answer, ...]
+    answers: tuple[ResponseForm, ...]
     kit: str = ""
     hard: bool = False
     guards: Callable[[Subject], bool] = never
@@ -86,12 +86,12 @@ class Rule:
         """Return the places of the answers that are open to this wine: a sulfite dose goes in as it was worked out."""
         return tuple(place for place, one in enumerate(self.answers) if one.open_to(s) and _gives(one, dose))
 
-    def open_answers(self, s: Subject, dose: Dose | None = None) -> tuple[Answer, ...]:
+    def open_answers(self, s: Subject, dose: Dose | None = None) -> tuple[ResponseForm, ...]:
         """Return the ways to record its result that are open to this wine."""
         return tuple(self.answers[place] for place in self.ways(s, dose))
 
 
-def _gives(answer: Answer, dose: Dose | None) -> bool:
+def _gives(answer: ResponseForm, dose: Dose | None) -> bool:
     stuff = dict(answer.fixed).get("material")
     return dose is None or dose.material not in SULFITES or stuff not in SULFITES or stuff == dose.material
 

@@ -13,7 +13,7 @@ from cellar_tui.planning import so2
 from cellar_tui.planning.age import of_age, wished_bottling
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, final_so2, needs
-from cellar_tui.planning.rules.base import AGAIN_DAYS, OPEN_DAYS, Answer, Rule, window
+from cellar_tui.planning.rules.base import AGAIN_DAYS, OPEN_DAYS, ResponseForm, Rule, window
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.table import settled, verdict
 
@@ -80,7 +80,7 @@ RULE = Rule(
     "bottle",
     "Bottle only when all five stabilities are proven, waived, or left to a sterile filter.",
     due,
-    (Answer("bottle", ("count", "size", "filter", "left")),),
+    (ResponseForm("bottle", ("count", "size", "filter", "left")),),
     kit="bottling",
     hard=True,
     cautions=(

@@ -8,7 +8,7 @@ from cellar_tui.ledger.history import checks, decisions
 from cellar_tui.ledger.kinds import DECISIONS
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions
-from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, window
 from cellar_tui.planning.rules.kept_bottle_check import bottled
 from cellar_tui.planning.subject import Subject
 
@@ -50,7 +50,7 @@ RULE = Rule(
     "faulty bottles: decide",
     "Chill the lot, drink it soon, recork it, or return it to bulk under gas and stabilise it.",
     due,
-    tuple(Answer("decide", ("reason",), (("about", ID), ("choice", choice))) for choice in CHOICES),
+    tuple(ResponseForm("decide", ("reason",), (("about", ID), ("choice", choice))) for choice in CHOICES),
     kit="eyes",
     hard=True,
     cautions=(cautions.LIVE,),

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from cellar_tui.ledger.history import checks
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import cautions, needs, running
-from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, window
 from cellar_tui.planning.subject import Subject
 
 ID = "cap"
@@ -38,7 +38,7 @@ RULE = Rule(
         "and turning to vinegar."
     ),
     due,
-    (Answer("check", ("result",), (("test", ID),)),),
+    (ResponseForm("check", ("result",), (("test", ID),)),),
     kit="punch-down tool",
     cautions=(cautions.GAS, "Stand firm and work from outside the vat: never lean over a fermenting one."),
 )

@@ -11,7 +11,7 @@ from cellar_tui.planning import handling, so2
 from cellar_tui.planning.age import wished_bottling
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import needs
-from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, window
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.haze import HAZE
 
@@ -98,8 +98,8 @@ RULE = Rule(
     "A clear wine casts no haze in a lamp beam: under 1 NTU, reds 2. Haze hides yeast, protein and bacteria.",
     due,
     (
-        Answer("check", ("result", "fault"), (("test", "clarity"),)),
-        Answer("reading", ("turbidity",)),
+        ResponseForm("check", ("result", "fault"), (("test", "clarity"),)),
+        ResponseForm("reading", ("turbidity",)),
     ),
     kit="eyes",
     cautions=("Look with a lamp behind the glass; never into the sun.",),

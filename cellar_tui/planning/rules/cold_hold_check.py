@@ -10,7 +10,7 @@ from cellar_tui.enology.cold import hold_days
 from cellar_tui.planning import coldhold
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs
-from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
+from cellar_tui.planning.rules.base import AGAIN_DAYS, ResponseForm, Rule, window
 from cellar_tui.planning.subject import Subject
 
 ID = "cold_hold_check"
@@ -58,7 +58,7 @@ RULE = Rule(
     "take cold-hold temperature",
     "The hold counts the wine's own temperature, not the room's. Between two readings the warmer one counts.",
     due,
-    (Answer("reading", ("temperature",)),),
+    (ResponseForm("reading", ("temperature",)),),
     kit="thermometer",
     cautions=(cautions.COOLING,),
 )

@@ -8,7 +8,7 @@ from cellar_tui.ledger import kinds as k
 from cellar_tui.planning import arrested, coldhold, handling
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import cautions, needs
-from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, window
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.crystals import tests
 
@@ -66,7 +66,7 @@ RULE = Rule(
     "end the cold hold",
     "Crystals redissolve as the wine warms: rack it cold, off the crystals, the day the hold ends.",
     due,
-    (Answer("chill", ("temperature",), (("end", "yes"),)),),
+    (ResponseForm("chill", ("temperature",), (("end", "yes"),)),),
     kit="thermometer",
     cautions=(cautions.BRIM, cautions.COOLING, cautions.AIRLOCK, cautions.LIFTING),
 )

@@ -12,7 +12,7 @@ from cellar_tui.planning import coldhold, handling, so2
 from cellar_tui.planning.age import wished_bottling
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import cautions, needs
-from cellar_tui.planning.rules.base import Answer, Rule, before, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, before, window
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.table import settled
 
@@ -73,10 +73,10 @@ RULE = Rule(
     ),
     due,
     (
-        Answer("chill", ("temperature", "place"), (("start", "yes"),)),
-        Answer("check", ("result",), (("test", "cold_test"),)),
-        Answer("reading", ("conductivity_drop",)),
-        Answer("intent", (), (("crystals_accepted", "yes"),), _crystals_open),
+        ResponseForm("chill", ("temperature", "place"), (("start", "yes"),)),
+        ResponseForm("check", ("result",), (("test", "cold_test"),)),
+        ResponseForm("reading", ("conductivity_drop",)),
+        ResponseForm("intent", (), (("crystals_accepted", "yes"),), _crystals_open),
     ),
     kit="thermometer",
     cautions=(cautions.COOLING, cautions.BRIM, cautions.AIRLOCK, cautions.LIFTING),

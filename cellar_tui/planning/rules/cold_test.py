@@ -10,7 +10,7 @@ from cellar_tui.planning.age import wished_bottling
 from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import needs
-from cellar_tui.planning.rules.base import Answer, Rule, before, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, before, window
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.crystals import tests
 from cellar_tui.planning.verdicts.table import settled
@@ -106,9 +106,9 @@ RULE = Rule(
     ),
     due,
     (
-        Answer("check", ("result",), (("test", "cold_test"),), _tartrate),
-        Answer("reading", ("conductivity_drop",), (), _tartrate),
-        Answer("check", ("result",), (("test", "fridge_test"),), _no_tartrate),
+        ResponseForm("check", ("result",), (("test", "cold_test"),), _tartrate),
+        ResponseForm("reading", ("conductivity_drop",), (), _tartrate),
+        ResponseForm("check", ("result",), (("test", "fridge_test"),), _no_tartrate),
     ),
     kit="cold test",
     cautions=("Fill the sample three quarters: wine near its freezing point bursts a full bottle.",),

@@ -13,7 +13,7 @@ from cellar_tui.ledger.ferment import dry_limit, moves_gravity, steps, unferment
 from cellar_tui.ledger.history import Evidence, decisions
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs, running
-from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
+from cellar_tui.planning.rules.base import AGAIN_DAYS, ResponseForm, Rule, window
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.yeast import YEAST, sugar_tests
 
@@ -105,7 +105,8 @@ RULE = Rule(
     ),
     due,
     tuple(
-        Answer("decide", ("reason",), (("about", ABOUT), ("choice", one))) for one in ("warm", "restart", "finish_here")
+        ResponseForm("decide", ("reason",), (("about", ABOUT), ("choice", choice)))
+        for choice in ("warm", "restart", "finish_here")
     ),
     kit="hydrometer",
     cautions=(cautions.STUCK, cautions.WARMING, cautions.AIRLOCK),

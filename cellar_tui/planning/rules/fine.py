@@ -10,7 +10,7 @@ from cellar_tui.ledger.history import additions
 from cellar_tui.ledger.materials import MATERIALS, amount_for_dose, material
 from cellar_tui.planning.plan import Because, Dose, Due, Fact
 from cellar_tui.planning.rules import needs
-from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, window
 from cellar_tui.planning.rules.fining_trial import sours, treats, trials
 from cellar_tui.planning.subject import Subject
 
@@ -89,8 +89,8 @@ RULE = Rule(
     "Add the trial dose, stir well, let it settle, rack, and repeat the test that failed.",
     due,
     (
-        *(Answer("addition", ("amount",), (("material", name),), _with(name)) for name in KNOWN),
-        Answer("addition", ("material", "amount"), (), _own),
+        *(ResponseForm("addition", ("amount",), (("material", name),), _with(name)) for name in KNOWN),
+        ResponseForm("addition", ("material", "amount"), (), _own),
     ),
     kit="scales",
     source=SOURCE,

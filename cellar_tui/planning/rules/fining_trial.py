@@ -17,7 +17,7 @@ from cellar_tui.ledger.materials import MATERIALS, material
 from cellar_tui.planning import handling, so2
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import cautions, needs, running
-from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
+from cellar_tui.planning.rules.base import AGAIN_DAYS, ResponseForm, Rule, window
 from cellar_tui.planning.rules.haze_test import made
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.haze import needs_heat, tests
@@ -154,7 +154,7 @@ RULE = Rule(
     "make a bench trial",
     "The lowest dose that works in the glass is the dose for the vessel. Try three or four; choose 0 for none.",
     due,
-    (Answer("trial", ("material", "doses", "chosen", "results")),),
+    (ResponseForm("trial", ("material", "doses", "chosen", "results")),),
     kit="bench trial",
     cautions=(cautions.TRIAL,),
     source="bentonite 25 to 100 g/hL, gelatin 1 to 5 (magazine chart, seen)",

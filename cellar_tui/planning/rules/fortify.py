@@ -15,7 +15,7 @@ from cellar_tui.ledger.materials import material
 from cellar_tui.planning import measure
 from cellar_tui.planning.plan import Because, Dose, Due, Fact
 from cellar_tui.planning.rules import cautions, needs, running
-from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
+from cellar_tui.planning.rules.base import AGAIN_DAYS, ResponseForm, Rule, window
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.yeast import spirit_holds
 
@@ -133,8 +133,8 @@ RULE = Rule(
     "Mixing to 18.5 % stops any wine yeast and keeps the remaining sugar. Stir in, rack after 3 to 7 days.",
     due,
     (
-        Answer("addition", ("amount", "strength"), (("material", SPIRIT),)),
-        Answer("reading", ("alcohol",), (), _strength_unknown),
+        ResponseForm("addition", ("amount", "strength"), (("material", SPIRIT),)),
+        ResponseForm("reading", ("alcohol",), (), _strength_unknown),
     ),
     kit="measuring jug",
     cautions=(cautions.FLAME, cautions.LICENCE, cautions.GAS),

@@ -17,7 +17,7 @@ from cellar_tui.ledger.history import Evidence, last_reading
 from cellar_tui.planning import arrested
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs, running
-from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, hours_after, window
+from cellar_tui.planning.rules.base import AGAIN_DAYS, ResponseForm, Rule, hours_after, window
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.table import settled
 from cellar_tui.planning.verdicts.yeast import YEAST, watch_start
@@ -195,7 +195,7 @@ RULE = Rule(
         "never proves dryness."
     ),
     due,
-    (Answer("reading", ("sg", "sample_temperature")), Answer("reading", ("brix", "method"))),
+    (ResponseForm("reading", ("sg", "sample_temperature")), ResponseForm("reading", ("brix", "method"))),
     kit="hydrometer",
     cautions=(cautions.GAS, cautions.HYDROMETER),
 )

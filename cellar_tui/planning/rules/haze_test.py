@@ -13,7 +13,7 @@ from cellar_tui.planning import handling
 from cellar_tui.planning.age import wished_bottling
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import cautions, needs
-from cellar_tui.planning.rules.base import Answer, Rule, before, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, before, window
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.haze import HAZE, needs_heat, tests
 from cellar_tui.planning.verdicts.table import settled
@@ -132,8 +132,8 @@ RULE = Rule(
     ),
     due,
     (
-        Answer("check", ("result",), (("test", "heat_test"),), _heat_open, HEAT, (cautions.SCALD,)),
-        Answer("check", ("result",), (("test", "pectin_test"),), _pectin_open, PECTIN, (cautions.FLAME,)),
+        ResponseForm("check", ("result",), (("test", "heat_test"),), _heat_open, HEAT, (cautions.SCALD,)),
+        ResponseForm("check", ("result",), (("test", "pectin_test"),), _pectin_open, PECTIN, (cautions.FLAME,)),
     ),
     kit="heat test",
     source="AWRI (seen)",

@@ -12,7 +12,7 @@ from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.history import checks
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import cautions, needs
-from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, window
 from cellar_tui.planning.spirit import by_spirit
 from cellar_tui.planning.subject import Subject
 
@@ -69,7 +69,7 @@ RULE = Rule(
     "check retained bottles",
     "Keep back two bottles, one warm and one cold: neither may show gas, film, haze, crystals or a colour change.",
     due,
-    (Answer("check", ("result", "fault"), (("test", "kept_bottle"),)),),
+    (ResponseForm("check", ("result", "fault"), (("test", "kept_bottle"),)),),
     kit="eyes",
     guards=_wakes,
     cautions=("Look without opening: one that hisses, lifts its cork or bulges is under pressure.", cautions.LIVE),

@@ -15,7 +15,7 @@ from cellar_tui.ledger.history import checks
 from cellar_tui.planning import headspace
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import needs
-from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
+from cellar_tui.planning.rules.base import AGAIN_DAYS, ResponseForm, Rule, window
 from cellar_tui.planning.subject import Subject
 
 ID = "level_look"
@@ -72,7 +72,7 @@ RULE = Rule(
     "check level and airlock",
     "Check three things: the level in the neck, the liquid in the airlock, the surface of the wine.",
     due,
-    (Answer("check", ("result", "fault"), (("test", "level"),)),),
+    (ResponseForm("check", ("result", "fault"), (("test", "level"),)),),
     kit="eyes",
     guards=gassy,
 )

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from cellar_tui.ledger.history import Evidence, checks, decisions, last_reading, readings
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import malolactic_start, needs
-from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, window
 from cellar_tui.planning.spirit import by_spirit
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.bacteria import first_sulfite
@@ -149,8 +149,8 @@ RULE = Rule(
     "MLF is complete below 0.2 g/L malic acid, or after two chromatograms 10 days apart with no malic spot.",
     due,
     (
-        Answer("reading", ("malic",)),
-        Answer("check", ("result", "fault"), (("test", "chromatogram"),)),
+        ResponseForm("reading", ("malic",)),
+        ResponseForm("check", ("result", "fault"), (("test", "chromatogram"),)),
     ),
     kit="malic test",
     cautions=("A faint spot is no pass. Running solvent is flammable and its vapour harms: open air, no flame.",),

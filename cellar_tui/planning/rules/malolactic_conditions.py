@@ -15,7 +15,7 @@ from cellar_tui.ledger.ferment import yeast_index
 from cellar_tui.ledger.history import last_reading, readings
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import needs
-from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
+from cellar_tui.planning.rules.base import AGAIN_DAYS, ResponseForm, Rule, window
 from cellar_tui.planning.subject import Subject
 
 ID = "malolactic_conditions"
@@ -121,8 +121,8 @@ RULE = Rule(
     ),
     due,
     (
-        *(Answer("reading", (name,), (), _hindered_by(name)) for name in HELP),
-        Answer("note", ("text",)),
+        *(ResponseForm("reading", (name,), (), _hindered_by(name)) for name in HELP),
+        ResponseForm("note", ("text",)),
     ),
     kit="thermometer",
     source=SOURCE,

@@ -12,7 +12,7 @@ from cellar_tui.ledger.history import checks, decisions, readings
 from cellar_tui.ledger.kinds import DECISIONS
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import needs
-from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, window
 from cellar_tui.planning.subject import Subject
 
 ID = "malolactic_overdue"
@@ -93,6 +93,6 @@ RULE = Rule(
     "MLF late: decide",
     "If MLF stalls: warm and feed it, re-inoculate, send a sample to a lab, or give up and sulfite at once.",
     due,
-    tuple(Answer("decide", ("reason",), (("about", ID), ("choice", choice))) for choice in CHOICES),
+    tuple(ResponseForm("decide", ("reason",), (("about", ID), ("choice", choice))) for choice in CHOICES),
     kit="malic test",
 )

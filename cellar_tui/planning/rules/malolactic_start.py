@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from cellar_tui.ledger.ferment import potential_alcohol, yeast_index
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs
-from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, window
 from cellar_tui.planning.subject import Subject
 
 ID = "malolactic_start"
@@ -68,8 +68,8 @@ RULE = Rule(
     "Inoculate at dryness, after a malic test: MLF may already be finished. No sulfite until it is.",
     due,
     (
-        Answer("addition", ("amount",), (("material", "malolactic_culture"),)),
-        Answer("decide", ("reason",), (("about", "malolactic_start"), ("choice", "by_itself"))),
+        ResponseForm("addition", ("amount",), (("material", "malolactic_culture"),)),
+        ResponseForm("decide", ("reason",), (("about", "malolactic_start"), ("choice", "by_itself"))),
     ),
     kit="scales",
     cautions=(cautions.AIRLOCK, cautions.GAS),

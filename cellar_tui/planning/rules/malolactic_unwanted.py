@@ -13,7 +13,7 @@ from cellar_tui.ledger.ferment import steps
 from cellar_tui.ledger.history import checks, decisions
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions
-from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, window
 from cellar_tui.planning.subject import Subject, all_skips
 
 ID = "malolactic_unwanted"
@@ -66,8 +66,8 @@ RULE = Rule(
     "To stop it: SO2 to target, below 10 C, rack. If you let it finish, it is tracked like a planned MLF.",
     due,
     (
-        Answer("decide", ("reason",), (("about", ID), ("choice", "stop"))),
-        Answer("decide", ("reason",), (("about", ID), ("choice", "let_finish"))),
+        ResponseForm("decide", ("reason",), (("about", ID), ("choice", "stop"))),
+        ResponseForm("decide", ("reason",), (("about", ID), ("choice", "let_finish"))),
     ),
     kit="malic test",
     cautions=(cautions.AIRLOCK, *cautions.SULFITE),

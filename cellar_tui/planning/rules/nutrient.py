@@ -17,7 +17,7 @@ from cellar_tui.ledger.history import additions, last_reading, thinned
 from cellar_tui.ledger.materials import material
 from cellar_tui.planning.plan import Because, Dose, Due, Fact
 from cellar_tui.planning.rules import cautions, needs, running
-from cellar_tui.planning.rules.base import Answer, Rule, hours_after, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, hours_after, window
 from cellar_tui.planning.subject import Subject
 
 ID = "nutrient"
@@ -185,9 +185,9 @@ RULE = Rule(
     ),
     due,
     (
-        Answer("reading", ("yan",), (), unknown),
-        Answer("addition", ("amount",), (("material", "dap"),)),
-        Answer("addition", ("amount",), (("material", "complex_nutrient"),)),
+        ResponseForm("reading", ("yan",), (), unknown),
+        ResponseForm("addition", ("amount",), (("material", "dap"),)),
+        ResponseForm("addition", ("amount",), (("material", "complex_nutrient"),)),
     ),
     kit="scales",
     cautions=(cautions.NUTRIENT,),

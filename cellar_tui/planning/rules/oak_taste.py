@@ -8,7 +8,7 @@ from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.history import additions, checks
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import needs
-from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, window
 from cellar_tui.planning.subject import Subject
 
 ID = "oak_taste"
@@ -46,6 +46,6 @@ RULE = Rule(
     "taste the oak",
     "Pass while it can stay on oak. Fail when it tastes slightly over-oaked: rack it off, the oak will soften.",
     due,
-    (Answer("check", ("result",), (("test", "taste"),)),),
+    (ResponseForm("check", ("result",), (("test", "taste"),)),),
     kit="glass",
 )

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from cellar_tui.ledger.history import additions, checks
 from cellar_tui.planning.plan import Because, Dose, Due, Fact
 from cellar_tui.planning.rules import cautions, needs, running
-from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, window
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.table import settled
 
@@ -96,7 +96,7 @@ RULE = Rule(
         "the dose and 15 to 25 C."
     ),
     due,
-    (Answer("addition", ("amount",), (("material", ID),)),),
+    (ResponseForm("addition", ("amount",), (("material", ID),)),),
     kit="scales",
     cautions=(cautions.ENZYME,),
 )

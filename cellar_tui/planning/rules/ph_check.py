@@ -17,7 +17,7 @@ from cellar_tui.ledger.materials import material
 from cellar_tui.planning import sulfur
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import arrest, cautions, final_so2, needs, running, sorbate, sulfite
-from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, window
 from cellar_tui.planning.subject import Subject
 
 ID = "ph_check"
@@ -135,8 +135,8 @@ RULE = Rule(
     "Every sulfite and sorbate dose depends on pH, and pH moves with acid additions, MLF, cold and blending.",
     due,
     (
-        Answer("reading", ("ph", "ta"), (), running.must),
-        Answer("reading", ("ph",), (), lambda s: not running.must(s)),
+        ResponseForm("reading", ("ph", "ta"), (), running.must),
+        ResponseForm("reading", ("ph",), (), lambda s: not running.must(s)),
     ),
     kit="pH meter",
     cautions=(cautions.BUFFERS,),

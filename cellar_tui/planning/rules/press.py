@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from cellar_tui.ledger.ferment import steps
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs, running
-from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, window
 from cellar_tui.planning.subject import Subject
 
 ID = "press"
@@ -78,7 +78,7 @@ RULE = Rule(
     "press, fit airlock",
     "Press reds at SG 1.010 to 0.998 or after 10 days, fruit after 5 to 7 days or at 1.030; then fit an airlock.",
     due,
-    (Answer("press", ("to", "volume")),),
+    (ResponseForm("press", ("to", "volume")),),
     kit="press",
     cautions=(cautions.GAS, cautions.AIRLOCK, cautions.LIFTING),
 )

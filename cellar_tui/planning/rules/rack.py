@@ -19,7 +19,7 @@ from cellar_tui.ledger.history import checks, decisions
 from cellar_tui.planning import arrested, coldhold, handling
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs
-from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, window
 from cellar_tui.planning.rules.fining_trial import still_stinks
 from cellar_tui.planning.rules.oak_taste import oaked
 from cellar_tui.planning.subject import Subject
@@ -255,7 +255,7 @@ RULE = Rule(
         "picks up oxygen."
     ),
     due,
-    (Answer("racking", ("to", "volume")),),
+    (ResponseForm("racking", ("to", "volume")),),
     kit="hoses",
     cautions=(cautions.GAS, cautions.LIFTING, cautions.BRIM),
 )

@@ -11,7 +11,7 @@ from datetime import date, timedelta
 from cellar_tui.ledger.history import checks, readings
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs
-from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, always, window
+from cellar_tui.planning.rules.base import AGAIN_DAYS, ResponseForm, Rule, always, window
 from cellar_tui.planning.spirit import by_spirit
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.table import settled
@@ -139,8 +139,8 @@ RULE = Rule(
     "Only time in the warm proves the yeast is held: gravity must not move by more than 0.001.",
     due,
     (
-        Answer("reading", ("sg", "temperature")),
-        Answer("check", ("result", "fault"), (("test", "warm_bottle"),)),
+        ResponseForm("reading", ("sg", "temperature")),
+        ResponseForm("check", ("result", "fault"), (("test", "warm_bottle"),)),
     ),
     kit="hydrometer",
     guards=always,

@@ -14,7 +14,7 @@ from cellar_tui.ledger.ferment import Finish
 from cellar_tui.ledger.history import checks, readings
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import needs
-from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
+from cellar_tui.planning.rules.base import AGAIN_DAYS, ResponseForm, Rule, window
 from cellar_tui.planning.subject import Subject
 
 ID = "smell_check"
@@ -129,8 +129,8 @@ RULE = Rule(
     ),
     due,
     (
-        Answer("check", ("result", "fault"), (("test", "smell"),)),
-        Answer("reading", ("va",), (), _sour),
+        ResponseForm("check", ("result", "fault"), (("test", "smell"),)),
+        ResponseForm("reading", ("va",), (), _sour),
     ),
     kit="glass",
     cautions=("Use a clean glass for each wine, the suspect ones last; spit.",),

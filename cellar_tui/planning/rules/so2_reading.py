@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from cellar_tui.planning import sulfur
-from cellar_tui.planning.rules.base import Answer
+from cellar_tui.planning.rules.base import ResponseForm
 from cellar_tui.planning.subject import Subject
 
 STRIPS = (("method", "strip"),)
@@ -20,10 +20,10 @@ def by_another(s: Subject) -> bool:
 
 
 USUAL = (
-    Answer("reading", ("free_so2", "second_strip"), STRIPS, by_strip),
-    Answer("reading", ("free_so2", "method")),
+    ResponseForm("reading", ("free_so2", "second_strip"), STRIPS, by_strip),
+    ResponseForm("reading", ("free_so2", "method")),
 )
 """The way it was read last comes first."""
 
-STRIPS_INSTEAD = Answer("reading", ("free_so2", "second_strip"), STRIPS, by_another)
+STRIPS_INSTEAD = ResponseForm("reading", ("free_so2", "second_strip"), STRIPS, by_another)
 """Two strips, where it was read otherwise until now."""

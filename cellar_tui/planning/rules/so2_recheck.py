@@ -27,7 +27,7 @@ from cellar_tui.planning.rules import (
     sulfiting,
     sweeten,
 )
-from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, window
 from cellar_tui.planning.small_lot import small, standing_dose
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.air import work
@@ -248,7 +248,7 @@ def due(s: Subject) -> Iterator[Due]:
         yield from final_so2.unless_open(s, told)
 
 
-def _offers(answer: Answer) -> Callable[[Subject], bool]:
+def _offers(answer: ResponseForm) -> Callable[[Subject], bool]:
     return lambda s: answer.open_to(s) and any(one.dose is not None for one in due(s))
 
 

@@ -13,7 +13,7 @@ from cellar_tui.planning import arrested, handling, measure, so2
 from cellar_tui.planning import sorbate as chemistry
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs
-from cellar_tui.planning.rules.base import Answer, Rule, always, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, always, window
 from cellar_tui.planning.spirit import by_spirit
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.table import settled
@@ -188,8 +188,8 @@ RULE = Rule(
     ),
     due,
     (
-        Answer("addition", ("amount",), (("material", "potassium_sorbate"),)),
-        Answer("intent", ("sweetness",), (), sweetness_unknown),
+        ResponseForm("addition", ("amount",), (("material", "potassium_sorbate"),)),
+        ResponseForm("intent", ("sweetness",), (), sweetness_unknown),
     ),
     kit="scales",
     guards=always,

@@ -13,7 +13,7 @@ from cellar_tui.ledger.ferment import LEFT_APART, dry_left, dry_mark, fruit, ste
 from cellar_tui.ledger.history import readings
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import needs
-from cellar_tui.planning.rules.base import Answer, Rule, always, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, always, window
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.yeast import YEAST, sugar_tests
 
@@ -135,7 +135,7 @@ RULE = Rule(
         "glucose + fructose is under 2 g/L."
     ),
     due,
-    (Answer("reading", ("residual_sugar",)),),
+    (ResponseForm("reading", ("residual_sugar",)),),
     kit="sugar test",
     guards=always,
     cautions=(

@@ -13,7 +13,7 @@ from cellar_tui.ledger.history import readings
 from cellar_tui.planning import arrested, so2, sulfur
 from cellar_tui.planning.plan import Due
 from cellar_tui.planning.rules import cautions, final_so2, needs, sulfiting
-from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, window
 from cellar_tui.planning.subject import Subject, all_skips
 
 ID = "sulfite"
@@ -180,7 +180,7 @@ RULE = Rule(
     due,
     (
         *sulfiting.ANSWERS,
-        Answer("reading", ("total_so2",), (), _no_room),
+        ResponseForm("reading", ("total_so2",), (), _no_room),
     ),
     kit="scales",
     guards=first_wanted,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from cellar_tui.planning.rules.base import Answer
+from cellar_tui.planning.rules.base import ResponseForm
 from cellar_tui.planning.small_lot import POWDER, SOLUTION, STOCK_STRENGTH, on_the_shelf, small
 from cellar_tui.planning.subject import Subject
 
@@ -23,7 +23,7 @@ def made_up(s: Subject) -> bool:
 
 
 ANSWERS = (
-    Answer("addition", ("amount",), (("material", POWDER),), in_powder),
-    Answer("addition", ("amount",), (("material", SOLUTION),), bought),
-    Answer("addition", ("amount",), (("material", SOLUTION), ("strength", f"{STOCK_STRENGTH:g}")), made_up),
+    ResponseForm("addition", ("amount",), (("material", POWDER),), in_powder),
+    ResponseForm("addition", ("amount",), (("material", SOLUTION),), bought),
+    ResponseForm("addition", ("amount",), (("material", SOLUTION), ("strength", f"{STOCK_STRENGTH:g}")), made_up),
 )

@@ -9,7 +9,7 @@ from cellar_tui.planning import arrested, measure
 from cellar_tui.planning import sorbate as chemistry
 from cellar_tui.planning.plan import Because, Dose, Due, Fact
 from cellar_tui.planning.rules import cautions, needs, sorbate
-from cellar_tui.planning.rules.base import OPEN_DAYS, Answer, Rule, window
+from cellar_tui.planning.rules.base import OPEN_DAYS, ResponseForm, Rule, window
 from cellar_tui.planning.subject import Subject
 
 ID = "sweeten"
@@ -102,8 +102,8 @@ RULE = Rule(
     "Sweeten only once yeast is under control, to the level chosen in a bench trial; then watch the wine.",
     due,
     (
-        Answer("addition", ("amount",), (("material", "sugar"),)),
-        Answer("intent", ("sweetness",), (), sorbate.sweetness_unknown),
+        ResponseForm("addition", ("amount",), (("material", "sugar"),)),
+        ResponseForm("intent", ("sweetness",), (), sorbate.sweetness_unknown),
     ),
     kit="scales",
     cautions=(cautions.AIRLOCK, cautions.LIVE),

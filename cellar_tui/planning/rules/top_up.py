@@ -14,7 +14,7 @@ from cellar_tui.ledger.ferment import steps
 from cellar_tui.planning import coldhold, headspace, measure, sorbate
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs
-from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
+from cellar_tui.planning.rules.base import AGAIN_DAYS, ResponseForm, Rule, window
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.air import toppings
 from cellar_tui.planning.verdicts.table import settled
@@ -125,9 +125,9 @@ RULE = Rule(
     "Keep a finished wine full, 2 to 3 cm below the stopper, or under inert gas that you renew.",
     due,
     (
-        Answer("topping", ("with", "wine", "volume", "sugar", "alcohol")),
-        Answer("racking", ("to", "volume"), cautions=(cautions.LIFTING,)),
-        Answer("gas", cautions=(cautions.INERT,)),
+        ResponseForm("topping", ("with", "wine", "volume", "sugar", "alcohol")),
+        ResponseForm("racking", ("to", "volume"), cautions=(cautions.LIFTING,)),
+        ResponseForm("gas", cautions=(cautions.INERT,)),
     ),
     kit="hoses",
     cautions=(cautions.BRIM,),

@@ -12,7 +12,7 @@ from cellar_tui.ledger.history import readings
 from cellar_tui.planning import so2
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, final_so2, needs
-from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, window
 from cellar_tui.planning.subject import Subject
 
 ID = "total_so2"
@@ -79,7 +79,7 @@ RULE = Rule(
     "test total SO2",
     "The running total never falls, but some SO2 leaves the wine: a measured total replaces the sum.",
     due,
-    (Answer("reading", ("total_so2", "method")),),
+    (ResponseForm("reading", ("total_so2", "method")),),
     kit="so2 test",
     cautions=(cautions.DECLARE,),
 )

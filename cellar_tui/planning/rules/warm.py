@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from cellar_tui.ledger.history import decisions, last_reading, readings
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs, running
-from cellar_tui.planning.rules.base import AGAIN_DAYS, Answer, Rule, window
+from cellar_tui.planning.rules.base import AGAIN_DAYS, ResponseForm, Rule, window
 from cellar_tui.planning.subject import Subject
 
 ID = "warm"
@@ -102,7 +102,7 @@ RULE = Rule(
     "warm or cool the ferment",
     "Reds want 21 to 30 C in the last third of the sugar, whites 12 to 22 C. Above 33 C yeast starts to die.",
     due,
-    (Answer("reading", ("temperature",)),),
+    (ResponseForm("reading", ("temperature",)),),
     kit="thermometer",
     cautions=(cautions.WARMING,),
 )

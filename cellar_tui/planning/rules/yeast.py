@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from cellar_tui.ledger.history import decisions
 from cellar_tui.planning.plan import Because, Dose, Due, Fact
 from cellar_tui.planning.rules import cautions, needs, running
-from cellar_tui.planning.rules.base import Answer, Rule, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, window
 from cellar_tui.planning.subject import Subject
 
 ID = "yeast"
@@ -61,7 +61,7 @@ RULE = Rule(
     "add yeast",
     "Pitch 24 h after sulfite, or the same day if none was added, with the starter within 10 C of the must.",
     due,
-    (Answer("addition", ("amount",), (("material", ID),)),),
+    (ResponseForm("addition", ("amount",), (("material", ID),)),),
     kit="scales",
     cautions=(cautions.FOAM, cautions.GAS, cautions.AIRLOCK),
 )

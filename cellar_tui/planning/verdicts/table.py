@@ -11,13 +11,13 @@ from cellar_tui.planning.verdicts.crystals import CRYSTALS
 from cellar_tui.planning.verdicts.haze import HAZE
 from cellar_tui.planning.verdicts.yeast import YEAST
 
-KINDS: dict[str, Kind] = {kind.name: kind for kind in (YEAST, BACTERIA, AIR, CRYSTALS, HAZE)}
+VERDICTS: dict[str, Kind] = {kind.name: kind for kind in (YEAST, BACTERIA, AIR, CRYSTALS, HAZE)}
 
 
 def verdict(s: Subject, name: str) -> Verdict:
     """Return the verdict on one kind of stability; it is reached once for a subject and kept."""
     if name not in s.verdicts:
-        s.verdicts[name] = judge(s, KINDS[name])
+        s.verdicts[name] = judge(s, VERDICTS[name])
     return s.verdicts[name]
 
 

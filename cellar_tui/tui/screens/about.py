@@ -10,8 +10,8 @@ from cellar_tui.language.clean_text import CUT, cells
 from cellar_tui.language.layout import column, due_words, joined, set_in, wrapped
 from cellar_tui.ledger.cellar import Problem
 from cellar_tui.planning.day_text import near_day
-from cellar_tui.planning.plan import KINDS
-from cellar_tui.service.views import Line, Task, WineView
+from cellar_tui.planning.plan import STABILITIES
+from cellar_tui.service.views import BoardLine, Task, WineView
 from cellar_tui.tui.screens.wine_figures import verdict_item
 
 STATES = {"+": "proven", "~": "in progress", "-": "not yet", "!": "lapsed", "w": "waived"}
@@ -30,7 +30,7 @@ def _task(task: Task, units: str) -> str:
     return task.action.task if dose is None else f"{task.action.task}: {describe_entry.dose(dose, units)} ({dose.note})"
 
 
-def _held(line: Line, units: str) -> str:
+def _held(line: BoardLine, units: str) -> str:
     if line.volume is None:
         return ""
     return held(line.volume, line.capacity, units)
@@ -45,7 +45,7 @@ def held(volume: float, capacity: float | None, units: str) -> str:
     return f"{inside} of {quantities.show(capacity, 'L', system=units)}"
 
 
-def headline(line: Line, units: str) -> str:
+def headline(line: BoardLine, units: str) -> str:
     """Return vessel, wine, volume, place and how it stands."""
     material = "" if line.material == "bottles" else line.material
     return joined(
@@ -59,7 +59,7 @@ def headline(line: Line, units: str) -> str:
     )
 
 
-def _blamed(line: Line, problems: Sequence[Problem], width: int) -> list[str]:
+def _blamed(line: BoardLine, problems: Sequence[Problem], width: int) -> list[str]:
     return [
         text
         for one in problems
@@ -68,7 +68,7 @@ def _blamed(line: Line, problems: Sequence[Problem], width: int) -> list[str]:
     ]
 
 
-def _advice(line: Line, today: date, units: str, width: int, most: int) -> list[str]:
+def _advice(line: BoardLine, today: date, units: str, width: int, most: int) -> list[str]:
     """Return what to do next and why, the reason in at most so many lines: `w` has all of it."""
     if line.wine is None:
         return wrapped(BEGIN, width)
@@ -82,7 +82,7 @@ def _advice(line: Line, today: date, units: str, width: int, most: int) -> list[
     return [*set_in(head, said, width), *set_in("Why", why, width)[:most]]
 
 
-def below(line: Line, problems: Sequence[Problem], today: date, units: str, width: int) -> list[str]:
+def below(line: BoardLine, problems: Sequence[Problem], today: date, units: str, width: int) -> list[str]:
     """Return the selected vessel for the room below the list."""
     told = [*wrapped(headline(line, units), width), *_blamed(line, problems, width)]
     told += _advice(line, today, units, width, REASON_LINES)
@@ -90,12 +90,12 @@ def below(line: Line, problems: Sequence[Problem], today: date, units: str, widt
     return told + ([column(set_in("Then", joined(later), 10_000)[0], width)] if later else [])
 
 
-def _verdicts(line: Line, view: WineView | None, width: int) -> list[str]:
+def _verdicts(line: BoardLine, view: WineView | None, width: int) -> list[str]:
     """Return the five verdicts, a line each: with the reason once it is worked out, else in a word."""
     if view is None or view.day is None:
         return [
             f"{kind[0].upper()}  {kind:<10}{sign}  {STATES.get(sign, '')}"
-            for kind, sign in zip(KINDS, line.letters, strict=False)
+            for kind, sign in zip(STABILITIES, line.letters, strict=False)
         ]
     found = (verdict_item(one, view.today) for one in view.day.verdicts.values())
     return [line for one in found for line in _hung(one.head, one.text, width)]
@@ -128,7 +128,7 @@ def _figures(view: WineView | None, width: int) -> list[str]:
 
 
 def beside(
-    line: Line, problems: Sequence[Problem], today: date, units: str, width: int, view: WineView | None = None
+    line: BoardLine, problems: Sequence[Problem], today: date, units: str, width: int, view: WineView | None = None
 ) -> list[str]:
     """Return the selected vessel for the room beside the list: verdicts with their reasons, figures, all that is due.
 

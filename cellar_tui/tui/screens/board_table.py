@@ -10,7 +10,7 @@ from cellar_tui.language import describe_entry, quantities
 from cellar_tui.language.clean_text import cells
 from cellar_tui.language.describe_entry import words
 from cellar_tui.language.layout import Align, column, due_words
-from cellar_tui.service.views import Line
+from cellar_tui.service.views import BoardLine
 from cellar_tui.tui.widgets import short
 
 NUMBERS = ("volume", "ph", "free", "molecular")
@@ -38,7 +38,7 @@ class Cells:
     task: str
 
 
-def texts(line: Line, today: date, units: str) -> Cells:
+def texts(line: BoardLine, today: date, units: str) -> Cells:
     """Return the text of every column of a vessel; an empty one has no figures."""
     task = line.next
     found = {
@@ -88,7 +88,7 @@ class Table:
         }
         return self._joined([column(names[name], size, _side(name)) for name, size in self.widths.items()])
 
-    def parts(self, line: Line, today: date) -> list[Part]:
+    def parts(self, line: BoardLine, today: date) -> list[Part]:
         """Return one vessel as parts of text with their tones: what is late and what has lapsed stands out."""
         found = texts(line, today, self.units)
         urgency = URGENT.get(line.next.status, "") if line.next is not None else ""
@@ -118,7 +118,7 @@ def _side(name: str) -> Align:
     return "right" if name in NUMBERS else "left"
 
 
-def table(lines: Sequence[Line], today: date, units: str, width: int) -> Table:
+def table(lines: Sequence[BoardLine], today: date, units: str, width: int) -> Table:
     """Return the columns that fit a width: what is known of a vessel first gives way, then the names get room."""
     found = [texts(line, today, units) for line in lines]
     wanted = {

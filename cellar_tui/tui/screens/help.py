@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from cellar_tui.planning.plan import KINDS
+from cellar_tui.planning.plan import STABILITIES
 from cellar_tui.planning.rules.table import RULES
 from cellar_tui.tui.keys import Place, help_lines
 from cellar_tui.tui.screens.about import STATES
@@ -10,7 +10,7 @@ from cellar_tui.tui.screens.about import STATES
 
 def help_page(place: Place) -> list[str]:
     """Return the lines of the page of keys."""
-    letters = ", ".join(f"{kind[0].upper()} {kind}" for kind in KINDS)
+    letters = ", ".join(f"{kind[0].upper()} {kind}" for kind in STABILITIES)
     signs = ", ".join(f"{sign} {word}" for sign, word in STATES.items())
     return [
         *help_lines(place),

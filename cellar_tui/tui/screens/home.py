@@ -18,7 +18,7 @@ from cellar_tui.language.clean_text import cells
 from cellar_tui.language.layout import column, due_words, joined
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.view import CellarView
-from cellar_tui.service.views import Answer, Board, CellarError, Line, Task, WineView
+from cellar_tui.service.views import Board, BoardLine, CellarError, SaveResult, Task, WineView
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import about
 from cellar_tui.tui.screens.board_table import Table, table
@@ -38,7 +38,7 @@ from cellar_tui.tui.widgets.line_view import LineView
 from cellar_tui.tui.widgets.lines import Lines
 from cellar_tui.tui.widgets.told import Told
 
-SORTS: dict[str, Callable[[Line], tuple[object, ...]]] = {
+SORTS: dict[str, Callable[[BoardLine], tuple[object, ...]]] = {
     "place": lambda one: (one.place.casefold(), one.name.casefold()),
     "name": lambda one: (one.name.casefold(),),
     "wine": lambda one: (one.wine is None, (one.wine or "").casefold(), one.name.casefold()),
@@ -107,7 +107,7 @@ class HomeScreen(ListScreen):
         if self.order in SORTS:
             lines.sort(key=SORTS[self.order])
         lines = [one for one in lines if self._found(one)]
-        number = kept.number if isinstance(kept, Line) else None
+        number = kept.number if isinstance(kept, BoardLine) else None
         self.set_class(not self.board.lines, "-first")
         told = first_page(self.service.path, read_only=self.service.read_only)
         self.query_one("#first", Static).update(label("\n".join(told)))
@@ -116,7 +116,7 @@ class HomeScreen(ListScreen):
         if self.panel.is_open:
             self.panel.refresh_form()
 
-    def _found(self, line: Line) -> bool:
+    def _found(self, line: BoardLine) -> bool:
         due = " ".join(f"{one.action.rule} {one.action.task} {one.status}" for one in line.actions)
         known = (line.name, line.wine, line.style, line.stage, line.place, line.material, line.summary, due)
         text = " ".join(one for one in known if one).replace("_", " ").casefold()
@@ -159,7 +159,7 @@ class HomeScreen(ListScreen):
         """Return the order and the words looked for, where they are not the usual ones."""
         return joined((f"by {self.order}" if self.order != "due" else "", super().mark()))
 
-    def paint(self, line: Line, width: int) -> list[tuple[str, str]]:
+    def paint(self, line: BoardLine, width: int) -> list[tuple[str, str]]:
         """Return one vessel as parts of text."""
         if self.table is None or self.board is None:
             return []
@@ -177,13 +177,13 @@ class HomeScreen(ListScreen):
         wide = self.has_class("-wide")
         area = self.query_one("#side" if wide else "#about", Told)
         told = ["Nothing here holds these words."] if self.words else []
-        if isinstance(line, Line):
+        if isinstance(line, BoardLine):
             width = (area.size.width or self.app.size.width) - 2
             known = (line, self.board.problems, self.board.today, self.service.view.units, width)
             told = about.beside(*known, self._seen(line)) if wide else about.below(*known)
         area.show(["", *(f" {one}" for one in told)])
 
-    def _seen(self, line: Line) -> WineView | None:
+    def _seen(self, line: BoardLine) -> WineView | None:
         """Return a wine worked out in full; where it is not yet, it is once the cursor rests on it."""
         if line.number not in self._views and line.wine is not None:
             if self._resting is not None:
@@ -194,7 +194,7 @@ class HomeScreen(ListScreen):
     def _look(self) -> None:
         """Work out the selected wine in full."""
         line = self.listing.selected
-        if isinstance(line, Line) and line.wine is not None and self.has_class("-wide"):
+        if isinstance(line, BoardLine) and line.wine is not None and self.has_class("-wide"):
             with suppress(CellarError):
                 self._views[line.number] = self.service.view.wine(line.name)
                 self._selected()
@@ -202,12 +202,12 @@ class HomeScreen(ListScreen):
     def target(self) -> str | None:
         """Return the selected vessel."""
         line = self.listing.selected
-        return line.name if isinstance(line, Line) and line.wine is not None else None
+        return line.name if isinstance(line, BoardLine) and line.wine is not None else None
 
     def due_tasks(self) -> list[Task]:
         """Return the due actions of the selected vessel."""
         line = self.listing.selected
-        return list(line.actions) if isinstance(line, Line) else []
+        return list(line.actions) if isinstance(line, BoardLine) else []
 
     def action_sort(self) -> None:
         """Sort in the next order."""
@@ -220,7 +220,7 @@ class HomeScreen(ListScreen):
         line = self.listing.selected
         if self.board is not None and not self.board.lines and not self.service.read_only:
             self.action_new_vessel()
-        elif isinstance(line, Line):
+        elif isinstance(line, BoardLine):
             self.say("")
             wine = WineScreen(self.service, line.name, self.past)
             self.app.push_screen(wine, lambda _: self.refresh_from_service())
@@ -247,16 +247,16 @@ class HomeScreen(ListScreen):
             self.say("No vessel is empty: v enters a new one.")
             return
         self.say("")
-        chosen = line.name if isinstance(line, Line) and line.name in free else free[0]
+        chosen = line.name if isinstance(line, BoardLine) and line.name in free else free[0]
         self.app.push_screen(NewWineScreen(self.service, chosen), self._landed)
 
-    def _vessel_entered(self, answer: Answer | None) -> None:
+    def _vessel_entered(self, answer: SaveResult | None) -> None:
         """Show the new vessel; the first one of a cellar is there for a wine."""
         self._landed(answer)
         if answer is not None and self.board is not None and not any(one.wine for one in self.board.lines):
             self.action_new_wine()
 
-    def _landed(self, answer: Answer | None) -> None:
+    def _landed(self, answer: SaveResult | None) -> None:
         """Put the cursor on what was entered, and say so."""
         self.refresh_from_service()
         if answer is None:
@@ -269,7 +269,7 @@ class HomeScreen(ListScreen):
     def action_vessel(self) -> None:
         """Correct the entry of the selected vessel: its name, place or capacity, or that it is retired."""
         line = self.listing.selected
-        if not isinstance(line, Line):
+        if not isinstance(line, BoardLine):
             return
         entries = (one.entry for one in self.service.view.ledger(line.name) if one.state == "standing")
         found = next((one for one in entries if one.body.kind == "vessel" and one.vessel == line.number), None)
@@ -306,7 +306,7 @@ class HomeScreen(ListScreen):
     def action_why(self) -> None:
         """Show the working of every number of the selected line: what is due, then verdicts and figures."""
         line = self.listing.selected
-        if not isinstance(line, Line) or line.wine is None:
+        if not isinstance(line, BoardLine) or line.wine is None:
             return
         parts: list[Part] = []
         for task in line.actions:

@@ -20,7 +20,7 @@ from cellar_tui.ledger.cellar_kinds import KINDS
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.view import CellarView
-from cellar_tui.service.views import Answer, CellarError, Outcome, Task
+from cellar_tui.service.views import CellarError, Outcome, SaveResult, Task
 from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.keys import Place
 from cellar_tui.tui.screens import form_why
@@ -214,7 +214,7 @@ class ListScreen(SpeaksErrors, Screen[None]):
         """Keep what is typed."""
         self.panel.save_draft()
 
-    def form_recorded(self, answer: Answer) -> None:
+    def form_recorded(self, answer: SaveResult) -> None:
         """Say what was kept and which dates moved."""
         self._recorded = True
         self.set_focus(self.listing)

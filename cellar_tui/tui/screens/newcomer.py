@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from cellar_tui.entry_form.fields import bare_units
 from cellar_tui.entry_form.open_form import Form
 from cellar_tui.service.open import OpenCellar
-from cellar_tui.service.views import Answer, CellarError
+from cellar_tui.service.views import CellarError, SaveResult
 from cellar_tui.tui.screens import questions
 from cellar_tui.tui.screens.questions import Page
 from cellar_tui.tui.screens.steps import StepScreen
@@ -23,15 +23,15 @@ class NewVesselScreen(StepScreen):
         """Return what is asked of a vessel."""
         return questions.vessel_pages(self.texts, self.lines, self.service.view.units)
 
-    def weigh(self) -> Answer:
+    def weigh(self) -> SaveResult:
         """Return what Enter would record."""
         return self._add(preview=True)
 
-    def keep(self) -> Answer:
+    def keep(self) -> SaveResult:
         """Record the vessel."""
         return self._add(preview=False)
 
-    def _add(self, *, preview: bool) -> Answer:
+    def _add(self, *, preview: bool) -> SaveResult:
         fields = questions.fields_of(self.texts, self.pages())
         bare = bare_units(self.service.view.units)
         return self.service.recorder.add_vessel(fields, key=self.key, preview=preview, bare=bare)
@@ -61,12 +61,12 @@ class NewWineScreen(StepScreen):
             self.form = Form(self.service, vessel, key=self.key, bare=bare_units(self.service.view.units))
         return self.form, fields, at
 
-    def weigh(self) -> Answer:
+    def weigh(self) -> SaveResult:
         """Return what Enter would record."""
         form, fields, at = self._told()
         return form.preview(self.KIND, fields, at)
 
-    def keep(self) -> Answer:
+    def keep(self) -> SaveResult:
         """Record the wine."""
         form, fields, at = self._told()
         return form.record(self.KIND, fields, at)

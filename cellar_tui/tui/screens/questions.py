@@ -10,7 +10,7 @@ from cellar_tui.language import describe_entry, quantities
 from cellar_tui.language.clean_text import safe
 from cellar_tui.ledger.cellar_kinds import VESSEL_MATERIALS
 from cellar_tui.ledger.styles import COLOURS, STYLES, Intents
-from cellar_tui.service.views import Line
+from cellar_tui.service.views import BoardLine
 
 Texts = Mapping[str, str]
 
@@ -73,7 +73,7 @@ def style_line(style: str) -> str:
 # -- a vessel
 
 
-def vessel_pages(texts: Texts, lines: Sequence[Line], units: str) -> tuple[Page, ...]:
+def vessel_pages(texts: Texts, lines: Sequence[BoardLine], units: str) -> tuple[Page, ...]:
     """Return what is asked of a new vessel; what the last one of its material was like is offered again."""
     stuff = chosen(texts.get("material", ""), VESSEL_MATERIALS)
     stuff = stuff if stuff in VESSEL_MATERIALS else VESSEL_MATERIALS[0]
@@ -120,7 +120,7 @@ def vessel_pages(texts: Texts, lines: Sequence[Line], units: str) -> tuple[Page,
     return (Page("", tuple(asked)),)
 
 
-def _free_name(called: str, lines: Sequence[Line]) -> str:
+def _free_name(called: str, lines: Sequence[BoardLine]) -> str:
     taken = {one.name.casefold() for one in lines}
     return next(name for number in range(1, len(lines) + 2) if (name := f"{called} {number}").casefold() not in taken)
 
@@ -128,12 +128,12 @@ def _free_name(called: str, lines: Sequence[Line]) -> str:
 # -- a wine
 
 
-def empty_vessels(lines: Sequence[Line]) -> list[Line]:
+def empty_vessels(lines: Sequence[BoardLine]) -> list[BoardLine]:
     """Return the vessels that a wine can begin in."""
     return [one for one in lines if one.wine is None and one.material != "bottles"]
 
 
-def wine_pages(texts: Texts, lines: Sequence[Line], units: str) -> tuple[Page, ...]:
+def wine_pages(texts: Texts, lines: Sequence[BoardLine], units: str) -> tuple[Page, ...]:
     """Return what is asked of a new wine: what and where it is, how it stands, and its days."""
     style = chosen(texts.get("style", ""), tuple(STYLES))
     wanted = STYLES.get(style, STYLES["dry_red"])
@@ -144,7 +144,7 @@ def wine_pages(texts: Texts, lines: Sequence[Line], units: str) -> tuple[Page, .
     )
 
 
-def _what(texts: Texts, lines: Sequence[Line], units: str, style: str) -> list[Question]:
+def _what(texts: Texts, lines: Sequence[BoardLine], units: str, style: str) -> list[Question]:
     names = tuple(one.name for one in empty_vessels(lines))
     named = safe(texts.get("name", "")).casefold()
     known = next((one for one in lines if one.wine and one.wine.casefold() == named), None)

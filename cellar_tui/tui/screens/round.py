@@ -13,12 +13,12 @@ from cellar_tui.entry_form.typed_line import Press
 from cellar_tui.entry_form.work import Work
 from cellar_tui.language import describe_entry
 from cellar_tui.language.layout import joined
-from cellar_tui.planning.rules.base import Answer as Way
+from cellar_tui.planning.rules.base import ResponseForm as Way
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.round_list import walking_order
-from cellar_tui.service.views import Answer, CellarError, Task
+from cellar_tui.service.views import CellarError, SaveResult, Task
 from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import form_why, round_text
@@ -155,7 +155,7 @@ class RoundScreen(SpeaksErrors, Screen[None]):
         ahead = [one for one in self.service.view.tasks() if one.status == "ahead"]
         self._page("", round_text.end(self.done, list(self.left.values()), ahead), "Esc back")
 
-    def result_recorded(self, answer: Answer) -> None:
+    def result_recorded(self, answer: SaveResult) -> None:
         """Note what was done, go on, and say which dates it moved."""
         names = {one.number: one.name for one in self.service.view.vessels()}
         first = answer.outcomes[0]

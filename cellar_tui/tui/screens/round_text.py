@@ -9,7 +9,7 @@ from cellar_tui.language.cautions import care_of, how
 from cellar_tui.language.layout import joined, set_in
 from cellar_tui.planning.day_text import short_day
 from cellar_tui.service.round_list import carry, weigh_out
-from cellar_tui.service.views import Answer, Task
+from cellar_tui.service.views import SaveResult, Task
 
 
 def walk(tasks: Iterable[Task]) -> list[str]:
@@ -51,7 +51,7 @@ def action(task: Task, units: str, width: int) -> list[str]:
     return [found.task[:1].upper() + found.task[1:], *told]
 
 
-def recorded(answer: Answer, names: Mapping[int, str], units: str) -> str:
+def recorded(answer: SaveResult, names: Mapping[int, str], units: str) -> str:
     """Return what was recorded last, with the dates that it moved."""
     first = answer.outcomes[0]
     moved = "; ".join(

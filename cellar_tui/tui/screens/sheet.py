@@ -15,7 +15,7 @@ from cellar_tui.language import days
 from cellar_tui.language.layout import joined, wrapped
 from cellar_tui.service.build_entries import place_of
 from cellar_tui.service.open import OpenCellar
-from cellar_tui.service.views import Answer, CellarError, Outcome
+from cellar_tui.service.views import CellarError, Outcome, SaveResult
 from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import sheet_text
@@ -237,7 +237,7 @@ class SheetScreen(SpeaksErrors, Screen[str]):
             )
         )
 
-    def _stopped(self, answer: Answer) -> None:
+    def _stopped(self, answer: SaveResult) -> None:
         stopped = next(one for one in answer.outcomes if one.stops)
         self.told = f"Nothing was recorded. {stopped.vessel} is stopped: {stopped.stops[0].why}"
         self.update_sheet()

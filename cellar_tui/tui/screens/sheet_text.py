@@ -9,7 +9,7 @@ from cellar_tui.language.clean_text import cells
 from cellar_tui.language.layout import joined
 from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.plan import Measured
-from cellar_tui.service.views import Answer, CellarError, Outcome
+from cellar_tui.service.views import CellarError, Outcome, SaveResult
 from cellar_tui.tui.widgets import short
 
 WORD_ONLY = 14
@@ -71,7 +71,7 @@ def fields_at_fault(error: CellarError) -> list[str]:
     return [name for name, _ in error.details] or [error.field or ""]
 
 
-def recorded(answer: Answer) -> str:
+def recorded(answer: SaveResult) -> str:
     """Return what became of a sheet, in a sentence with the dates that moved."""
     first, last = answer.outcomes[0], answer.outcomes[-1]
     count = len(answer.outcomes)

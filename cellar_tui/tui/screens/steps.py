@@ -22,7 +22,7 @@ from cellar_tui.entry_form.typed_line import Press
 from cellar_tui.entry_form.work import typed_wrong
 from cellar_tui.language.layout import joined
 from cellar_tui.service.open import OpenCellar
-from cellar_tui.service.views import Answer, CellarError
+from cellar_tui.service.views import CellarError, SaveResult
 from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import questions, steps_text
@@ -36,7 +36,7 @@ from cellar_tui.tui.widgets.told import Told
 ROWS = 7
 
 
-class StepScreen(SpeaksErrors, Screen[Answer]):
+class StepScreen(SpeaksErrors, Screen[SaveResult]):
     """Questions on pages; it hands back what was recorded, nothing where it was left."""
 
     KIND: ClassVar[str] = ""
@@ -70,7 +70,7 @@ class StepScreen(SpeaksErrors, Screen[Answer]):
         self.page = 0
         self.at = 0
         self.told = ""
-        self.answer: Answer | None = None
+        self.answer: SaveResult | None = None
         self._offered: dict[str, str] = {}
         self._wrong: dict[str, str] = {}
         self._again = False
@@ -83,7 +83,7 @@ class StepScreen(SpeaksErrors, Screen[Answer]):
         """Return what is asked, as far as it follows from what is answered."""
         raise NotImplementedError
 
-    def weigh(self) -> Answer:
+    def weigh(self) -> SaveResult:
         """Return what Enter would record.
 
         Raises:
@@ -91,7 +91,7 @@ class StepScreen(SpeaksErrors, Screen[Answer]):
         """
         raise NotImplementedError
 
-    def keep(self) -> Answer:
+    def keep(self) -> SaveResult:
         """Record it.
 
         Raises:

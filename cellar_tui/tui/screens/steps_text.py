@@ -8,7 +8,7 @@ from cellar_tui.entry_form.choices import chosen
 from cellar_tui.language import describe_entry
 from cellar_tui.language.clean_text import cells
 from cellar_tui.language.layout import column, due_words, wrapped
-from cellar_tui.service.views import Answer
+from cellar_tui.service.views import SaveResult
 from cellar_tui.tui.screens.questions import Question
 
 MOST = 3
@@ -39,7 +39,7 @@ def choices(question: Question, typed: str, width: int) -> list[str]:
     return [*ways, *(column(one, width).rstrip() for one in (*seen, *more)), "", *wrapped(question.about, width)]
 
 
-def due_first(answer: Answer | None, today: date, units: str, width: int) -> list[str]:
+def due_first(answer: SaveResult | None, today: date, units: str, width: int) -> list[str]:
     """Return what stops or cautions the entry, then what will be due first and when; nothing before enough is known."""
     if answer is None:
         return []

@@ -14,7 +14,7 @@ from cellar_tui.entry_form.entry_form import EntryForm, Opening
 from cellar_tui.entry_form.typed_line import Press
 from cellar_tui.entry_form.work import Work
 from cellar_tui.service.open import OpenCellar
-from cellar_tui.service.views import Answer
+from cellar_tui.service.views import SaveResult
 from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.widgets import short
 from cellar_tui.tui.widgets.cells import label
@@ -61,7 +61,7 @@ class FormPanel(SpeaksErrors, Vertical):
         super().__init__(id=id)
         self.careful = True
         self.form: EntryForm | None = None
-        self.on_recorded: Callable[[Answer], None] = _nothing
+        self.on_recorded: Callable[[SaveResult], None] = _nothing
         self.on_closed: Callable[[bool], None] = _nothing
         self.on_why: Callable[[Work], None] = _nothing
         self._pending = False
@@ -101,7 +101,7 @@ class FormPanel(SpeaksErrors, Vertical):
         return [row for row in self.query(FieldRow) if row.slot is not None]
 
     @property
-    def answer(self) -> Answer | None:
+    def answer(self) -> SaveResult | None:
         """What Enter would do with what was last typed in full."""
         return None if self.form is None else self.form.work.answer
 
