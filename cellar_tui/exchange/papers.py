@@ -75,7 +75,7 @@ def wine(cellar: str, view: WineView, ledger: Sequence[Written], names: dict[int
         subject = f"{view.plan.wine} in {view.info.name}"
         parts += _facts(view, view.plan, view.contents)
         parts += [*_verdicts(view, view.day), *_due(view, view.day), *_curves(view.contents, view.plan)]
-    standing = sorted((one for one in ledger if one.state == "standing"), key=lambda one: one.entry.place)
+    standing = sorted((one for one in ledger if one.state == "standing"), key=lambda one: one.entry.position)
     bottom = [one for one in ledger if one.state not in ("standing", "withdrawal")]
     parts += _entries("Where it comes from", [one for one in standing if _moves(one)], names, view)
     parts += _entries("Additions", [one for one in standing if isinstance(one.entry.body, k.Addition)], names, view)

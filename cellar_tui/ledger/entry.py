@@ -49,6 +49,6 @@ class Entry:
     root: int = 0
 
     @property
-    def place(self) -> tuple[date, int, int]:
+    def position(self) -> tuple[date, int, int]:
         """Order in which entries happened: day, hour (noon where none was given), place in the ledger."""
         return self.on, NOON if self.minute is None else self.minute, self.root or self.seq

@@ -88,7 +88,7 @@ def moment(ordered: Sequence[Entry], entry: Entry, house: House) -> Cellar:
     """Return the cellar as it stood just before an entry's own place in time."""
     cellar = Cellar(house, vessels_of(ordered))
     for one in ordered:
-        if one.root != entry.root and one.place < entry.place:
+        if one.root != entry.root and one.position < entry.position:
             apply(one, cellar)
     return cellar
 

@@ -82,8 +82,8 @@ def made_in_order(entries: Iterable[Entry], key: Callable[[Entry], Any]) -> tupl
     timed = sorted((one for one in everything if not isinstance(one.body, OUTSIDE_TIME)), key=lambda one: one.seq)
     at_once: dict[tuple[date, int], list[Entry]] = {}
     for one in timed:
-        at_once.setdefault(one.place[:2], []).append(one)
-    wanted = [at_once[one.place[:2]].pop(0) for one in sorted(timed, key=key)]
+        at_once.setdefault(one.position[:2], []).append(one)
+    wanted = [at_once[one.position[:2]].pop(0) for one in sorted(timed, key=key)]
     renamed = {one.seq: number for one, number in zip(wanted, sorted(one.seq for one in timed), strict=True)}
     moved = [_renumbered(one, renamed) for one in wanted]
     return sorted([*fixed, *moved], key=lambda one: one.seq), {new: old for old, new in renamed.items()}

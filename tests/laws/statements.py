@@ -71,7 +71,7 @@ def late_entries_change_nothing(book: Book, order: Sequence[int]) -> None:
     expected = picture(book.rightly())
     late, old = made_in_order(book.rightly(), lambda one: (order[one.seq % len(order)], one.seq))
     assert picture(late, old) == expected
-    timely, old = made_in_order(book.rightly(), lambda one: one.place)
+    timely, old = made_in_order(book.rightly(), lambda one: one.position)
     assert picture(timely, old) == expected
 
 

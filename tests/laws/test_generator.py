@@ -40,7 +40,7 @@ def test_every_kind_of_act_is_drawn_and_happens() -> None:
         acts.update(one.state for plan in found.plans.values() for one in plan.verdicts.values())
         acts["several parents"] += any(len(one.parents) > 1 for one in found.cellar.holds.values())
         acts["a store"] += any(one.store for one in found.cellar.holds.values())
-        acts["same moment"] += len({one.place[:2] for one in found.ordered}) < len(found.ordered)
+        acts["same moment"] += len({one.position[:2] for one in found.ordered}) < len(found.ordered)
         acts["long chain"] += any(len(one.links) > 2 for one in chains(book.entries).values())
 
     draw()
