@@ -59,7 +59,7 @@ class Draft:
         return self.kind, self.target, tuple(sorted(self.fixed.items())), self.amends, self.action, self.wine
 
 
-def place(cellar: Path, by: str) -> Path:
+def draft_file(cellar: Path, by: str) -> Path:
     """Return where the drafts of a person on a cellar lie."""
     name = hashlib.blake2b(f"{cellar.resolve()}\0{by}".encode(), digest_size=12).hexdigest()
     return state_folder() / "drafts" / f"{name}.json"

@@ -98,7 +98,7 @@ class EntryForm:
         self.go(self.fields.index(amount) if amount is not None and amount.text else self._first_empty())
         if draft is not None and (place := self._find(draft.at)) is not None:
             self.at = self.fields.index(place)
-            place.line.place(draft.cursor)
+            place.line.put_cursor(draft.cursor)
         self._dirty = True
         self.settle()
         if draft is not None:

@@ -9,7 +9,7 @@ from cellar_tui.enology import sweetening
 from cellar_tui.language import quantities
 from cellar_tui.ledger.materials import amount_for_dose, material
 from cellar_tui.planning import so2
-from cellar_tui.planning.consider import Standing
+from cellar_tui.planning.consider import CellarState
 from cellar_tui.planning.subject import Subject
 from cellar_tui.service import build_entries
 from cellar_tui.service.open import OpenCellar
@@ -57,7 +57,7 @@ class Form:
         """Return the last entries made here since the form saw it, empty where there are none."""
         return {seq for vessel, seq in self._reachable.heads().items() if self.heads.get(vessel) != seq}
 
-    def base(self, vessels: frozenset[int]) -> Standing:
+    def base(self, vessels: frozenset[int]) -> CellarState:
         """Return what these vessels can reach, decoded once."""
         return self._reachable.standing(vessels)
 
@@ -106,7 +106,7 @@ class Form:
         amount = amount_for_dose(stuff, dose, s.volume, strength)
         return f"{amount:.2f}" if amount < 100 else f"{amount:.0f}"
 
-    def fixed_base(self) -> Standing | None:
+    def fixed_base(self) -> CellarState | None:
         """Return what every entry of this form is weighed against; None where each vessel's own entries are."""
         return None
 
@@ -154,11 +154,11 @@ class HouseForm(Form):
         last = written[0].entry.seq if written else 0
         return {last} - {self.heads[CELLAR]}
 
-    def base(self, vessels: frozenset[int]) -> Standing:
+    def base(self, vessels: frozenset[int]) -> CellarState:
         """Return the whole cellar."""
         return self._whole
 
-    def fixed_base(self) -> Standing | None:
+    def fixed_base(self) -> CellarState | None:
         """Return the whole cellar: a house rule governs every plan."""
         return self._whole
 

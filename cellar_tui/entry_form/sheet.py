@@ -250,7 +250,7 @@ class Sheet:
     @property
     def shelf(self) -> Path:
         """Where the drafts of this person on this cellar lie."""
-        return drafts.place(self.service.path, self.service.by)
+        return drafts.draft_file(self.service.path, self.service.by)
 
     def draft(self) -> drafts.Draft:
         """Return what is typed as a draft; there is one sheet a person."""

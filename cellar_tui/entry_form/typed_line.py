@@ -67,7 +67,7 @@ class TypedLine:
         """Select everything, so that typing takes its place."""
         self.anchor, self.cursor = 0, len(self.text)
 
-    def place(self, cursor: int) -> None:
+    def put_cursor(self, cursor: int) -> None:
         """Put the cursor on a character, nothing selected."""
         self._go(cursor)
 

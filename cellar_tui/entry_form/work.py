@@ -101,7 +101,7 @@ class Work:
     @property
     def shelf(self) -> Path:
         """Where the drafts of this person on this cellar lie."""
-        return drafts.place(self.service.path, self.service.by)
+        return drafts.draft_file(self.service.path, self.service.by)
 
     def draft(self, texts: Mapping[str, str], at: str = "", cursor: int = 0) -> drafts.Draft:
         """Return what is typed as a draft, with the field and the place of the cursor."""

@@ -62,7 +62,7 @@ def chains(entries: Iterable[Entry]) -> dict[int, Chain]:
     return result
 
 
-def standing(entries: Iterable[Entry]) -> list[Entry]:
+def standing_entries(entries: Iterable[Entry]) -> list[Entry]:
     """Return the entries in force, in the order they happened, each with the root of its chain."""
     alive = [chain.standing for chain in chains(entries).values() if chain.standing is not None]
     return sorted(alive, key=lambda entry: entry.position)

@@ -15,7 +15,7 @@ from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fold import apply, replay
 from cellar_tui.ledger.house import House
-from cellar_tui.ledger.standing import standing
+from cellar_tui.ledger.standing import standing_entries
 from cellar_tui.planning.guards.base import Act, Finding
 from cellar_tui.planning.guards.table import judge
 from cellar_tui.planning.guards.volume import filled_later
@@ -51,12 +51,12 @@ class Considered:
     new: dict[int, Plan]
     cellar: Cellar
     made: tuple[Entry, ...]
-    base: Standing
+    base: CellarState
     later: bool
 
 
 @dataclass(slots=True)
-class Standing:
+class CellarState:
     """The decoded entries an act can reach, with what follows from them; made once while a form is open.
 
     `known` are plans made before, by vessel: a filling that is still the same keeps its own. Entries dated after
@@ -78,7 +78,7 @@ class Standing:
 
 def counting(entries: Sequence[Entry], until: date | None) -> list[Entry]:
     """Return the standing entries in their order, without those that happen only after `until`."""
-    ordered = standing(entries)
+    ordered = standing_entries(entries)
     if until is None:
         return ordered
     return [one for one in ordered if one.on <= until or isinstance(one.body, OUTSIDE_TIME)]
@@ -98,7 +98,7 @@ def _picture(cellar: Cellar) -> Cellar:
     return Cellar(cellar.house, dict(cellar.vessels), dict(cellar.holds))
 
 
-def consider(base: Standing, new: Sequence[Entry]) -> Considered:
+def consider(base: CellarState, new: Sequence[Entry]) -> Considered:
     """Weigh new entries (also corrections and withdrawals) against the standing ones they can reach."""
     until = None if base.until is None else max([base.until, *(one.on for one in new)])
     ordered = counting([*base.entries, *new], until)

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from cellar_tui.ledger import shelf
 from cellar_tui.ledger.house import House, Stock
 from cellar_tui.ledger.materials import material
-from cellar_tui.planning.consider import Standing
+from cellar_tui.planning.consider import CellarState
 from cellar_tui.planning.needs_ahead import Need, needs
 from cellar_tui.planning.subject import Subject
 
@@ -54,7 +54,7 @@ class Supply:
         return max(0.0, self.need - (self.left or 0.0))
 
 
-def supplies(base: Standing, today: date, within: int = WITHIN) -> tuple[Supply, ...]:
+def supplies(base: CellarState, today: date, within: int = WITHIN) -> tuple[Supply, ...]:
     """Return every material on hand or needed within so many days of `today`: what is to be got first.
 
     Args:

@@ -6,14 +6,14 @@ from collections.abc import Iterable
 from datetime import datetime
 
 from cellar_tui.ledger.entry import Entry
-from cellar_tui.planning.consider import Standing
+from cellar_tui.planning.consider import CellarState
 
 
-def known_by(entries: Iterable[Entry], instant: datetime) -> Standing:
+def known_by(entries: Iterable[Entry], instant: datetime) -> CellarState:
     """Return what had been recorded by a moment; a correction whose entry came later is left out with it."""
     kept: dict[int, Entry] = {}
     for entry in entries:
         known = entry.supersedes is None or entry.supersedes in kept
         if entry.recorded_at <= instant and known:
             kept[entry.seq] = entry
-    return Standing(list(kept.values()))
+    return CellarState(list(kept.values()))

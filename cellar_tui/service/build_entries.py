@@ -17,7 +17,7 @@ from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.house import House
 from cellar_tui.ledger.materials import amount_for_dose
 from cellar_tui.ledger.standing import Chain, chains
-from cellar_tui.planning.consider import Standing, moment
+from cellar_tui.planning.consider import CellarState, moment
 from cellar_tui.planning.rules.base import Rule
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
@@ -158,7 +158,7 @@ def newest(entries: Iterable[Entry], kind: str, name: str) -> int:
     return max(found, default=0)
 
 
-def unmoved(base: Standing, request: Request, seen: int) -> None:
+def unmoved(base: CellarState, request: Request, seen: int) -> None:
     """Refuse what was typed before another entry on the same house rule or material was made.
 
     Raises:
@@ -169,7 +169,7 @@ def unmoved(base: Standing, request: Request, seen: int) -> None:
         raise CellarError(f"entry {last} was made meanwhile: look at it first.", code="moved", field=str(last))
 
 
-def completed(body: k.Body, entry: Entry, base: Standing, typed_dose: bool, *, on_shelf: bool = True) -> k.Body:
+def completed(body: k.Body, entry: Entry, base: CellarState, typed_dose: bool, *, on_shelf: bool = True) -> k.Body:
     """Work out what depends on the wine at the entry's place: the amount of a dose, the strength, what it brings.
 
     `on_shelf` takes a strength that is not stated from the bag on hand; a correction keeps that of its own time.
@@ -204,7 +204,7 @@ def store_name(wine: str, taken: Callable[[str], bool]) -> str:
     return free
 
 
-def open_lot(wine: str, on: date, named: Callable[[str], FillingRow | None], base: Standing) -> FillingRow | None:
+def open_lot(wine: str, on: date, named: Callable[[str], FillingRow | None], base: CellarState) -> FillingRow | None:
     """Return the store of a wine that was bottled within the days of a lot of `on`, None where a new one is opened.
 
     A store that lies beyond what `base` reaches is returned unread: the bottling is then built again with it in reach.
@@ -240,7 +240,7 @@ def lot_number(pattern: str, on: date, seq: int) -> str:
     return pattern
 
 
-def checked(body: k.Body, vessel: int, base: Standing) -> None:
+def checked(body: k.Body, vessel: int, base: CellarState) -> None:
     """Refuse an override of an action that is not there.
 
     Raises:

@@ -10,7 +10,7 @@ from typing import Any, Literal
 from cellar_tui.language.parse_entry import field_name
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
-from cellar_tui.planning.consider import Standing
+from cellar_tui.planning.consider import CellarState
 from cellar_tui.service import build_entries
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.records import Names, plainly
@@ -107,7 +107,7 @@ class _Work:
         whole = [vessel for one in targets.values() for vessel in one]
         lead = Request("", "import", {})
 
-        def build(read: Names, base: Standing) -> list[Entry]:
+        def build(read: Names, base: CellarState) -> list[Entry]:
             made = self._build(read, base, targets)
             if self.wrong and not preview:
                 raise _Unsound
@@ -140,7 +140,7 @@ class _Work:
                 targets[index] = found
         return targets
 
-    def _build(self, read: Names, base: Standing, targets: Mapping[int, Sequence[int]]) -> list[Entry]:
+    def _build(self, read: Names, base: CellarState, targets: Mapping[int, Sequence[int]]) -> list[Entry]:
         """Make the entries of all requests that are sound and not in the ledger yet."""
         self.already = self._kept(base, targets)
         rows = {one.seq for one in self.already.values()}
@@ -166,15 +166,15 @@ class _Work:
             made += self.made[index]
         return [replace(one, batch=made[0].seq) for one in made] if len(made) > 1 else made
 
-    def _kept(self, base: Standing, indices: Collection[int]) -> dict[int, Entry]:
+    def _kept(self, base: CellarState, indices: Collection[int]) -> dict[int, Entry]:
         """Return the entries that the same rows made before, be they withdrawn since."""
         entries = {one.key: one for one in base.entries}
         keys = ((index, self.requests[index].key or b"") for index in indices)
         return {index: entries[key] for index, key in keys if key in entries}
 
-    def _base(self, base: Standing, request: Request, made: Collection[Entry]) -> Standing:
+    def _base(self, base: CellarState, request: Request, made: Collection[Entry]) -> CellarState:
         """Return what a dose is worked out from: with the rows before it, whose wine it goes into."""
-        return Standing([*base.entries, *made]) if made and "dose" in request.fields else base
+        return CellarState([*base.entries, *made]) if made and "dose" in request.fields else base
 
     def _verdict(self, index: int, found: Mapping[bytes, Outcome]) -> Verdict:
         if index in self.wrong:

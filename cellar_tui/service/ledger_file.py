@@ -16,7 +16,7 @@ from typing import Any
 
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.kinds import Series
-from cellar_tui.ledger.standing import standing
+from cellar_tui.ledger.standing import standing_entries
 from cellar_tui.service import rows, series, soundness, tips
 from cellar_tui.service.open import FIRST_KEY, OpenCellar
 from cellar_tui.service.records import plainly
@@ -43,7 +43,7 @@ def everything(service: OpenCellar) -> tuple[list[str], list[Entry]]:
     """Return every entry as a line, and the standing entries in the order in which they happened, of one moment."""
     with plainly(), service._records.store.snapshot():
         written = list(lines(service._records.store))
-        return written, standing([rows.entry_of(row) for row in service._records.store.entries(None)])
+        return written, standing_entries([rows.entry_of(row) for row in service._records.store.entries(None)])
 
 
 def end(written: Sequence[str]) -> str:

@@ -11,7 +11,7 @@ from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.house import House
 from cellar_tui.planning import so2
-from cellar_tui.planning.consider import Considered, Standing, Weighed
+from cellar_tui.planning.consider import CellarState, Considered, Weighed
 from cellar_tui.planning.plan import Action, Plan
 from cellar_tui.planning.planner import status
 from cellar_tui.planning.subject import Subject
@@ -60,7 +60,7 @@ def _look(contents: Contents | None, cellar: Cellar, house: House, on: date | No
 
 
 def _looks(
-    weighed: Weighed | None, entry: Entry, found: Considered, base: Standing
+    weighed: Weighed | None, entry: Entry, found: Considered, base: CellarState
 ) -> tuple[WineFigures | None, WineFigures | None]:
     """Return the wine before and after, at the entry's own place; for a withdrawal, as it stands with and without."""
     house = found.cellar.house
@@ -76,7 +76,7 @@ def _looks(
     )
 
 
-def outcomes(found: Considered, made: Sequence[Entry], base: Standing, today: date) -> tuple[Outcome, ...]:
+def outcomes(found: Considered, made: Sequence[Entry], base: CellarState, today: date) -> tuple[Outcome, ...]:
     """Return what each of the new entries does."""
     by_seq = {one.entry.seq: one for one in found.weighed}
     moved = changes(base.plans, found.new, base.cellar, found.cellar, today)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from cellar_tui.planning.consider import Standing
+from cellar_tui.planning.consider import CellarState
 from cellar_tui.service import build_entries
 from cellar_tui.service.recorder import Recorder
 from cellar_tui.service.records import WINE, Records, plainly
@@ -54,7 +54,7 @@ class Reachable:
             self.numbers: tuple[int, ...] = self._records.targets(self._target) if self._target else ()
             self._names = Snapshot(store.next_seq(), store.vessels())
             self._components: dict[int, frozenset[int]] = {}
-            self._bases: dict[frozenset[int] | None, Standing] = {}
+            self._bases: dict[frozenset[int] | None, CellarState] = {}
             self.seen = {one: store.head(one) for one in self.numbers}
             if self.numbers:
                 today = self._records.today
@@ -71,7 +71,7 @@ class Reachable:
                 self._components[number] = frozenset(self._records.store.component((number,)))
         return self._components[number]
 
-    def standing(self, numbers: Iterable[int] | None) -> Standing:
+    def standing(self, numbers: Iterable[int] | None) -> CellarState:
         """Return what vessels can reach, None for the whole cellar, decoded once."""
         vessels = None if numbers is None else frozenset(numbers)
         if vessels not in self._bases:
@@ -84,7 +84,7 @@ class Reachable:
         """Return the vessels in which a wine lies."""
         return self._records.targets(f"{WINE}{wine}")
 
-    def weigh(self, aimed: Sequence[build_entries.Aimed], *, base: Standing | None = None) -> SaveResult:
+    def weigh(self, aimed: Sequence[build_entries.Aimed], *, base: CellarState | None = None) -> SaveResult:
         """Return what requests, each with its vessels, would record; `base` is what all of them are weighed against.
 
         Raises:

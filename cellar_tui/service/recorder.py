@@ -17,7 +17,7 @@ from cellar_tui.ledger.cellar_kinds import (
 )
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.standing import chains
-from cellar_tui.planning.consider import Standing
+from cellar_tui.planning.consider import CellarState
 from cellar_tui.planning.forecast.learn import Learned, learned
 from cellar_tui.service import build_entries
 from cellar_tui.service.records import Names
@@ -65,7 +65,7 @@ class Recorder:
         return self._saving.save(build_entries.apart(aimed), self._made_of(aimed), lead, preview=preview)
 
     def weighed(
-        self, names: Names, reach: Callable[[frozenset[int]], Standing], aimed: Sequence[build_entries.Aimed]
+        self, names: Names, reach: Callable[[frozenset[int]], CellarState], aimed: Sequence[build_entries.Aimed]
     ) -> SaveResult:
         """Preview requests, each with its vessels, for an open form: names and reach are what it keeps in memory."""
         request, targets = aimed[0]
@@ -81,7 +81,7 @@ class Recorder:
     def _made_of(self, aimed: Sequence[build_entries.Aimed]) -> Build:
         """Return what makes the entries of several requests; more than one entry is a batch."""
 
-        def build(read: Names, base: Standing) -> list[Entry]:
+        def build(read: Names, base: CellarState) -> list[Entry]:
             made: list[Entry] = []
             wrong: dict[int, CellarError] = {}
             for index, one in enumerate(aimed):
@@ -104,7 +104,7 @@ class Recorder:
         return build
 
     def entries_of(
-        self, read: Names, base: Standing, request: Request, targets: Sequence[int], before: Sequence[Entry]
+        self, read: Names, base: CellarState, request: Request, targets: Sequence[int], before: Sequence[Entry]
     ) -> list[Entry]:
         """Return the entries of a request; `before` are those made with it so far."""
         stamp = self._saving.stamp(request.at, request.key, request.by)
@@ -128,7 +128,7 @@ class Recorder:
         return made
 
     def _stored(
-        self, read: Names, base: Standing, body: k.Bottle, target: int, on: date, before: Sequence[Entry]
+        self, read: Names, base: CellarState, body: k.Bottle, target: int, on: date, before: Sequence[Entry]
     ) -> k.Bottle:
         """Return a bottling with the store that it opens, or with that of the lot which it goes on filling."""
         held = base.cellar.holds.get(target)
@@ -146,7 +146,7 @@ class Recorder:
             store=build_entries.store_name(wine, lambda key: key in taken or read.by_name(key) is not None),
         )
 
-    def _numbered(self, base: Standing, body: k.Bottle, on: date, seq: int, before: Sequence[Entry]) -> k.Bottle:
+    def _numbered(self, base: CellarState, body: k.Bottle, on: date, seq: int, before: Sequence[Entry]) -> k.Bottle:
         """Give a bottling the lot of the store that it goes on filling, else a number by the cellar's pattern."""
         if body.lot is not None:
             return body
@@ -167,7 +167,7 @@ class Recorder:
     ) -> SaveResult:
         """Enter a vessel; its fields are name, capacity, material, place, lid."""
 
-        def build(read: Names, base: Standing) -> list[Entry]:
+        def build(read: Names, base: CellarState) -> list[Entry]:
             body = build_entries.read_body("vessel", fields, self._records.typist(read, bare or {}))
             assert isinstance(body, Vessel)
             self._free_name(read, body.name or "")
@@ -185,12 +185,12 @@ class Recorder:
         """Start a wine in an empty vessel; `request.target` is the vessel, the fields those of a wine."""
         targets = self._records.targets(request.target)
 
-        def build(read: Names, base: Standing) -> list[Entry]:
+        def build(read: Names, base: CellarState) -> list[Entry]:
             return self._begun(read, base, request, targets)
 
         return self._saving.save(targets, build, request, preview=preview)
 
-    def _begun(self, read: Names, base: Standing, request: Request, targets: Sequence[int]) -> list[Entry]:
+    def _begun(self, read: Names, base: CellarState, request: Request, targets: Sequence[int]) -> list[Entry]:
         stamp = self._saving.stamp(request.at, request.key, request.by)
         fields = dict(request.fields)
         known = read.by_wine(safe(fields.get("name", "")).casefold())
@@ -217,7 +217,7 @@ class Recorder:
         """
         shown: list[Learned] = []
 
-        def build(read: Names, base: Standing) -> list[Entry]:
+        def build(read: Names, base: CellarState) -> list[Entry]:
             shown[:] = learned(base.cellar)
             moved = [one for one in shown if one.moves]
             if not moved:
@@ -244,14 +244,14 @@ class Recorder:
             CellarError: what was typed cannot be right, or (code "moved") another entry was made meanwhile.
         """
 
-        def build(read: Names, base: Standing) -> list[Entry]:
+        def build(read: Names, base: CellarState) -> list[Entry]:
             if seen is not None:
                 build_entries.unmoved(base, request, seen)
             return self._governing(read, base, request)
 
         return self._saving.save(None, build, request, preview=preview)
 
-    def _governing(self, read: Names, base: Standing, request: Request) -> list[Entry]:
+    def _governing(self, read: Names, base: CellarState, request: Request) -> list[Entry]:
         bare = build_entries.bare_units(request, base.cellar)
         body = build_entries.read_body(request.kind, request.fields, self._records.typist(read, bare))
         build_entries.governs(body, base.cellar.house)
@@ -261,7 +261,7 @@ class Recorder:
     def undo(self, seq: int, *, by: str = "", key: bytes | None = None) -> SaveResult:
         """Withdraw an entry and every correction of it; an undo of an undo brings it back."""
 
-        def build(read: Names, base: Standing) -> list[Entry]:
+        def build(read: Names, base: CellarState) -> list[Entry]:
             stamp = self._saving.stamp("", key, by)
             pairs = build_entries.withdrawal(chains(base.entries), seq)
             first = read.next_seq()
@@ -303,13 +303,13 @@ class Recorder:
         reach = self._records.reach(seq)
         moved = self._records.number(vessel) if vessel else None
 
-        def build(read: Names, base: Standing) -> list[Entry]:
+        def build(read: Names, base: CellarState) -> list[Entry]:
             return [self._corrected(read, base, seq, request, moved)]
 
         targets = None if reach is None else [*reach, *([moved] if moved is not None else [])]
         return self._saving.save(targets, build, request, preview=preview)
 
-    def _corrected(self, read: Names, base: Standing, seq: int, request: Request, moved: int | None) -> Entry:
+    def _corrected(self, read: Names, base: CellarState, seq: int, request: Request, moved: int | None) -> Entry:
         """Return the entry that corrects another; `moved` is the vessel it is meant for, None where that stays."""
         stamp, fields = self._saving.stamp(request.at, request.key, request.by), request.fields
         chain = next((c for c in chains(base.entries).values() if any(link.seq == seq for link in c.links)), None)
@@ -347,7 +347,7 @@ class Recorder:
         if name and read.by_name(name.casefold()) is not None:
             raise CellarError(f"there is a vessel {name} already: choose another name.", field="name")
 
-    def _vessel_change(self, read: Names, old: Entry, was: Vessel, now: Vessel, base: Standing) -> None:
+    def _vessel_change(self, read: Names, old: Entry, was: Vessel, now: Vessel, base: CellarState) -> None:
         if (now.name or "").casefold() != (was.name or "").casefold():
             self._free_name(read, now.name or "")
         if now.retired and was.retired:
@@ -355,7 +355,7 @@ class Recorder:
         if now.retired and old.root in base.cellar.holds:
             raise CellarError(f"{was.name} still holds wine: empty it before it is retired.", field="name")
 
-    def _unused(self, root: Entry, base: Standing) -> None:
+    def _unused(self, root: Entry, base: CellarState) -> None:
         if isinstance(root.body, Vessel) and any(
             entry.vessel == root.seq and not isinstance(entry.body, OUTSIDE_TIME) for entry in base.ordered
         ):

@@ -16,8 +16,8 @@ from cellar_tui.language.clean_text import safe
 from cellar_tui.language.parse_entry import Typist
 from cellar_tui.ledger.cellar import house_of
 from cellar_tui.ledger.house import House
-from cellar_tui.ledger.standing import standing
-from cellar_tui.planning.consider import Standing
+from cellar_tui.ledger.standing import standing_entries
+from cellar_tui.planning.consider import CellarState
 from cellar_tui.planning.planner import Derived, derived
 from cellar_tui.service import clock as clocks
 from cellar_tui.service import rows, soundness
@@ -184,7 +184,7 @@ class Records:
         """The house rules in force and the materials on hand."""
         if self._house is None:
             with plainly():
-                self._house = house_of(standing([rows.entry_of(row) for row in self.store.entries(())]))
+                self._house = house_of(standing_entries([rows.entry_of(row) for row in self.store.entries(())]))
         return self._house
 
     @property
@@ -263,12 +263,12 @@ class Records:
         with plainly():
             return {one: self.store.head(one) for one in vessels}
 
-    def standing(self, read: Reads, targets: Collection[int] | None, *, until: date | None = None) -> Standing:
+    def standing(self, read: Reads, targets: Collection[int] | None, *, until: date | None = None) -> CellarState:
         """Return the decoded entries that these vessels can reach, with what follows from them; None for all.
 
         Entries dated after `until` count for nothing.
         """
         found = read.entries(None if targets is None else read.component(targets))
-        base = Standing([rows.entry_of(row) for row in found], self.derived, until)
+        base = CellarState([rows.entry_of(row) for row in found], self.derived, until)
         self.derived.update(derived(base.cellar, base.plans))
         return base

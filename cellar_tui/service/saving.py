@@ -13,7 +13,7 @@ from datetime import datetime, timedelta
 
 from cellar_tui.ledger.cellar_kinds import Rebuild
 from cellar_tui.ledger.entry import Entry
-from cellar_tui.planning.consider import Considered, Standing, consider
+from cellar_tui.planning.consider import CellarState, Considered, consider
 from cellar_tui.planning.guards.base import Finding
 from cellar_tui.planning.plan import PLAN_VERSION
 from cellar_tui.planning.planner import derived
@@ -29,7 +29,7 @@ from storage.reads import Reads
 from storage.rows import CELLAR
 from storage.tx import Tx
 
-Build = Callable[[Names, Standing], list[Entry]]
+Build = Callable[[Names, CellarState], list[Entry]]
 """Makes the entries of a request, from what the store knows and what they are weighed against."""
 
 
@@ -144,7 +144,7 @@ class Saving:
     def _write_board(self, tx: Tx, found: Considered, everything: bool) -> None:
         """Write the lines of the board as they stand with every entry, those dated after today too."""
         if found.later:
-            whole = Standing([*found.base.entries, *found.made])
+            whole = CellarState([*found.base.entries, *found.made])
             found = replace(found, cellar=whole.cellar, new=whole.plans)
         vessels = set(found.cellar.vessels) | set(found.old)
         own = {one for entry in found.made for one in links(entry, tx.vessels_of)[0] if one > 0}
@@ -157,7 +157,7 @@ class Saving:
             tx.replace(vessels, *lines)
 
     def weigh(
-        self, names: Names, reach: Callable[[frozenset[int]], Standing], targets: Sequence[int], build: Build
+        self, names: Names, reach: Callable[[frozenset[int]], CellarState], targets: Sequence[int], build: Build
     ) -> Weighed:
         """Weigh what `build` makes; an entry that names another vessel reaches that one's entries too."""
         base = reach(frozenset(targets))
@@ -204,7 +204,7 @@ class Saving:
         first = next(entry for entry in base.entries if entry.seq == seq)
         made = [entry for entry in base.entries if entry.seq == seq or (first.batch and entry.batch == first.batch)]
         fresh = {entry.seq for entry in made}
-        before = Standing([entry for entry in base.entries if entry.seq not in fresh and entry.seq < seq])
+        before = CellarState([entry for entry in base.entries if entry.seq not in fresh and entry.seq < seq])
         found = consider(before, made)
         shown = tuple(
             replace(one, already=True, changes=()) for one in outcomes(found, made, before, self.records.today)
@@ -223,7 +223,7 @@ class Saving:
             self.after_save(tip(self.records.file))
         self.records.forget()
 
-    def _reacher(self, read: Reads, targets: Sequence[int] | None) -> Callable[[frozenset[int]], Standing]:
+    def _reacher(self, read: Reads, targets: Sequence[int] | None) -> Callable[[frozenset[int]], CellarState]:
         """Return how the entries that vessels can reach are read; where everything is concerned, all of them."""
         today = self.records.today
         return lambda vessels: self.records.standing(read, None if targets is None else vessels, until=today)

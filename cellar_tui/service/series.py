@@ -10,7 +10,7 @@ from typing import Any
 
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.kinds import Series
-from cellar_tui.planning.consider import Standing
+from cellar_tui.planning.consider import CellarState
 from cellar_tui.service import build_entries, series_rows
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.records import Names, plainly
@@ -42,7 +42,7 @@ def record(
     number = cellar._records.number(vessel)
     key = hashlib.blake2b(f"series {number} {body.digest}".encode(), digest_size=16).digest()
 
-    def build(read: Names, base: Standing) -> list[Entry]:
+    def build(read: Names, base: CellarState) -> list[Entry]:
         stamp = cellar._saving.stamp(at, key, "")
         return [stamp.entry(read.next_seq(), body, number, waived=build_entries.reason(waive))]
 

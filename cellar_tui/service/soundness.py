@@ -10,8 +10,8 @@ from cellar_tui.language import days
 from cellar_tui.ledger.cellar import Problem
 from cellar_tui.ledger.cellar_kinds import OUTSIDE_TIME
 from cellar_tui.ledger.kinds import Series
-from cellar_tui.ledger.standing import standing
-from cellar_tui.planning.consider import Standing
+from cellar_tui.ledger.standing import standing_entries
+from cellar_tui.planning.consider import CellarState
 from cellar_tui.planning.guards.base import Finding
 from cellar_tui.planning.plan import PLAN_VERSION
 from cellar_tui.service import rows, series_rows
@@ -98,7 +98,7 @@ def faults(store: Store, known: Sequence[Tip] = ()) -> tuple[list[str], list[Pro
 def _derived_faults(store: Store) -> tuple[list[str], list[Problem]]:
     found = []
     with store.snapshot():
-        base = Standing([rows.entry_of(row) for row in store.entries(None)])
+        base = CellarState([rows.entry_of(row) for row in store.entries(None)])
         fresh = _board(store, base)
         kept = (store.vessels(), store.actions(), store.problems())
         changed, groups = store.sealed_otherwise(), store.components()
@@ -123,12 +123,12 @@ def rebuild(tx: Tx) -> None:
     Raises:
         Corrupt: an entry is not what was recorded.
     """
-    base = Standing([rows.entry_of(row) for row in tx.entries(None)])
+    base = CellarState([rows.entry_of(row) for row in tx.entries(None)])
     tx.replace_all(*_board(tx, base), components=components(base.entries))
     tx.set_meta("plan_version", str(PLAN_VERSION))
 
 
-def _board(read: Reads, base: Standing) -> rows.Lines:
+def _board(read: Reads, base: CellarState) -> rows.Lines:
     # The last entry of each vessel is asked from the links: what the file keeps of it may be what is damaged.
     heads = read.last_entries()
     return rows.board(base.cellar, base.plans, heads, set(base.cellar.vessels))
@@ -155,10 +155,10 @@ def clock_stop(sentence: str) -> Finding:
     return Finding(CLOCK, sentence, waivable=True)
 
 
-def ahead(base: Standing, today: date) -> list[Problem]:
+def ahead(base: CellarState, today: date) -> list[Problem]:
     """Return the entries that are dated after a day, each as a problem beside its wine."""
     return [
         Problem(one.vessel, one.seq, f"dated {days.echo(one.on)}, after today: it counts from that day on.")
-        for one in standing(base.entries)
+        for one in standing_entries(base.entries)
         if one.on > today and not isinstance(one.body, OUTSIDE_TIME)
     ]

@@ -10,7 +10,7 @@ from cellar_tui.ledger import bottle_stock
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar_kinds import WineStart
 from cellar_tui.ledger.entry import Entry
-from cellar_tui.ledger.standing import standing
+from cellar_tui.ledger.standing import standing_entries
 from cellar_tui.ledger.trace import Traced, trace
 from cellar_tui.service.views import CellarError
 
@@ -77,7 +77,7 @@ def trace_of(name: str, entries: Sequence[Entry]) -> Trace:
     Raises:
         CellarError: nothing is called so.
     """
-    ordered = standing(entries)
+    ordered = standing_entries(entries)
     found = trace(ordered)
     by_root = {one.root: one for one in ordered}
     wanted = name.casefold()

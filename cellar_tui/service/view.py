@@ -13,9 +13,9 @@ from cellar_tui.ledger.cellar import Cellar, VesselInfo
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fold import replay
 from cellar_tui.ledger.house import House
-from cellar_tui.ledger.standing import standing
+from cellar_tui.ledger.standing import standing_entries
 from cellar_tui.planning import shopping
-from cellar_tui.planning.consider import Standing
+from cellar_tui.planning.consider import CellarState
 from cellar_tui.planning.forecast.calibration import Calibration, calibration
 from cellar_tui.planning.planner import on_day
 from cellar_tui.service import rows, soundness
@@ -61,7 +61,7 @@ class Source(Protocol):
     def board_lines(self, day: date) -> BoardLines:
         """Return the lines of the board of the vessels in use; entries dated after a day count for nothing."""
 
-    def everything(self, day: date) -> Standing:
+    def everything(self, day: date) -> CellarState:
         """Return every entry, with what follows from it; those dated after a day count for nothing."""
 
     def contents(self) -> Cellar:
@@ -77,7 +77,7 @@ class Source(Protocol):
             CellarError: there is no such vessel.
         """
 
-    def around(self, vessel: str, day: date) -> tuple[Standing, int]:
+    def around(self, vessel: str, day: date) -> tuple[CellarState, int]:
         """Return the entries that a vessel can reach, those dated after a day left out, and its number.
 
         Raises:
@@ -134,7 +134,7 @@ class Now:
             [row for row in lines.problems if row.vessel not in touched] + fresh[2] + ahead,
         )
 
-    def everything(self, day: date) -> Standing:
+    def everything(self, day: date) -> CellarState:
         """Return every entry; a plan that is known is not made again."""
         with plainly(), self._records.store.snapshot():
             return self._records.standing(self._records.store, None, until=day)
@@ -142,7 +142,7 @@ class Now:
     def contents(self) -> Cellar:
         """Return what every vessel holds: no plan is needed for it."""
         with plainly():
-            return replay(standing([rows.entry_of(row) for row in self._records.store.entries(None)]))
+            return replay(standing_entries([rows.entry_of(row) for row in self._records.store.entries(None)]))
 
     def house_entries(self) -> list[Entry]:
         """Return the entries on house rules and materials: no other is read."""
@@ -159,7 +159,7 @@ class Now:
             problems = {one.entry: one.problem for one in store.problems() if one.entry is not None}
         return LedgerOf([rows.entry_of(row) for row in kept], number, names, problems)
 
-    def around(self, vessel: str, day: date) -> tuple[Standing, int]:
+    def around(self, vessel: str, day: date) -> tuple[CellarState, int]:
         """Return the entries of the vessel's component, and its number."""
         number = self._records.number(vessel)
         with plainly(), self._records.store.snapshot():
@@ -169,10 +169,10 @@ class Now:
 class Then:
     """What was known at the end of a past day, in memory."""
 
-    def __init__(self, day: date, known: Standing) -> None:
+    def __init__(self, day: date, known: CellarState) -> None:
         self._day = day
         self._known = known
-        self._until: dict[date, Standing] = {}
+        self._until: dict[date, CellarState] = {}
 
     @property
     def day(self) -> date:
@@ -185,10 +185,10 @@ class Then:
         fillings, actions, problems = rows.board(base.cellar, base.plans, {}, set(base.cellar.vessels))
         return BoardLines([one for one in fillings if not one.retired], actions, problems)
 
-    def everything(self, day: date) -> Standing:
+    def everything(self, day: date) -> CellarState:
         """Return all that was known."""
         if day not in self._until:
-            self._until[day] = Standing(self._known.entries, until=day)
+            self._until[day] = CellarState(self._known.entries, until=day)
         return self._until[day]
 
     def contents(self) -> Cellar:
@@ -207,7 +207,7 @@ class Then:
         names = {number: one.name for number, one in cellar.vessels.items()}
         return LedgerOf(self._known.entries, number, names, problems)
 
-    def around(self, vessel: str, day: date) -> tuple[Standing, int]:
+    def around(self, vessel: str, day: date) -> tuple[CellarState, int]:
         """Return all that was known, and the vessel's number."""
         base = self.everything(day)
         for number, info in base.cellar.vessels.items():
@@ -305,4 +305,4 @@ class CellarView:
 
     def house_entries(self) -> dict[int, Entry]:
         """Return the standing entries on house rules and materials by number, as `House` names them."""
-        return {one.root: one for one in standing(self.source.house_entries())}
+        return {one.root: one for one in standing_entries(self.source.house_entries())}

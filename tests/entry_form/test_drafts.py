@@ -17,7 +17,7 @@ READING = Draft("reading", "Demijohn 1", {"ph": "3,2 [x"}, KEY, {"1": 7})
 @pytest.fixture
 def place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    return drafts.place(tmp_path / "cellar.db", "ida")
+    return drafts.draft_file(tmp_path / "cellar.db", "ida")
 
 
 def test_a_draft_comes_back_as_it_was_typed(place: Path) -> None:
@@ -32,7 +32,7 @@ def test_only_its_owner_may_read_it_and_no_scratch_file_stays(place: Path) -> No
 
 
 def test_each_person_and_each_cellar_has_drafts_of_its_own(tmp_path: Path) -> None:
-    places = {drafts.place(tmp_path / file, by) for file in ("a.db", "b.db") for by in ("ida", "jon")}
+    places = {drafts.draft_file(tmp_path / file, by) for file in ("a.db", "b.db") for by in ("ida", "jon")}
     assert len(places) == 4
 
 

@@ -16,7 +16,7 @@ from cellar_tui.ledger.cellar_kinds import OUTSIDE_TIME, HouseRule, MaterialOnHa
 from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.effects import weighed_out
 from cellar_tui.ledger.fold import replay
-from cellar_tui.ledger.standing import standing
+from cellar_tui.ledger.standing import standing_entries
 from cellar_tui.ledger.styles import STYLES
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from tests.laws.book import START, Book
@@ -154,7 +154,7 @@ class Hand:
 
     def cellar(self) -> Cellar:
         """Return what the vessels hold now."""
-        return replay(standing(self.book.entries))
+        return replay(standing_entries(self.book.entries))
 
     def act(self) -> None:
         """Draw one act and write it down, where there is anything it can be done to."""

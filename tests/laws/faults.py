@@ -109,8 +109,8 @@ def _own_place(patch: pytest.MonkeyPatch) -> None:
 
 
 def _by_number(patch: pytest.MonkeyPatch) -> None:
-    whole = chains.standing
-    patch.setattr(consider, "standing", lambda entries: sorted(whole(entries), key=lambda one: one.root))
+    whole = chains.standing_entries
+    patch.setattr(consider, "standing_entries", lambda entries: sorted(whole(entries), key=lambda one: one.root))
 
 
 def _last_written(patch: pytest.MonkeyPatch) -> None:

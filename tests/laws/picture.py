@@ -8,7 +8,7 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from typing import Any
 
 from cellar_tui.ledger.entry import Entry
-from cellar_tui.planning.consider import Standing
+from cellar_tui.planning.consider import CellarState
 
 NUMBERED = ("entry", "entries", "anchor", "filling", "vessel", "parents", "to", "source", "into", "number")
 """Fields that hold numbers of entries, or of the vessels and fillings named after them."""
@@ -48,7 +48,7 @@ def _told(old: Numbers) -> Callable[[re.Match[str]], str]:
 
 def picture(entries: Sequence[Entry], old: Numbers | None = None) -> dict[str, Any]:
     """Return contents, plans and problems of a ledger."""
-    found = Standing(list(entries))
+    found = CellarState(list(entries))
     names = old or {}
     return {
         "holds": plain(found.cellar.holds, names),

@@ -17,9 +17,9 @@ from cellar_tui.ledger.contents import Amounts, Contents, Sugar
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fold import BRIM, EVAPORATED, LEAST, apply
 from cellar_tui.ledger.house import House
-from cellar_tui.ledger.standing import chains, standing
+from cellar_tui.ledger.standing import chains, standing_entries
 from cellar_tui.planning import planner
-from cellar_tui.planning.consider import Standing
+from cellar_tui.planning.consider import CellarState
 from cellar_tui.planning.plan import Because, Plan
 from tests.laws.book import START, Book, made_in_order
 from tests.laws.picture import picture
@@ -39,7 +39,7 @@ def the_same_ledger_gives_the_same_plan(book: Book) -> None:
 def today_moves_nothing_but_the_list(book: Book, days: int) -> None:
     """A day sorts the actions of a plan; the plan itself stays, and each action is listed once or has run out."""
     today = START + timedelta(days=days)
-    for found in Standing(book.entries).plans.values():
+    for found in CellarState(book.entries).plans.values():
         before = copy.deepcopy(found)
         day = planner.on_day(found, today)
         assert found == before
@@ -57,7 +57,7 @@ def today_moves_nothing_but_the_list(book: Book, days: int) -> None:
 
 def what_stands_is_what_was_meant(book: Book) -> None:
     """The program's account of corrections and withdrawals is that of the book."""
-    found = {one.root: (one.on, one.minute, one.vessel, one.body) for one in standing(book.entries)}
+    found = {one.root: (one.on, one.minute, one.vessel, one.body) for one in standing_entries(book.entries)}
     assert found == {one.root: (one.on, one.minute, one.vessel, one.body) for one in book.stands}
 
 
@@ -80,7 +80,7 @@ def late_entries_change_nothing(book: Book, order: Sequence[int]) -> None:
 
 def steps(book: Book) -> Iterator[tuple[Entry, dict[int, Contents], Cellar]]:
     """Yield each standing entry in the order it happened, with what was held before it and the cellar after it."""
-    ordered = standing(book.entries)
+    ordered = standing_entries(book.entries)
     cellar = Cellar(house_of(ordered), vessels_of(ordered))
     for entry in ordered:
         before = dict(cellar.holds)
@@ -185,7 +185,7 @@ def _same_wine(one: Contents, other: Contents) -> None:
 
 def the_order_of_pouring_is_no_matter(book: Book) -> None:
     """Two wines joined are the same whichever is poured into the other, and three whichever two meet first."""
-    cellar = Standing(book.entries).cellar
+    cellar = CellarState(book.entries).cellar
     held = list(cellar.holds.values())
     for first, second in combinations(held, 2):
         _same_wine(_poured(first, second, cellar.house), _poured(second, first, cellar.house))
@@ -197,7 +197,7 @@ def the_order_of_pouring_is_no_matter(book: Book) -> None:
 
 def a_blend_takes_the_cautious_side(book: Book) -> None:
     """Any sorbate, any unfinished ferment or malolactic fermentation, the youngest age; no reading is handed on."""
-    cellar = Standing(book.entries).cellar
+    cellar = CellarState(book.entries).cellar
     for first, second in combinations(cellar.holds.values(), 2):
         parts, joined = (first, second), _poured(first, second, cellar.house)
         assert joined.log == ()
@@ -217,8 +217,8 @@ def a_blend_takes_the_cautious_side(book: Book) -> None:
 
 def no_verdict_without_evidence(book: Book) -> None:
     """What shows or waives a verdict stands in the ledger, and taken back it shows the verdict no longer."""
-    stands = {one.root for one in standing(book.entries)}
-    for vessel, found in Standing(book.entries).plans.items():
+    stands = {one.root for one in standing_entries(book.entries)}
+    for vessel, found in CellarState(book.entries).plans.items():
         for name, one in found.verdicts.items():
             if one.state not in ("shown", "waived"):
                 continue
@@ -237,7 +237,7 @@ def _without(entries: Sequence[Entry], roots: Sequence[int]) -> dict[int, Plan]:
         if not isinstance(first.body, Vessel | WineStart):
             seq = len(made) + 1
             made.append(replace(first, seq=seq, key=seq.to_bytes(16, "big"), body=Void(root), supersedes=newest[root]))
-    return Standing(made).plans
+    return CellarState(made).plans
 
 
 def _written(made: list[Entry], body: k.Body, where: int | None, day: date) -> int:
@@ -252,7 +252,7 @@ def a_blend_leaves_no_verdict_shown(entries: Sequence[Entry], vessel: int, on: d
     other = _written(made, Vessel(name="other", capacity=10.0, material="glass"), None, on)
     _written(made, WineStart(name="Moor", style="dry_white", volume=5.0, finished=True), other, on)
     blend = _written(made, k.Blend(source=other, volume=5.0), vessel, on)
-    for name, one in Standing(made).plans[vessel].verdicts.items():
+    for name, one in CellarState(made).plans[vessel].verdicts.items():
         assert one.state not in ("shown", "waived"), f"{name} is still {one.state} after a blend"
         assert set(one.evidence) <= {blend}, f"{name} rests on what was known before the blend"
 
@@ -260,10 +260,10 @@ def a_blend_leaves_no_verdict_shown(entries: Sequence[Entry], vessel: int, on: d
 def another_wine_topped_in_lets_verdicts_lapse(entries: Sequence[Entry], vessel: int, on: date, share: float) -> None:
     """Other wine of more than 2 % ends what was shown or waived and is named as the reason; less changes nothing."""
     made = list(entries)
-    before = Standing(made)
+    before = CellarState(made)
     volume = before.cellar.holds[vessel].now.volume * share / (1 - share)
     topping = _written(made, k.Topping(outside=True, wine="Moor", volume=volume), vessel, on)
-    after = Standing(made).plans[vessel]
+    after = CellarState(made).plans[vessel]
     for name, was in before.plans[vessel].verdicts.items():
         now = after.verdicts[name]
         if was.state in ("shown", "waived") and share > 0.02:
@@ -278,7 +278,7 @@ def another_wine_topped_in_lets_verdicts_lapse(entries: Sequence[Entry], vessel:
 
 def everything_has_its_reason(entries: Sequence[Entry]) -> None:
     """Every action, dose, verdict and forecast has a reason, a source, and inputs that stand in the ledger."""
-    found = Standing(list(entries))
+    found = CellarState(list(entries))
     known = {one.root for one in found.ordered}
     for made in found.plans.values():
         for action in made.actions:

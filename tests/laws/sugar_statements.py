@@ -13,7 +13,7 @@ from cellar_tui.ledger.cellar_kinds import Vessel, WineStart
 from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.effects import weighed_out
 from cellar_tui.ledger.entry import Entry
-from cellar_tui.planning.consider import Standing, consider
+from cellar_tui.planning.consider import CellarState, consider
 from cellar_tui.planning.subject import Subject
 from tests.laws.book import Book
 from tests.laws.statements import steps
@@ -119,7 +119,7 @@ def no_sugar_comes_onto_live_yeast_without_a_stop(book: Book, kind: str, share: 
     made = list(book.entries)
     day = max(one.on for one in made) + timedelta(days=20)
     source, sugar = _sweet_wine(made, kind, day - timedelta(days=1))
-    base = Standing(made)
+    base = CellarState(made)
     for vessel in _live(base.cellar, source):
         volume = base.cellar.holds[vessel].now.volume
         grams = weighed_out(k.Addition(material="sugar"), 2.3 * volume, None)
@@ -131,11 +131,11 @@ def no_sugar_comes_onto_live_yeast_without_a_stop(book: Book, kind: str, share: 
             _in_parts(base, source, wanted * share, int(1 / share) + 1, vessel, day)
 
 
-def _in_parts(base: Standing, source: int, part: float, times: int, vessel: int, day: date) -> None:
+def _in_parts(base: CellarState, source: int, part: float, times: int, vessel: int, day: date) -> None:
     """Small toppings pass one by one and are stopped once their sum is too much."""
     made = list(base.entries)
     for number in range(times):
-        now = Standing(made)
+        now = CellarState(made)
         if STOP in _said(now, k.Topping(source=source, volume=part), vessel, day + timedelta(days=number)):
             return
         _entry(made, k.Topping(source=source, volume=part), vessel, day + timedelta(days=number))
@@ -188,7 +188,7 @@ def _entry(made: list[Entry], body: k.Body, vessel: int | None, day: date) -> in
     return seq
 
 
-def _said(base: Standing, body: k.Body, vessel: int, day: date) -> set[str]:
+def _said(base: CellarState, body: k.Body, vessel: int, day: date) -> set[str]:
     seq = len(base.entries) + 1
     entry = replace(
         base.entries[0], seq=seq, key=seq.to_bytes(16, "big"), on=day, minute=None, body=body, vessel=vessel, root=0

@@ -7,7 +7,7 @@ from collections import Counter
 from hypothesis import given, settings
 
 from cellar_tui.ledger.standing import chains
-from cellar_tui.planning.consider import Standing
+from cellar_tui.planning.consider import CellarState
 from tests.laws.book import Book
 from tests.laws.cellars import ACTS
 from tests.laws.examples import BOOKS, IN_MEMORY
@@ -35,7 +35,7 @@ def test_every_kind_of_act_is_drawn_and_happens() -> None:
     @given(BOOKS)
     def draw(book: Book) -> None:
         acts.update(book.acts)
-        found = Standing(book.entries)
+        found = CellarState(book.entries)
         acts.update(one.code for one in found.cellar.problems)
         acts.update(one.state for plan in found.plans.values() for one in plan.verdicts.values())
         acts["several parents"] += any(len(one.parents) > 1 for one in found.cellar.holds.values())

@@ -16,7 +16,7 @@ from cellar_tui.ledger.house import SETTINGS
 from cellar_tui.ledger.kinds import Body
 from cellar_tui.ledger.materials import MATERIALS
 from cellar_tui.planning import planner
-from cellar_tui.planning.consider import Standing, consider
+from cellar_tui.planning.consider import CellarState, consider
 from cellar_tui.planning.wine_figures import look
 from tests.laws import statements
 from tests.planning import stories
@@ -64,7 +64,7 @@ def written(made: list[Entry], vessel: int, body: Body, on: date) -> Entry:
 @pytest.mark.parametrize("story", TOLD, ids=lambda one: one.__name__)
 def test_a_slip_is_weighed_planned_and_explained(story: Callable[[], Story]) -> None:
     told = story()
-    base = Standing(told.entries)
+    base = CellarState(told.entries)
     for body in slips():
         found = consider(base, [written(told.entries, told.vessel, body, LATER)])
         for number, plan in found.new.items():
@@ -80,7 +80,7 @@ def test_a_second_slip_after_a_first_is_weighed_too(story: Callable[[], Story], 
         LATER.isoformat(), next(one for one in slips() if isinstance(one, k.Addition) and one.material == first)
     )
     told.add(LATER.isoformat(), first, 50.0)
-    base = Standing(told.entries)
+    base = CellarState(told.entries)
     statements.everything_has_its_reason(told.entries)
     for body in [*slips()][::3]:
         consider(base, [written(told.entries, told.vessel, body, LATER + timedelta(days=1))])

@@ -12,7 +12,7 @@ from cellar_tui.ledger.cellar_kinds import WineStart
 from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fold import apply, replay
-from cellar_tui.ledger.standing import standing
+from cellar_tui.ledger.standing import standing_entries
 from tests.laws.book import Book
 
 GONE = ("drunk", "given", "sold", "broken")
@@ -22,7 +22,7 @@ Step = tuple[Entry, Holds, Holds]
 
 def steps(book: Book) -> list[Step]:
     """Every entry in the order it happened, with what each vessel held before and after it."""
-    ordered = standing(book.entries)
+    ordered = standing_entries(book.entries)
     cellar = Cellar(house_of(ordered), vessels_of(ordered))
     found = []
     for entry in ordered:
@@ -34,7 +34,7 @@ def steps(book: Book) -> list[Step]:
 
 def what_wine_is_made_of_adds_up(book: Book) -> None:
     """The litres by their origin are the litres there are, whatever was topped, blended, spilt or bottled."""
-    found = trace.trace(standing(book.entries))
+    found = trace.trace(standing_entries(book.entries))
     assert set(found.holds) == set(found.cellar.holds)
     for vessel, origin in found.holds.items():
         volume = found.cellar.holds[vessel].now.volume
@@ -77,7 +77,7 @@ def _came_in(step: Step) -> int | None:
 def the_trace_is_what_walking_back_finds(book: Book) -> None:
     """From each vessel back through the whole ledger, flow by flow: the same entries, no more and no fewer."""
     walked = steps(book)
-    found = trace.trace(standing(book.entries))
+    found = trace.trace(standing_entries(book.entries))
     for vessel in found.cellar.holds:
         reached, origin = {vessel}, set()
         for step in reversed(walked):
@@ -90,7 +90,7 @@ def the_trace_is_what_walking_back_finds(book: Book) -> None:
 def a_recall_finds_all_that_was_reached(book: Book) -> None:
     """From each entry forward through the whole ledger: every vessel that it ever reached is listed, and no other."""
     walked = steps(book)
-    found = trace.trace(standing(book.entries))
+    found = trace.trace(standing_entries(book.entries))
     for index, step in enumerate(walked):
         first = _came_in(step)
         if first is None:
@@ -120,7 +120,7 @@ def bottles_are_conserved(book: Book) -> None:
 
 def a_store_holds_the_wine_of_its_bottles(book: Book) -> None:
     """Bottles times their size are the litres of a store, where no line took what was not there."""
-    cellar = replay(standing(book.entries))
+    cellar = replay(standing_entries(book.entries))
     if any(one.code == "no_volume" for one in cellar.problems):
         return
     for store in cellar.holds.values():

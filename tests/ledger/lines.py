@@ -12,7 +12,7 @@ from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fold import replay
 from cellar_tui.ledger.materials import active
-from cellar_tui.ledger.standing import standing
+from cellar_tui.ledger.standing import standing_entries
 
 WRITTEN = datetime(2027, 6, 1, tzinfo=UTC)
 
@@ -71,7 +71,7 @@ class Lines:
 
     def cellar(self) -> Cellar:
         """Fold the ledger."""
-        return replay(standing(self.entries))
+        return replay(standing_entries(self.entries))
 
     def held(self, vessel: int = 1) -> Contents:
         """Return what a vessel holds."""

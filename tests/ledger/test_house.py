@@ -9,7 +9,7 @@ import pytest
 from cellar_tui.ledger.cellar import house_of
 from cellar_tui.ledger.cellar_kinds import HouseRule, MaterialOnHand
 from cellar_tui.ledger.house import SETTINGS, House, Setting, Stock, by_topic, setting_fault
-from cellar_tui.ledger.standing import standing
+from cellar_tui.ledger.standing import standing_entries
 from tests.ledger.lines import Lines
 
 
@@ -30,7 +30,7 @@ def test_a_number_out_of_its_range_is_refused(setting: Setting) -> None:
 
 
 def house(lines: Lines) -> House:
-    return house_of(standing(lines.entries))
+    return house_of(standing_entries(lines.entries))
 
 
 def test_the_newest_value_of_a_house_rule_governs_whatever_its_day() -> None:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from cellar_tui.ledger import kinds as k
-from cellar_tui.ledger.standing import chains, standing
+from cellar_tui.ledger.standing import chains, standing_entries
 from tests.ledger.lines import Lines
 
 
 def ph_that_stand(lines: Lines) -> list[float | None]:
-    return [one.body.ph for one in standing(lines.entries) if isinstance(one.body, k.Reading)]
+    return [one.body.ph for one in standing_entries(lines.entries) if isinstance(one.body, k.Reading)]
 
 
 def a_reading_corrected_twice() -> tuple[Lines, int, int, int]:
@@ -65,7 +65,7 @@ def test_a_correction_keeps_its_place_among_entries_of_the_same_moment() -> None
     morning = lines.read("2026-10-01", ph=3.1)
     lines.add("2026-10-01", "potassium_metabisulfite", 2.0)
     lines.write("2026-10-01", k.Reading(ph=3.2), 1, morning)
-    kinds = [one.body.kind for one in standing(lines.entries)]
+    kinds = [one.body.kind for one in standing_entries(lines.entries)]
     assert kinds == ["vessel", "wine", "reading", "addition"]
 
 

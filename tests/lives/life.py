@@ -18,7 +18,7 @@ from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.effects import weighed_out
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fold import apply, replay
-from cellar_tui.ledger.standing import standing
+from cellar_tui.ledger.standing import standing_entries
 from cellar_tui.ledger.styles import STYLES
 from cellar_tui.planning.guards.base import Act
 from cellar_tui.planning.guards.table import judge
@@ -160,7 +160,7 @@ class Life:
     def correct(self, of: Entry, body: k.Body) -> None:
         """Correct or withdraw an entry; everything is folded again."""
         self.entries.append(self.entry(of.vessel, body, of))
-        self.cellar = replay(standing(self.entries))
+        self.cellar = replay(standing_entries(self.entries))
         self.account.changed(of.vessel or 0, self.today)
 
     def plan(self, vessel: int) -> Plan:

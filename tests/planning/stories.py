@@ -12,8 +12,8 @@ from cellar_tui.ledger.cellar_kinds import HouseRule, MaterialOnHand, Vessel, Wi
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fold import replay
 from cellar_tui.ledger.materials import active, amount_for_dose
-from cellar_tui.ledger.standing import standing
-from cellar_tui.planning.consider import Standing, consider
+from cellar_tui.ledger.standing import standing_entries
+from cellar_tui.planning.consider import CellarState, consider
 from cellar_tui.planning.guards.base import Finding
 from cellar_tui.planning.plan import Due, Verdict
 from cellar_tui.planning.rules.table import RULE_BY_ID
@@ -176,7 +176,7 @@ class Story:
 
     def findings(self, on: str, body: k.Body) -> list[Finding]:
         """Return what the guards would say of a further entry."""
-        weighed = consider(Standing(self.entries), [self._entry(on, body, self.vessel)]).weighed
+        weighed = consider(CellarState(self.entries), [self._entry(on, body, self.vessel)]).weighed
         return [finding for one in weighed for finding in one.findings]
 
     def cautioned(self, on: str, body: k.Body) -> set[str]:
@@ -191,7 +191,7 @@ class Story:
     def cellar(self) -> Cellar:
         """Fold the ledger, once for as long as nothing more is told."""
         if self._folded is None or self._folded[0] != len(self.entries):
-            told = standing(replace(entry, root=entry.seq) for entry in self.entries)
+            told = standing_entries(replace(entry, root=entry.seq) for entry in self.entries)
             self._folded, self._seen = (len(self.entries), replay(told)), None
         return self._folded[1]
 

@@ -12,7 +12,7 @@ import pytest
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.materials import active
 from cellar_tui.planning import guards
-from cellar_tui.planning.consider import Standing, consider
+from cellar_tui.planning.consider import CellarState, consider
 from tests.planning.stories import (
     Story,
     arrested,
@@ -213,7 +213,7 @@ def test_a_teaspoon_is_to_be_weighed(typed: str, said: bool) -> None:
     story = kept()
     body = added("potassium_metabisulfite", 1.5)
     entry = replace(story._entry(ON, body, story.vessel), typed={"amount": typed})
-    found = consider(Standing(story.entries), [entry]).weighed[0].findings
+    found = consider(CellarState(story.entries), [entry]).weighed[0].findings
     assert ("teaspoon" in {one.guard for one in found}) == said
 
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from cellar_tui.ledger import kinds as k
-from cellar_tui.planning.consider import Standing, consider
+from cellar_tui.planning.consider import CellarState, consider
 from tests.planning.stories import Story, clear, dry, fermenting
 
 Tale = Callable[[], Story]
@@ -17,7 +17,7 @@ Tale = Callable[[], Story]
 def said(story: Story) -> list[str]:
     """Return what the guards say of the last entry told; here they only caution."""
     *before, last = [replace(entry, root=entry.seq) for entry in story.entries]
-    findings = consider(Standing(before), [last]).weighed[0].findings
+    findings = consider(CellarState(before), [last]).weighed[0].findings
     assert not any(one.stops for one in findings)
     return [one.guard for one in findings]
 

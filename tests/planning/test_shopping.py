@@ -8,7 +8,7 @@ import pytest
 
 from cellar_tui.ledger.cellar_kinds import MaterialOnHand
 from cellar_tui.ledger.kinds import Bottle
-from cellar_tui.planning.consider import Standing
+from cellar_tui.planning.consider import CellarState
 from cellar_tui.planning.forecast.outlook import forecast
 from cellar_tui.planning.needs_ahead import KMS, Need
 from cellar_tui.planning.shopping import Supply, supplies
@@ -22,7 +22,7 @@ EIGHT_MORE = FIVE_MORE * 8 / 5
 
 
 def shelf(story: Story, today: str, within: int = 90) -> dict[str, Supply]:
-    return {one.material: one for one in supplies(Standing(story.entries), day(today), within)}
+    return {one.material: one for one in supplies(CellarState(story.entries), day(today), within)}
 
 
 def needed(story: Story, today: str, material: str, within: int = 90) -> list[Need]:

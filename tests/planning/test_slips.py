@@ -9,7 +9,7 @@ import pytest
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar_kinds import WineStart
-from cellar_tui.planning.consider import Standing, consider
+from cellar_tui.planning.consider import CellarState, consider
 from cellar_tui.planning.guards.base import Finding
 from tests.planning.stories import Story, dry, fermenting, kept, red
 
@@ -168,7 +168,7 @@ def adds(story: Story, on: str, minute: int | None, stuff: str = "potassium_meta
     entry = replace(
         story._entry(on, k.Addition(material=stuff, amount=2.0, so2_mg=1152.0), story.vessel), minute=minute
     )
-    found = consider(Standing(story.entries), [entry]).weighed
+    found = consider(CellarState(story.entries), [entry]).weighed
     return {one.guard: one for weighed in found for one in weighed.findings}
 
 
@@ -216,7 +216,7 @@ def test_a_back_dated_move_into_a_vessel_that_another_wine_fills_later_stops(mov
 def test_a_wine_started_back_dated_in_a_vessel_filled_later_stops() -> None:
     story, other = refilled()
     start = story._entry("2026-11-05", WineStart(name="Moor", style="dry_white", volume=5.0), other)
-    found = consider(Standing(story.entries), [start]).weighed[0].findings
+    found = consider(CellarState(story.entries), [start]).weighed[0].findings
     assert "filled_later" in {one.guard for one in found}
 
 
@@ -225,7 +225,7 @@ def test_a_move_into_a_vessel_that_was_emptied_again_before_is_no_matter() -> No
     third = story.tell_vessel("glass", 25.0)
     story.record("2026-11-05", k.Racking(to=other))
     moved_on = story._entry("2026-11-06", k.Racking(to=third), other)
-    found = consider(Standing(story.entries), [moved_on]).weighed[0].findings
+    found = consider(CellarState(story.entries), [moved_on]).weighed[0].findings
     assert "filled_later" not in {one.guard for one in found}
     assert "filled_later" not in said(kept(), "2026-11-05", k.Racking(to=kept().tell_vessel("glass", 25.0)))
 

@@ -15,7 +15,7 @@ from cellar_tui.ledger.cellar import Problem, VesselInfo
 from cellar_tui.ledger.cellar_kinds import KINDS, Vessel, Void
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import Spec, specs
-from cellar_tui.planning.consider import Standing
+from cellar_tui.planning.consider import CellarState
 from cellar_tui.service import rows
 from storage.rows import EntryRow
 from tests.laws.book import Book
@@ -86,7 +86,7 @@ def test_moments_are_kept_in_utc_to_the_second() -> None:
 
 @pytest.mark.parametrize("story", STORIES, ids=lambda one: one.__name__)
 def test_a_due_action_comes_back_from_the_board_as_it_was(story: Callable[[], Story]) -> None:
-    for plan in Standing(story().entries).plans.values():
+    for plan in CellarState(story().entries).plans.values():
         for action in plan.actions:
             again = rows.action_of(rows.action_row(action))
             assert again == action
@@ -95,7 +95,7 @@ def test_a_due_action_comes_back_from_the_board_as_it_was(story: Callable[[], St
 
 def test_the_board_shows_five_verdicts_as_five_signs() -> None:
     told = stories.all_but_air(volume=22.0)
-    assert rows.letters(Standing(told.entries).plans[told.vessel]) == "ww-ww"
+    assert rows.letters(CellarState(told.entries).plans[told.vessel]) == "ww-ww"
     signs = list(rows.LETTERS.values())
     assert len(set(signs)) == len(signs) == 5
 
@@ -107,7 +107,7 @@ def test_an_empty_vessel_has_a_line_of_its_own() -> None:
 
 def test_a_wine_is_found_by_its_name_in_any_case() -> None:
     told = stories.kept()
-    found = Standing(told.entries)
+    found = CellarState(told.entries)
     line = rows.filling_row(found.cellar.vessels[told.vessel], found.plans[told.vessel], 1)
     assert (line.wine, line.wine_key, line.style) == ("Hill", "hill", "dry_white")
     first = found.plans[told.vessel].actions[0]
@@ -117,7 +117,7 @@ def test_a_wine_is_found_by_its_name_in_any_case() -> None:
 def test_only_the_lines_of_the_named_vessels_are_written() -> None:
     told = stories.kept()
     told.tell_vessel("oak", 50)
-    found = Standing(told.entries)
+    found = CellarState(told.entries)
     found.cellar.problems.append(Problem(99, 1, "elsewhere"))
     fillings, actions, problems = rows.board(found.cellar, found.plans, {}, {told.vessel})
     assert [line.vessel for line in fillings] == [told.vessel]

@@ -31,7 +31,7 @@ def service(tmp_path: Path) -> Iterator[OpenCellar]:
 
 def _typed(service: OpenCellar, state: Path, monkeypatch: pytest.MonkeyPatch) -> str:
     monkeypatch.setenv("XDG_STATE_HOME", str(state))
-    draft = drafts.load(drafts.place(service.path, "ida"))
+    draft = drafts.load(drafts.draft_file(service.path, "ida"))
     return "" if draft is None else draft.fields.get("amount", "")
 
 
@@ -130,7 +130,7 @@ def test_a_strange_draft_stops_nobody(
     service: OpenCellar, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, said: str
 ) -> None:
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path))
-    place = drafts.place(service.path, "ida")
+    place = drafts.draft_file(service.path, "ida")
     place.parent.mkdir(parents=True)
     place.write_text(said)
     with dashboard(service.path, tmp_path) as desk:

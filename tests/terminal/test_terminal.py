@@ -97,7 +97,7 @@ def test_a_signal_leaves_a_sane_terminal_and_keeps_what_was_typed(
         desk.process.send_signal(number)
         assert desk.ended() == 128 + number
         assert desk.is_sane
-    kept = drafts.load(drafts.place(service.path, "ida"))
+    kept = drafts.load(drafts.draft_file(service.path, "ida"))
     assert kept is not None
     assert kept.fields["ph"] == "3.2"
 

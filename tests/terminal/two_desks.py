@@ -35,7 +35,7 @@ class Place:
             entries = [(one.entry.seq, one.entry.on, one.entry.vessel, one.entry.body, one.state) for one in lines]
         finally:
             service.close()
-        shelf = self.state / "cellar-tui" / "drafts" / drafts.place(self.path, "ida").name
+        shelf = self.state / "cellar-tui" / "drafts" / drafts.draft_file(self.path, "ida").name
         kept = [(one.form, one.fields, one.at, one.cursor) for one in drafts.kept(shelf)]
         return {"entries": entries, "drafts": kept}
 

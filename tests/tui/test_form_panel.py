@@ -248,7 +248,7 @@ async def test_what_was_left_in_a_form_comes_back_when_it_is_opened_again(servic
         await pilot.press("enter")
         await pilot.pause()
         assert not panel.is_open
-    assert drafts.kept(drafts.place(service.path, "ida")) == []
+    assert drafts.kept(drafts.draft_file(service.path, "ida")) == []
 
 
 async def test_a_draft_that_was_recorded_after_all_is_dropped_and_said(service: OpenCellar) -> None:
@@ -262,7 +262,7 @@ async def test_a_draft_that_was_recorded_after_all_is_dropped_and_said(service: 
     async with opened(service) as (pilot, panel):
         assert not panel.is_open
         assert "already recorded" in shown(pilot, "#foot")
-    assert drafts.load(drafts.place(service.path, "ida")) is None
+    assert drafts.load(drafts.draft_file(service.path, "ida")) is None
     assert count(service) == before
 
 

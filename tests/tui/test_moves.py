@@ -135,7 +135,7 @@ async def test_a_form_that_turned_leaves_one_draft_not_two(service: OpenCellar) 
         await fill(pilot, to="Demijohn 9")
         await pilot.press("ctrl+o", "escape")
         await pilot.pause()
-    kept = drafts.kept(drafts.place(service.path, "ida"))
+    kept = drafts.kept(drafts.draft_file(service.path, "ida"))
     assert [(one.kind, one.fields) for one in kept] == [("split", {"to": "Demijohn 9"})]
 
 

@@ -194,7 +194,7 @@ async def test_typed_cells_survive_escape_and_a_dropped_line(service: OpenCellar
         await pilot.pause(0.1)
         assert "Recorded 1 reading as entry" in flat(pilot)
     assert readings(service, "Demijohn 1")[0] == Reading(ph=3.45)
-    assert drafts.load(drafts.place(service.path, "ida")) is None
+    assert drafts.load(drafts.draft_file(service.path, "ida")) is None
 
 
 async def test_a_sheet_that_was_recorded_before_the_line_dropped_does_not_come_back(service: OpenCellar) -> None:

@@ -280,7 +280,7 @@ class HomeScreen(ListScreen):
 
     def reopen_draft(self) -> None:
         """Bring back what a dropped line cut off: a form, or the questions of a vessel or wine."""
-        draft = drafts.load(drafts.place(self.service.path, self.service.by))
+        draft = drafts.load(drafts.draft_file(self.service.path, self.service.by))
         if draft is None or draft.amends is not None or draft.kind not in ("vessel", "wine"):
             super().reopen_draft()
         elif draft.kind == "vessel" and not self.service.read_only:

@@ -190,7 +190,7 @@ class ListScreen(SpeaksErrors, Screen[None]):
 
     def reopen_draft(self) -> None:
         """Bring back the form that a dropped line cut off, unless it was recorded."""
-        place = drafts.place(self.service.path, self.service.by)
+        place = drafts.draft_file(self.service.path, self.service.by)
         draft = None if self.service.read_only else drafts.load(place)
         if draft is None:
             return

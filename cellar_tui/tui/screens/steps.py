@@ -335,7 +335,7 @@ class StepScreen(SpeaksErrors, Screen[SaveResult]):
 
     @property
     def _shelf(self) -> Path:
-        return drafts.place(self.service.path, self.service.by)
+        return drafts.draft_file(self.service.path, self.service.by)
 
     def _draft(self) -> drafts.Draft:
         typed = {
