@@ -37,7 +37,7 @@ class Draft:
         action: key of the due action that it answers, "" where it is none's.
         wine: the filling it is for, "" where it is for several or none.
         at, cursor: the field in which the cursor was, and its place there.
-        session: the run of the program that is typing it, "" for one that came from an older program.
+        program: the run of the program that is typing it, "" for one that nobody is typing.
     """
 
     kind: str
@@ -51,7 +51,7 @@ class Draft:
     wine: str = ""
     at: str = ""
     cursor: int = 0
-    session: str = field(default="", compare=False)
+    program: str = field(default="", compare=False)
 
     @property
     def form(self) -> tuple[object, ...]:
@@ -66,22 +66,22 @@ def draft_file(cellar: Path, by: str) -> Path:
 
 
 def save(path: Path, draft: Draft) -> bool:
-    """Keep a draft as this session's, in the place of an older one of the same form; return whether it could be done.
+    """Keep a draft as this program's, in the place of an older one of the same form; return whether it could be done.
 
-    What another session is typing stays beside it, though it be the same form.
+    What another program is typing stays beside it, though it be the same form.
     """
-    own = replace(draft, session=_own())
+    own = replace(draft, program=_own())
     with _alone(path):
         others = [one for one in kept(path) if one.form != own.form or _is_typed_elsewhere(one)]
         return _write(path, [*others, own][-MOST:])
 
 
 def claim(path: Path, draft: Draft) -> None:
-    """Take a draft over as this session's; where another was quicker, both go on with it."""
+    """Take a draft over as this program's; where another was quicker, both go on with it."""
     with _alone(path):
         found = kept(path)
         if draft in found:
-            _write(path, [replace(one, session=_own()) if one == draft else one for one in found])
+            _write(path, [replace(one, program=_own()) if one == draft else one for one in found])
 
 
 def kept(path: Path) -> list[Draft]:
@@ -95,7 +95,7 @@ def kept(path: Path) -> list[Draft]:
 
 
 def free(path: Path) -> list[Draft]:
-    """Return the drafts that no other session is typing: that one's they are until it ends."""
+    """Return the drafts that no other running program is typing: they are its own until it ends."""
     return [one for one in kept(path) if not _is_typed_elsewhere(one)]
 
 
@@ -116,18 +116,18 @@ def drop(path: Path, draft: Draft) -> None:
             _write(path, others)
 
 
-# -- sessions
+# -- programs that run
 
 
-def _sessions() -> Path:
-    folder = state_folder() / "sessions"
+def _running() -> Path:
+    folder = state_folder() / "running"
     folder.mkdir(parents=True, exist_ok=True, mode=0o700)
     return folder
 
 
 @cache
 def _hold(name: str, folder: Path) -> int:
-    """Hold the lock that says that this session lives; the system lets go of it however the program ends."""
+    """Hold the lock that says that this program runs; the system lets go of it however the program ends."""
     handle = os.open(folder / name, os.O_WRONLY | os.O_CREAT, 0o600)
     fcntl.flock(handle, fcntl.LOCK_EX)
     atexit.register((folder / name).unlink, missing_ok=True)
@@ -135,20 +135,20 @@ def _hold(name: str, folder: Path) -> int:
 
 
 def _own() -> str:
-    """Return the name of this session, and hold it; where nothing can be written it is nobody's."""
+    """Return the name of this run of the program, and hold it; where nothing can be written it is nobody's."""
     try:
-        _hold(_NAME, _sessions())
+        _hold(_NAME, _running())
     except OSError:
         return ""
     return _NAME
 
 
 def _is_typed_elsewhere(draft: Draft) -> bool:
-    """Return whether another session that still runs is typing it."""
-    if draft.session in ("", _NAME):
+    """Return whether another program that still runs is typing it."""
+    if draft.program in ("", _NAME):
         return False
     try:
-        handle = os.open(_sessions() / draft.session, os.O_WRONLY)
+        handle = os.open(_running() / draft.program, os.O_WRONLY)
     except OSError:
         return False
     try:
@@ -157,16 +157,16 @@ def _is_typed_elsewhere(draft: Draft) -> bool:
         return True
     finally:
         os.close(handle)
-    (_sessions() / draft.session).unlink(missing_ok=True)
+    (_running() / draft.program).unlink(missing_ok=True)
     return False
 
 
 @contextmanager
 def _alone(path: Path) -> Iterator[None]:
-    """Let no other session change the drafts meanwhile; where that cannot be locked, go on without."""
+    """Let no other program change the drafts meanwhile; where that cannot be locked, go on without."""
     handle = -1
     try:
-        handle = os.open(_sessions() / f"{path.stem}.lock", os.O_WRONLY | os.O_CREAT, 0o600)
+        handle = os.open(_running() / f"{path.stem}.lock", os.O_WRONLY | os.O_CREAT, 0o600)
         fcntl.flock(handle, fcntl.LOCK_EX)
     except OSError:
         pass
@@ -183,9 +183,9 @@ def _draft(said: Any) -> Draft | None:
         heads = {str(int(vessel)): int(seq) for vessel, seq in said["heads"].items()}
         amends = None if said["amends"] is None else int(said["amends"])
         bytes.fromhex(said["key"])
-        later = {name: str(said.get(name, "")) for name in ("action", "wine", "at", "session")}
-        if not later["session"].isalnum():
-            later["session"] = ""
+        later = {name: str(said.get(name, "")) for name in ("action", "wine", "at", "program")}
+        if not later["program"].isalnum():
+            later["program"] = ""
         cursor = int(said.get("cursor", 0))
         json.dumps([said, later], ensure_ascii=False).encode()  # half a character cannot be kept again
         return Draft(

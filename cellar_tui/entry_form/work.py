@@ -165,7 +165,7 @@ class Work:
         return first.entry if _differs(typed, first.entry) else None
 
     def take_up(self, draft: drafts.Draft) -> None:
-        """Go on with a draft: its key, and the last entries it saw; from now on it is this session's."""
+        """Go on with a draft: its key, and the last entries it saw; from now on it is this program's."""
         self.form.key = bytes.fromhex(draft.key)
         self.form.heads |= {int(vessel): seq for vessel, seq in draft.heads.items() if int(vessel) in self.form.heads}
         drafts.claim(self.shelf, draft)
