@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from cellar_tui.exchange import cells
 from cellar_tui.language.parse_entry import shown_name
 from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger import trial_doses
 from cellar_tui.ledger.cellar import Cellar, house_of, vessels_of
 from cellar_tui.ledger.cellar_kinds import KINDS, MaterialOnHand
 from cellar_tui.ledger.entry import Entry
@@ -116,7 +118,9 @@ def _row(one: Placed, name_of: Callable[[int | None], str]) -> Iterable[str]:
     hour = "" if entry.minute is None else f"{entry.minute // 60:02d}:{entry.minute % 60:02d}"
     yield from (str(entry.root), body.kind, entry.on.isoformat(), hour, cells.text(one.vessel), cells.text(one.wine))
     for name, spec in specs(type(body)):
-        value = getattr(body, name)
+        value: Any = getattr(body, name)
+        if isinstance(body, k.Trial) and name == "unit":
+            value = trial_doses.unit_of(body)
         if spec.sort == "vessel":
             yield "" if value is None else cells.text(name_of(value))
         else:

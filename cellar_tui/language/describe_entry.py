@@ -10,7 +10,7 @@ from typing import Any
 from cellar_tui.language import quantities
 from cellar_tui.ledger import cellar_kinds as c
 from cellar_tui.ledger import kinds as k
-from cellar_tui.ledger import titrated
+from cellar_tui.ledger import titrated, trial_doses
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
 from cellar_tui.ledger.materials import material
@@ -175,7 +175,8 @@ def _check(body: k.Check, names: Mapping[int, str], units: str) -> str:
 
 
 def _trial(body: k.Trial, names: Mapping[int, str], units: str) -> str:
-    chosen = "" if body.chosen is None else f", chose {amount(body.chosen, 'g/hL', units)}"
+    chosen = "" if body.chosen is None else f", chose {amount(body.chosen, trial_doses.unit_of(body), units)}"
+    chosen += " copper" if chosen and trial_doses.by_copper(body) else ""
     results = f": {body.results}" if body.results else ""
     return f"bench trial of {words(body.material or '')}{chosen}{results}"
 

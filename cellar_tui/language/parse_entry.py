@@ -10,7 +10,7 @@ from typing import Any
 from cellar_tui.language import clean_text, days, quantities
 from cellar_tui.language.zones import known_zone
 from cellar_tui.ledger import kinds as k
-from cellar_tui.ledger import titrated
+from cellar_tui.ledger import titrated, trial_doses
 from cellar_tui.ledger.cellar_kinds import KINDS, HouseRule, MaterialOnHand
 from cellar_tui.ledger.fields import NAME_LIMIT, Spec, specs
 from cellar_tui.ledger.house import ANY_WORD, SETTINGS
@@ -82,6 +82,8 @@ def read(kind: str, fields: Mapping[str, str], typist: Typist, base: k.Body | No
         except (quantities.QuantityError, clean_text.TextError, days.WhenError, ValueError, LookupError) as error:
             found.append(Fault(shown, str(error.args[0] if error.args else error)))
     body = replace(body, **values)
+    if isinstance(body, k.Trial) and base is None and not found:
+        body = replace(body, unit=_trial_unit(fields, k.Trial()))
     if isinstance(body, k.Reading):
         body = titrated.worked_out(body)
     # What could not be read is not missing: of the rest only the fields that were read can be judged.
@@ -101,6 +103,8 @@ def _value(
         return {run_in: None, **(_number(name, spec, typed, fields, body, typist) if typed else {name: None})}
     if not typed:
         return {name: None}
+    if isinstance(body, k.Trial) and name in trial_doses.COUNTED:
+        spec = replace(spec, unit=_trial_unit(fields, body) or trial_doses.FINING)
     if spec.sort == "number":
         return _number(name, spec, typed, fields, body, typist)
     if spec.sort == "vessel":
@@ -134,9 +138,10 @@ def _setting(name: str, typed: str, typist: Typist) -> str:
 def _word(name: str, spec: Spec, typed: str, typist: Typist) -> Any:
     if spec.sort == "choice":
         word = clean_text.clean(typed, limit=80).casefold().replace(" ", "_")
-        if word not in spec.choices:
+        meant = next((choice for choice in spec.choices if choice.casefold() == word), None)
+        if meant is None:
             raise ValueError(f"{name} must be one of: {', '.join(spec.choices)}.")
-        return word
+        return meant
     if spec.sort == "yes_no":
         word = typed.casefold()
         if word not in YES + NO:
@@ -165,6 +170,16 @@ def _number(
         bare = material(stuff).dose_unit if name == "dose" else bare
     # An empty unit of a bare number refuses one.
     return {name: quantities.parse(typed, unit, bare="" if bare is None else bare, field=name).value}
+
+
+def _trial_unit(fields: Mapping[str, str], body: k.Trial) -> str | None:
+    """Return the unit of a trial's doses: the one typed, that of the entry that is corrected, else its material's."""
+    typed = clean_text.clean(fields.get("unit", ""), limit=80).casefold()
+    known = next((one for one in trial_doses.IN_MG_L if one.casefold() == typed), None)
+    if known is not None or body.material is not None:
+        return known or body.unit
+    usual = trial_doses.usual_unit(named(clean_text.clean(fields.get("material", ""), limit=NAME_LIMIT)))
+    return None if usual == trial_doses.FINING else usual
 
 
 def _material_of(body: k.Addition | MaterialOnHand) -> str:

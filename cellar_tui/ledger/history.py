@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger import trial_doses
 from cellar_tui.ledger.contents import Contents, Event
 from cellar_tui.ledger.house import House
 from cellar_tui.ledger.materials import material
@@ -139,7 +140,7 @@ _INTENT_FIELDS = (
 def intents(contents: Contents) -> Intents:
     """Return what is wanted of the wine after everything in its log."""
     wanted = contents.base
-    for _, event in contents.at(contents.places.of(k.Split, k.Blend, k.Intent, k.Decide)):
+    for _, event in contents.at(contents.places.of(k.Split, k.Blend, k.Intent, k.Decide, k.Trial)):
         body = event.body
         if isinstance(body, k.Split | k.Blend) and body.style and event.entry == contents.filling:
             wanted = replace(style_intents(body.style), bottling=wanted.bottling)
@@ -148,6 +149,8 @@ def intents(contents: Contents) -> Intents:
                 wanted = replace(style_intents(body.style), bottling=wanted.bottling)
             changes = {name: value for name in _INTENT_FIELDS if (value := getattr(body, name)) is not None}
             wanted = replace(wanted, **changes)
+        elif (chosen := trial_doses.sweetness(body)) is not None:
+            wanted = replace(wanted, sweetness=chosen)
         elif isinstance(body, k.Decide) and body.choice == "give_up":
             wanted = replace(wanted, malolactic="prevented")
         elif isinstance(body, k.Decide) and body.choice == "let_finish":

@@ -242,13 +242,18 @@ class Check(Body):
 
 @dataclass(frozen=True, slots=True)
 class Trial(Body):
-    """A bench trial in glasses: what was tried at which doses, what each glass showed, and the dose chosen."""
+    """A bench trial in glasses: what was tried at which doses, what each glass showed, and the dose chosen.
+
+    Doses are counted in `unit`, in g/hL where it names none. Those of a sweetness are the sugar of the sweetened wine
+    [g/L], and the one chosen is what is wanted of it from then on; those of copper are copper [mg/L].
+    """
 
     kind: ClassVar[str] = "trial"
     material: str | None = f.text(f.NAME_LIMIT)
-    doses: tuple[float, ...] | None = f.numbers("g/hL", 0, 100_000)
-    chosen: float | None = f.number("g/hL", 0, 100_000)
+    doses: tuple[float, ...] | None = f.numbers("", 0, 100_000)
+    chosen: float | None = f.number("", 0, 100_000)
     results: str | None = f.text()
+    unit: str | None = f.choice("g/hL", "g/L", "mg/L")
 
 
 @dataclass(frozen=True, slots=True)

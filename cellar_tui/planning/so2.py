@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from cellar_tui.enology import legal, so2
 from cellar_tui.enology.errors import SUGAR
 from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger import trial_doses
 from cellar_tui.planning import measure, sulfur
 from cellar_tui.planning.estimate import estimate
 from cellar_tui.planning.forecast.belief import SHARE_LEAST, SHARE_MOST
@@ -90,9 +91,12 @@ def target_rules(s: Subject) -> tuple[Fact, ...]:
 
 def intent_entries(s: Subject, field: str = "") -> tuple[int, ...]:
     """Return the entry that last said what is wanted (of `field`, or at all), else the one that started the filling."""
-    for _, event in reversed(s.events(k.Intent)):
+    for _, event in reversed(s.events(k.Intent, k.Trial)):
         body = event.body
-        if not field or getattr(body, field) is not None or (isinstance(body, k.Intent) and body.style):
+        if isinstance(body, k.Trial):
+            if field in ("", "sweetness") and trial_doses.sweetness(body) is not None:
+                return (event.entry,)
+        elif not field or getattr(body, field) is not None or (isinstance(body, k.Intent) and body.style):
             return (event.entry,)
     return (s.c.filling,)
 

@@ -13,6 +13,7 @@ from cellar_tui.enology.calculations import CALCULATIONS, Input
 from cellar_tui.enology.methods import METHODS
 from cellar_tui.language import describe_entry, quantities
 from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger import trial_doses
 from cellar_tui.ledger.ferment import moves_gravity
 from cellar_tui.ledger.history import Evidence, last_reading, thinned
 from cellar_tui.ledger.house import House
@@ -283,9 +284,10 @@ def _spirit(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
 def _chosen(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
     """Offer the dose chosen in the last bench trial."""
     for _, event in reversed(s.events(k.Trial)):
-        if isinstance(event.body, k.Trial) and event.body.chosen is not None:
-            what = (event.body.material or "").replace("_", " ")
-            yield "dose", (event.body.chosen, f"trial of {what}, {_at(view, event.on, (event.entry,))}")
+        body = event.body
+        if isinstance(body, k.Trial) and body.chosen is not None and trial_doses.unit_of(body) == trial_doses.FINING:
+            what = (body.material or "").replace("_", " ")
+            yield "dose", (body.chosen, f"trial of {what}, {_at(view, event.on, (event.entry,))}")
             return
 
 

@@ -50,6 +50,11 @@ TOLD: list[tuple[k.Body, str]] = [
     (k.Check(test="heat_test", result="pass"), "heat test passed"),
     (k.Check(test="smell", result="fail", fault="rotten_egg"), "smell failed, rotten egg"),
     (k.Trial(material="bentonite", doses=(50, 100), chosen=75), "bench trial of bentonite, chose 75 g/hL"),
+    (k.Trial(material="sugar", chosen=28, unit="g/L"), "bench trial of sugar, chose 28 g/L"),
+    (
+        k.Trial(material="copper_sulfate", chosen=0.2, unit="mg/L"),
+        "bench trial of copper sulfate, chose 0.20 mg/L copper",
+    ),
     (k.Intent(served_cold=True, sweetness=35), "wanted: sweetness 35 g/L, served cold yes"),
     (
         k.Decide(about="ferment_stuck", choice="warm", reason="cellar at 12 C"),

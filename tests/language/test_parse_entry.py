@@ -84,6 +84,27 @@ def faults(kind: str, /, **said: str) -> list[str]:
             {"material": "bentonite", "doses": "10; 20 40"},
             k.Trial(material="bentonite", doses=(10.0, 20.0, 40.0)),
         ),
+        # Sugar and acid are tried in g/L, copper in mg/L, a fining in g/hL, which its entry need not name.
+        (
+            "trial",
+            {"material": "sugar", "doses": "0 20 28", "chosen": "28"},
+            k.Trial(material="sugar", doses=(0.0, 20.0, 28.0), chosen=28.0, unit="g/L"),
+        ),
+        (
+            "trial",
+            {"material": "tartaric acid", "chosen": "50 g/hL"},
+            k.Trial(material="tartaric_acid", chosen=0.5, unit="g/L"),
+        ),
+        (
+            "trial",
+            {"material": "copper_sulfate", "chosen": "0.1"},
+            k.Trial(material="copper_sulfate", chosen=0.1, unit="mg/L"),
+        ),
+        (
+            "trial",
+            {"material": "gelatin", "doses": "20", "unit": "mg/l", "chosen": "2 g/hL"},
+            k.Trial(material="gelatin", doses=(20.0,), chosen=20.0, unit="mg/L"),
+        ),
         ("check", {"test": "cold test", "result": "PASS"}, k.Check(test="cold_test", result="pass")),
         ("note", {"text": "  two\nlines  "}, k.Note(text="two\nlines")),
         (

@@ -243,6 +243,16 @@ def test_rotten_egg_is_splash_racked_once_and_then_tried_with_copper() -> None:
     ),
     ("copper like a fining", lambda: stinking().trial("2026-11-07", "copper_sulfate", 0.04), "2026-11-07"),
     ("a fining of the cellar's own", lambda: failed().trial("2026-11-03", "whey", 20), "2026-11-03"),
+    (
+        "copper by the copper in it",
+        lambda: stinking().record("2026-11-07", k.Trial(material="copper_sulfate", chosen=0.2, unit="mg/L")),
+        "2026-11-07",
+    ),
+    (
+        "no sugar: that is a sweetness",
+        lambda: kept().record("2026-11-07", k.Trial(material="sugar", chosen=30, unit="g/L")),
+        None,
+    ),
     ("the acid that a trial chose", lambda: soft_red().trial("2026-11-03", "tartaric_acid", 100), "2026-11-03"),
     (
         "the last trial counts",
@@ -383,3 +393,25 @@ def test_nor_over_the_limit_of_total_so2() -> None:
 )
 def test_a_ferment_is_brimmed_once_it_foams_no_more(story: Tale, window: Window) -> None:
     assert story().due("top_up") == window
+
+
+@pytest.mark.parametrize(
+    ("material", "chosen", "unit", "amount", "said"),
+    [
+        # In 20 L: 50 g/hL is 10 g, 0.5 g/L is 10 g; copper sulfate is copper by a share of 0.2545: 20 * 0.2 / 254.5 g.
+        ("bentonite", 50.0, None, 10.0, "50 g/hL by the trial"),
+        ("tartaric_acid", 0.5, "g/L", 10.0, "0.5 g/L by the trial"),
+        ("tartaric_acid", 50.0, None, 10.0, "0.5 g/L by the trial"),
+        ("copper_sulfate", 0.2, "mg/L", 0.015717, "0.2 mg/L copper by the trial"),
+        ("copper_sulfate", 0.02, None, 0.004, "0.02 g/hL by the trial"),
+    ],
+)
+def test_a_chosen_dose_is_weighed_by_the_unit_of_its_trial(
+    material: str, chosen: float, unit: str | None, amount: float, said: str
+) -> None:
+    trial = k.Trial(material=material, chosen=chosen, unit=unit)
+    story = kept(volume=20.0).check("2026-11-05", "heat_test", "fail").record("2026-11-05", trial)
+    dose = story.dues("fine")[0].dose
+    assert dose is not None
+    assert dose.amount == pytest.approx(amount * story.subject().volume / 20.0, rel=1e-3)
+    assert dose.note.startswith(said)

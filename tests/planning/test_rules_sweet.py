@@ -30,6 +30,12 @@ def cold_arrested() -> Story:
     return story.reading("2026-10-22", free_so2=42, temperature=1)
 
 
+def tasted(chosen: float | None, unit: str | None = "g/L") -> Story:
+    """A clear wine of unknown sweetness, tried with syrup in four glasses on 4 November."""
+    trial = k.Trial(material="sugar", doses=(0, 20, 30, 40), chosen=chosen, unit=unit)
+    return ready_to_sweeten(sweetness=None).record("2026-11-04", trial)
+
+
 @statements(
     ("when clear, stable and on target", ready_to_sweeten, "2026-11-03"),
     (
@@ -37,6 +43,7 @@ def cold_arrested() -> Story:
         lambda: ready_to_sweeten(sweetness=None).intent("2026-11-04", sweetness=30),
         "2026-11-04",
     ),
+    ("a sweetness chosen in the glass says it too", lambda: tasted(30.0), "2026-11-04"),
     ("not into a dry wine", lambda: ready_to_sweeten("dry_white"), None),
     (
         "not where the yeast is left to a sterile filter",
@@ -110,6 +117,24 @@ def test_without_a_sweetness_there_is_no_dose_but_a_question() -> None:
     due = ready_to_sweeten(sweetness=None).dues("sorbate")[0]
     assert due.dose is None
     assert "intent sweetness" in due.because.reason
+
+
+def test_the_sweetness_chosen_in_the_glass_is_what_is_wanted() -> None:
+    said, glass = ready_to_sweeten(sweetness=None).intent("2026-11-04", sweetness=30), tasted(30.0)
+    assert glass.subject().intents.sweetness == 30
+    # Sorbate for the wine as it will be: the same by the glass as by word.
+    assert glass.dues("sorbate")[0].dose.amount == said.dues("sorbate")[0].dose.amount  # type: ignore[union-attr]
+    fact = next(one for one in glass.dues("sorbate")[0].dose.because.facts if one.name == "sweetness wished")  # type: ignore[union-attr]
+    assert fact.entries == (glass.last(),)
+
+
+def test_a_trial_that_chose_nothing_or_counts_otherwise_leaves_the_sweetness_open() -> None:
+    assert tasted(None).subject().intents.sweetness is None
+    assert tasted(30.0, unit=None).subject().intents.sweetness is None
+
+
+def test_a_sweetness_said_after_the_trial_is_the_one_wanted() -> None:
+    assert tasted(30.0).intent("2026-11-05", sweetness=25).subject().intents.sweetness == 25
 
 
 def test_what_would_not_fit_is_drawn_off_first() -> None:

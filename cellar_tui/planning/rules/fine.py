@@ -1,10 +1,12 @@
-"""The dose chosen in a bench trial goes into the vessel: grams a hectolitre times the volume."""
+"""The dose chosen in a bench trial goes into the vessel: grams a hectolitre, or a litre, times the volume."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
+from cellar_tui.enology import fining
 from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger import trial_doses
 from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.history import additions
 from cellar_tui.ledger.materials import MATERIALS, amount_for_dose, material
@@ -15,10 +17,6 @@ from cellar_tui.planning.rules.fining_trial import sours, treats, trials
 from cellar_tui.planning.subject import Subject
 
 ID = "fine"
-MG_L = 10.0
-"""A dose of 1 g/hL is 10 mg/L [computed]."""
-G_L = 100.0
-"""A dose of 1 g/L is 100 g/hL [computed]."""
 
 
 def _known(name: str) -> bool:
@@ -41,11 +39,27 @@ def _chosen(s: Subject) -> tuple[int, Event, k.Trial] | None:
 
 def _dose(s: Subject, trial: k.Trial, fact: Fact) -> Dose:
     name, chosen = trial.material or "", trial.chosen or 0.0
-    amount = amount_for_dose(name, chosen * MG_L, s.volume, None)
-    shown = f"{chosen / G_L:g} g/L" if sours(name) else f"{chosen:g} g/hL"
+    shown = f"{chosen:g} {trial_doses.shown_unit(trial)}"
+    if sours(name) and trial_doses.unit_of(trial) == trial_doses.FINING:
+        shown = f"{trial_doses.in_mg_l(trial, chosen) / 1000:g} g/L"
     note = f"{shown} by the trial, in {s.volume:.3g} L"
     facts = (fact, Fact("volume", round(s.volume, 2), "L"))
-    return Dose(name, amount, material(name).unit, note, Because(ID, note, facts, "g/hL x volume / 100", SOURCE))
+    amount = amount_for_dose(name, _of_itself(trial, chosen), s.volume, None)
+    return Dose(name, amount, material(name).unit, note, Because(ID, note, facts, _formula(trial), SOURCE))
+
+
+def _of_itself(trial: k.Trial, chosen: float) -> float:
+    """Return the dose as the material itself [mg/L]: copper is tried by the copper that its sulfate brings."""
+    dose = trial_doses.in_mg_l(trial, chosen)
+    return dose / fining.COPPER_SHARE if trial_doses.by_copper(trial) else dose
+
+
+def _formula(trial: k.Trial) -> str:
+    if trial_doses.by_copper(trial):
+        return "mg/L copper x volume / 254.5"
+    return {"g/hL": "g/hL x volume / 100", "g/L": "g/L x volume"}.get(
+        trial_doses.unit_of(trial), "mg/L x volume / 1000"
+    )
 
 
 def due(s: Subject) -> Iterator[Due]:
@@ -55,7 +69,8 @@ def due(s: Subject) -> Iterator[Due]:
         return
     index, event, trial = found
     shown = (trial.material or "").replace("_", " ")
-    fact = Fact(f"{shown} chosen in the trial", trial.chosen or 0.0, "g/hL", (event.entry,), event.on)
+    unit = trial_doses.shown_unit(trial)
+    fact = Fact(f"{shown} chosen in the trial", trial.chosen or 0.0, unit, (event.entry,), event.on)
     yield window(
         ID,
         event.on,
@@ -63,7 +78,7 @@ def due(s: Subject) -> Iterator[Due]:
         needs.moment((index, event)).entry,
         "the trial has shown the dose",
         (fact,),
-        formula="g/hL x volume / 100",
+        formula=_formula(trial),
         dose=_dose(s, trial, fact),
         source=SOURCE,
         task=f"add {shown}, stirred in well",

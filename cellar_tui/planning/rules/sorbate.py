@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger import trial_doses
 from cellar_tui.planning import arrested, handling, measure, so2
 from cellar_tui.planning import sorbate as chemistry
 from cellar_tui.planning.plan import Due, Fact
@@ -58,7 +59,8 @@ def sweetness_unknown(s: Subject) -> bool:
 
 def sweetness_said(s: Subject) -> needs.Moment | None:
     """Return when the sweetness was last said."""
-    said = [one for one in s.events(k.Intent) if getattr(one[1].body, "sweetness", None) is not None]
+    events = s.events(k.Intent, k.Trial)
+    said = [one for one in events if trial_doses.wished_sweetness(one[1].body) is not None]
     return needs.moment(said[-1]) if said else None
 
 
