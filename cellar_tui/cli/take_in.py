@@ -101,7 +101,8 @@ def _sheet(arg: Namespace, path: Path) -> int:
         sheet = sheets_in.read(path, ways, _progress("rows"))
         requests = [request for row in sheet.rows for request in row.requests]
         wrong = any(row.wrong for row in sheet.rows)
-        found = importing.record_all(service, requests, preview=arg.preview or wrong)
+        weighed = _progress(f"of {len(requests)} weighed")
+        found = importing.record_all(service, requests, weighed, preview=arg.preview or wrong)
         if found.saved:
             importing.remember(service, sheet.meaning)
         names = {one.number: one.name for one in service.view.vessels()}

@@ -5,7 +5,7 @@ Preview and record go through this one function, so that what is shown before En
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 
@@ -98,8 +98,14 @@ def _picture(cellar: Cellar) -> Cellar:
     return Cellar(cellar.house, dict(cellar.vessels), dict(cellar.holds))
 
 
-def consider(base: CellarState, new: Sequence[Entry]) -> Considered:
-    """Weigh new entries (also corrections and withdrawals) against the standing ones they can reach."""
+def consider(base: CellarState, new: Sequence[Entry], each: Callable[[], None] = lambda: None) -> Considered:
+    """Weigh new entries (also corrections and withdrawals) against the standing ones they can reach.
+
+    Args:
+        base: what they are weighed against.
+        new: the new entries.
+        each: is called when one of them has been weighed; what it raises ends the weighing.
+    """
     until = None if base.until is None else max([base.until, *(one.on for one in new)])
     ordered = counting([*base.entries, *new], until)
     cellar = Cellar(house_of(ordered), vessels_of(ordered))
@@ -115,6 +121,7 @@ def consider(base: CellarState, new: Sequence[Entry]) -> Considered:
         findings = judge(Act(entry, before, after, cellar.problems[told:]))
         target = getattr(entry.body, "to", None) or entry.vessel
         weighed.append(Weighed(entry, before.holds.get(entry.vessel), after.holds.get(target), tuple(findings)))
+        each()
     weighed = [replace(one, findings=(*filled_later(one.entry, base.cellar, cellar), *one.findings)) for one in weighed]
     fresh_plans = plans(cellar, derived(base.cellar, base.plans))
     later = until is not None and any(one.on > until for one in (*base.entries, *new))

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import count
 from typing import Any, Literal
 
 from cellar_tui.language.parse_entry import field_name
@@ -19,7 +20,11 @@ from cellar_tui.service.views import CellarError, Outcome, Request, SaveResult
 MEANINGS = "columns"
 """Name under which a cellar remembers what the heads of its sheets mean."""
 
+EACH = 25
+"""Entries after which it is said how many have been weighed."""
+
 State = Literal["new", "already", "stopped", "wrong"]
+Progress = Callable[[int], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,17 +57,33 @@ class Imported:
         return all(one.state in ("new", "already") for one in self.verdicts)
 
 
-def record_all(service: OpenCellar, requests: Sequence[Request], *, preview: bool = False) -> Imported:
+def record_all(
+    service: OpenCellar, requests: Sequence[Request], progress: Progress = lambda count: None, *, preview: bool = False
+) -> Imported:
     """Weigh requests together, and keep them all where nothing is wrong with any and no guard stops one.
+
+    Args:
+        service: the cellar.
+        requests: what the rows of a sheet ask for.
+        progress: is called with how many have been weighed; what it raises ends the work with nothing kept.
+        preview: keep nothing.
 
     Raises:
         CellarError: it could not be kept.
     """
-    work = _Work(service, requests)
+    work, numbers = _Work(service, requests), count(1)
+
+    def weighed() -> None:
+        if (number := next(numbers)) % EACH == 0:
+            progress(number)
+
+    service._saving.on_weighed = weighed
     try:
         return work.run(preview=preview)
     except _Unsound:
         return work.run(preview=True)
+    finally:
+        service._saving.on_weighed = lambda: None
 
 
 def meanings(service: OpenCellar) -> dict[str, str]:

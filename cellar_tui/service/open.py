@@ -179,6 +179,16 @@ class OpenCellar:
                     ]
         return Checked(tuple(damaged), tuple(problems), tip)
 
+    def another(self) -> OpenCellar:
+        """Open the same cellar once more, for a thread that works while this one is looked at.
+
+        Raises:
+            CellarError: it cannot be opened any more.
+        """
+        found = open_cellar(self.path, self._records.clock, by=self.by, read_only=self.read_only)
+        found._saving.clock_reason, found._saving.after_save = self._saving.clock_reason, self._saving.after_save
+        return found
+
     @property
     def tip(self) -> Tip:
         """How many entries there are, and the hash of the last."""

@@ -67,12 +67,14 @@ class Saving:
     Attributes:
         clock_reason: why an entry is made although the clock is behind the ledger, None where it is not.
         after_save: what is to be done with the new end of the ledger.
+        on_weighed: is called for each entry that has been weighed; what it raises ends the save, nothing kept.
     """
 
     def __init__(self, records: Records) -> None:
         self.records = records
         self.clock_reason: str | None = None
         self.after_save: Callable[[Tip], None] = lambda tip: None
+        self.on_weighed: Callable[[], None] = lambda: None
 
     def save(
         self, targets: Sequence[int] | None, build: Build, request: Request, *, preview: bool = False
@@ -170,7 +172,7 @@ class Saving:
         late = self.records.clock_behind()
         if late is not None and self.clock_reason:
             made = [replace(entry, waived=entry.waived or self.clock_reason) for entry in made]
-        found = consider(base, made)
+        found = consider(base, made, self.on_weighed)
         shown = outcomes(found, made, base, self.records.today)
         answer = SaveResult(shown, False)
         return (answer if late is None else _beside(answer, soundness.clock_stop(late))), found, made

@@ -46,12 +46,15 @@ def record(
         stamp = cellar._saving.stamp(at, key, "")
         return [stamp.entry(read.next_seq(), body, number, waived=build_entries.reason(waive))]
 
-    if not preview:
-        # The rows go first: an entry is never without them, and rows without an entry harm nothing.
-        with plainly(), cellar._records.file.write() as tx:
-            for part, text in enumerate(logged.texts):
-                tx.set_meta(series_rows.name(body.digest, part), text)
-    return cellar._saving.save([number], build, Request(vessel, "series", {}, key=key), preview=preview)
+    request = Request(vessel, "series", {}, key=key)
+    weighed = cellar._saving.save([number], build, request, preview=True)
+    if preview or weighed.stopped:
+        return weighed
+    # The rows go before the entry, which is never without them, and not before it is known to pass.
+    with plainly(), cellar._records.file.write() as tx:
+        for part, text in enumerate(logged.texts):
+            tx.set_meta(series_rows.name(body.digest, part), text)
+    return cellar._saving.save([number], build, request)
 
 
 def kept(cellar: OpenCellar, entries: Sequence[Entry]) -> dict[str, list[str]]:

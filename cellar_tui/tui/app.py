@@ -123,6 +123,11 @@ class CellarApp(SpeaksErrors, App[int]):
         for name, theme in themes.NAMES.items():
             yield SystemCommand(f"Colours: {name}", f"take {name} colours", partial(setattr, self, "theme", theme))
 
+    def action_files(self) -> None:
+        """Show what can leave the cellar as a file, and what a file can bring in."""
+        if isinstance(self.screen, ListScreen):
+            outward.show(self.screen)
+
     def poll(self) -> None:
         """Show what another program has recorded, and the new day at midnight."""
         try:

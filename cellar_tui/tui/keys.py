@@ -21,6 +21,7 @@ Place = Literal[
     "release",
     "wall",
     "import",
+    "files",
 ]
 
 
@@ -97,6 +98,7 @@ KEYS: tuple[Key, ...] = (
     Key("new_wine", "y", "new_wine", "new wine", "begin a wine, step by step", ("cellar",), False, True),
     Key("vessel", "e", "vessel", "correct vessel", "rename, move or retire the vessel", ("cellar",), False, True),
     Key("release", "l", "release", "release", "may it be bottled: the gate, with all that is still missing", WINES),
+    Key("files", "X", "app.files", "papers, files", "print papers, write the calendar, import, export", WINES),
     Key("wall", "z", "wall", "wall display", "the whole cellar, to be read from across the room", ("cellar",)),
     Key("bench", "b", "bench", "workbench", "every calculation, filled from the selected wine", WINES),
     Key("house", "o", "house", "house rules", "every house rule: its value, default and source", ("cellar",)),
@@ -160,7 +162,7 @@ KEYS: tuple[Key, ...] = (
         "back",
         "back",
         "one step back; typed text is kept",
-        ("wine", "why", "help", *SHELF, "release", "wall"),
+        ("wine", "why", "help", *SHELF, "release", "wall", "files"),
         True,
     ),
     Key("help", "question_mark", "help", "keys", "every key of this place", (*LISTS, "release"), footer=True),
@@ -209,6 +211,7 @@ KEYS: tuple[Key, ...] = (
     ),
     Key("field_after", "right", "choose(1)", "next field", "another field for the selected column", ("import",), True),
     Key("field_before", "left", "choose(-1)", "field before", "the field before for it", ("import",)),
+    Key("choose", "enter", "choose", "make it", "make the selected file, or open the import", ("files",), True),
     Key("page_back", "escape,f9", "page_back", "back", "a page back; nothing is recorded", ("import",), True),
 )
 

@@ -29,6 +29,19 @@ def commands(screen: ListScreen) -> Iterable[SystemCommand]:
     yield _command("Export everything", "the ledger and a CSV a kind, in a folder of its own", screen, _export)
 
 
+def show(screen: ListScreen) -> None:
+    """Open the page that lists them; the chosen one is done when the page is closed."""
+    # Loaded when it is opened, as the workbench is.
+    from cellar_tui.tui.screens.files import FilesScreen
+
+    def chosen(command: SystemCommand | None) -> None:
+        screen.say("")
+        if command is not None:
+            command.callback()
+
+    screen.app.push_screen(FilesScreen(tuple(commands(screen)), f"files go to {Path.cwd()}"), chosen)
+
+
 def _command(title: str, told: str, screen: ListScreen, work: Callable[[ListScreen], str]) -> SystemCommand:
     return SystemCommand(title, told, partial(_run, screen, work))
 

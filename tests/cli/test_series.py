@@ -91,6 +91,17 @@ def test_thousands_of_rows_are_one_entry_and_the_same_file_is_kept_once(holding:
     assert "-2.8" in shown.out
 
 
+def test_a_series_that_is_stopped_leaves_no_row_behind(holding: Desk, path: Path, tmp_path: Path) -> None:
+    """No wine was in the vessel when the logger ran: nothing of its file may stay in the cellar."""
+    assert holding("vessel", "add", "Demijohn 8", "capacity=23L", "material=glass", "place=shelf").status == 0
+    rows = logged(tmp_path, lambda day: -2.8, 5.5)
+    said = holding("import", rows, "--series", "Demijohn 8")
+    assert said.status == 3
+    assert "no wine" in said.out + said.err
+    with closing(sqlite3.connect(path)) as plain:
+        assert plain.execute("SELECT count(*) FROM meta WHERE name LIKE 'series:%'").fetchone() == (0,)
+
+
 def test_the_rows_go_with_export_backup_and_import_under_their_hash(holding: Desk, tmp_path: Path) -> None:
     source = Path(logged(tmp_path, lambda day: -2.8, 5.5)).read_text().splitlines()[1:]
     assert holding("import", str(tmp_path / "logger.csv"), "--series", "Demijohn 1").status == 0

@@ -56,6 +56,8 @@ VIEWS: Mapping[str, View] = {
     "past": View("Barrel 2", ("enter", "p", *"2026-09-01", "enter")),
     "split": View("Barrel 2", ("m", "ctrl+o", *"Demijohn 6", "tab", *"9")),
     "release": View("Steel 3", ("l",)),
+    "files": View("Barrel 2", ("X",)),
+    "import": View("Barrel 2", ("X", *["down"] * 4, "enter")),
     "wall": View("Barrel 2", ("z",)),
     "new_vessel": View("Barrel 2", ("v",)),
     "new_wine": View("Barrel 2", ("y", *"Hill", "enter", *"rose", "enter", "enter", "9", "enter", "down")),

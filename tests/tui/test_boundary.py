@@ -31,6 +31,8 @@ SCREENS: dict[str, tuple[str, ...]] = {
     "a new wine": ("y",),
     "the wall": ("z",),
     "ready to bottle": ("enter", "l"),
+    "papers and files": ("X",),
+    "a sheet to import": ("X", *["down"] * 4, "enter", *"autumn.csv", "enter"),
 }
 """The keys that lead from the cellar to each screen."""
 

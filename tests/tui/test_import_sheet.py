@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
+from threading import Event
 from typing import Any
 
 import pytest
 
+from cellar_tui.service import importing
 from cellar_tui.service.open import OpenCellar
 from tests.tui.seen import cellar, flat, lines, opened
 
@@ -25,18 +27,24 @@ def service(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[OpenCel
 
 
 async def chosen(pilot: Any, path: str) -> None:
-    """Open the page from the palette and type a path."""
-    (command,) = (one for one in pilot.app.get_system_commands(pilot.app.screen) if one.title == "Import a sheet")
-    command.callback()
-    await pilot.pause()
+    """Open the page by its key and type a path."""
+    await pilot.press("X", *["down"] * 4)
+    await enter(pilot)
+    assert "Import a sheet" in lines(pilot)[0]
     await pilot.press(*path)
     await enter(pilot)
 
 
+async def unhurried(pilot: Any) -> None:
+    """Let the next Enter not be the second one of a slip."""
+    pilot.app.pace._entered = float("-inf")
+
+
 async def enter(pilot: Any) -> None:
     """Press Enter, not as the second one of a slip."""
-    pilot.app.pace._entered = float("-inf")
+    await unhurried(pilot)
     await pilot.press("enter")
+    await pilot.app.workers.wait_for_complete()
     await pilot.pause()
 
 
@@ -67,6 +75,52 @@ async def test_a_sheet_is_seen_before_it_is_recorded_and_its_columns_are_remembe
         await pilot.press("right")
         await enter(pilot)
         assert "2 are in the ledger already" in flat(pilot)
+
+
+async def test_escape_ends_the_weighing_of_a_long_sheet_and_nothing_is_recorded(
+    service: OpenCellar, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The weighing is held until the keys are in: it goes on apart, the screen says so, and no other key acts."""
+    Path("autumn.csv").write_text(SHEET, encoding="utf-8")
+    before, go, real = service.entries(), Event(), importing.record_all
+
+    def held(*asked: Any, **named: Any) -> importing.Imported:
+        assert go.wait(30)
+        return real(*asked, **named)
+
+    monkeypatch.setattr(importing, "EACH", 1)
+    async with opened(service) as pilot:
+        await chosen(pilot, "autumn.csv")
+        await named(pilot)
+        monkeypatch.setattr(importing, "record_all", held)
+        await unhurried(pilot)
+        await pilot.press("enter", "d", "right", "q")
+        assert "Weighing the rows. Esc stops it" in flat(pilot)
+        await pilot.press("escape")
+        go.set()
+        await pilot.app.workers.wait_for_complete()
+        await pilot.pause()
+        assert "Stopped. Nothing was recorded." in flat(pilot)
+        assert service.entries() == before
+        await enter(pilot)
+        assert "Would record 2 entries" in flat(pilot), "the columns stayed as they were chosen"
+
+
+async def test_it_is_said_how_many_entries_have_been_weighed(
+    service: OpenCellar, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    Path("autumn.csv").write_text(SHEET, encoding="utf-8")
+    monkeypatch.setattr(importing, "EACH", 1)
+    seen: list[str] = []
+    async with opened(service) as pilot:
+        await chosen(pilot, "autumn.csv")
+        await named(pilot)
+        monkeypatch.setattr(pilot.app.screen, "say", seen.append)
+        await enter(pilot)
+    assert [text.split(".")[0] for text in seen if "weighed" in text] == [
+        "1 of 2 entries weighed",
+        "2 of 2 entries weighed",
+    ]
 
 
 async def test_one_wrong_row_keeps_all_of_them_out(service: OpenCellar) -> None:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -19,7 +21,7 @@ from cellar_tui.language.layout import column, joined, wrapped
 from cellar_tui.service import importing
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import CellarError
-from cellar_tui.tui.boundary import SpeaksErrors
+from cellar_tui.tui.boundary import REFUSALS, SpeaksErrors, tell
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.widgets import short
 from cellar_tui.tui.widgets.cells import label
@@ -77,6 +79,47 @@ class Choice:
         return {"": "? choose a field", IGNORED: "left out"}.get(self.chosen, self.chosen)
 
 
+@dataclass(slots=True)
+class Weighing:
+    """The rows of a sheet, read where they are not yet, and weighed or recorded together.
+
+    Attributes:
+        path: the sheet.
+        ways: how to read it.
+        read: its rows, where they were read before.
+        preview: record nothing.
+        stopped: set by the person's Escape; nothing is recorded then.
+    """
+
+    path: Path
+    ways: sheets_in.Ways = field(default_factory=lambda: sheets_in.Ways({}, {}))
+    read: sheets_in.Read | None = None
+    preview: bool = True
+    stopped: bool = False
+
+    def run(self, service: OpenCellar, tell: Callable[[str], None]) -> tuple[sheets_in.Read, importing.Imported]:
+        """Return the rows and what becomes of them.
+
+        Raises:
+            CellarError: the sheet cannot be read, nothing could be kept, or it was stopped.
+        """
+
+        def passed(count: int, what: str) -> None:
+            if self.stopped:
+                raise CellarError("Stopped. Nothing was recorded.")
+            tell(f"{count} {what}. Esc stops it; nothing is recorded yet.")
+
+        read = self.read or sheets_in.read(self.path, self.ways, lambda count: passed(count, "rows read"))
+        requests = [request for row in read.rows for request in row.requests]
+        wrong = any(row.wrong for row in read.rows)
+        own = service.another()
+        try:
+            weighed = partial(passed, what=f"of {len(requests)} entries weighed")
+            return read, importing.record_all(own, requests, weighed, preview=self.preview or wrong)
+        finally:
+            own.close()
+
+
 class ImportScreen(SpeaksErrors, Screen[str | None]):
     """Three pages, one key forward and one back; only the last Enter records."""
 
@@ -97,6 +140,7 @@ class ImportScreen(SpeaksErrors, Screen[str | None]):
         self.page = "path"
         self.choices: list[Choice] = []
         self.read: sheets_in.Read | None = None
+        self.weighing: Weighing | None = None
         self.summed = ""
         """What all rows together would record."""
         self.at = 0
@@ -138,6 +182,8 @@ class ImportScreen(SpeaksErrors, Screen[str | None]):
         """Type the path, or the first letter of a field; the second Enter of a slip does nothing."""
         if press.again:
             return True
+        if self.weighing is not None:  # only Escape means something now
+            return press.key not in ("escape", "f9")
         if self.page == "path":
             typed = self.asker.line.press(press)
             self.asker.show()
@@ -203,31 +249,16 @@ class ImportScreen(SpeaksErrors, Screen[str | None]):
             return
         said = {one.name: one.chosen for one in self.choices if one.name and one.chosen != one.guess}
         ways = sheets_in.Ways(said, importing.meanings(self.service), self.choices[0].chosen or None)
-        try:
-            self.read = sheets_in.read(self.path, ways)
-        except CellarError as error:
-            if error.field != "dates":
-                raise
-            self.listing.select(0)
-            self.say("The numbers alone do not say which is the day: choose how the dates are written.")
-            return
         self.at = self.listing.cursor if self.page == "columns" else self.at
-        self._show_rows(self._recorded(preview=True))
-
-    def _recorded(self, *, preview: bool) -> importing.Imported:
-        """Record what was read, or only weigh it."""
-        assert self.read is not None
-        requests = [request for row in self.read.rows for request in row.requests]
-        wrong = any(row.wrong for row in self.read.rows)
-        return importing.record_all(self.service, requests, preview=preview or wrong)
+        self._set_about(Weighing(self.path, ways), self._show_rows)
 
     def _told(self, found: importing.Imported) -> list[dict[str, Any]]:
         assert self.read is not None
         names = {one.number: one.name for one in self.service.view.vessels()}
         return list(row_verdicts.rows(self.read.rows, found.verdicts, names, self.service.view.units))
 
-    def _show_rows(self, found: importing.Imported) -> None:
-        self.page = "rows"
+    def _show_rows(self, read: sheets_in.Read, found: importing.Imported) -> None:
+        self.page, self.read = "rows", read
         told = self._told(found)
         first = next((place for place, one in enumerate(told) if one["state"] in ("wrong", "stopped")), 0)
         self.summed = row_verdicts.summary(row_verdicts.counted(told), saved=False, preview=True)
@@ -238,19 +269,61 @@ class ImportScreen(SpeaksErrors, Screen[str | None]):
     def _record(self) -> None:
         """Record all rows together and leave, or say why none was."""
         assert self.read is not None
-        found = self._recorded(preview=False)
-        if not found.sound or any(row.wrong for row in self.read.rows):
-            self._show_rows(found)
+        self._set_about(Weighing(self.path, read=self.read, preview=False), self._recorded)
+
+    def _recorded(self, read: sheets_in.Read, found: importing.Imported) -> None:
+        if not found.sound or any(row.wrong for row in read.rows):
+            self._show_rows(read, found)
             return
         told = row_verdicts.summary(row_verdicts.counted(self._told(found)), found.saved, preview=False)
         if found.saved:
-            importing.remember(self.service, self.read.meaning)
+            importing.remember(self.service, read.meaning)
         self.dismiss(told)
 
     def refresh_from_service(self) -> None:
         """Another program has recorded something: the rows are weighed again."""
-        if self.page == "rows":
+        if self.page == "rows" and self.weighing is None:
             self._weigh()
+
+    # -- weighing, in a thread: the screen says how far it is, and Escape ends it
+
+    def _set_about(self, work: Weighing, done: Callable[[sheets_in.Read, importing.Imported], None]) -> None:
+        """Have the rows read and weighed, and then `done` with what they are."""
+        self.weighing = work
+        self.say("Weighing the rows. Esc stops it; nothing is recorded yet.")
+        self.run_worker(partial(self._weigh_apart, work, done), thread=True)
+
+    def _weigh_apart(self, work: Weighing, done: Callable[[sheets_in.Read, importing.Imported], None]) -> None:
+        """Work in a thread of its own, with a cellar of its own."""
+
+        try:
+            read, found = work.run(self.service, partial(self.app.call_from_thread, self.say))
+        except REFUSALS as error:
+            self.app.call_from_thread(self._refused, error)
+        else:
+            self.app.call_from_thread(self._weighed, read, found, done)
+
+    def _weighed(
+        self,
+        read: sheets_in.Read,
+        found: importing.Imported,
+        done: Callable[[sheets_in.Read, importing.Imported], None],
+    ) -> None:
+        self.weighing = None
+        done(read, found)
+
+    def _refused(self, error: Exception) -> None:
+        self.weighing = None
+        if isinstance(error, CellarError) and error.field == "dates":
+            self.listing.select(0)
+            self.say("The numbers alone do not say which is the day: choose how the dates are written.")
+        else:
+            tell(self.app, error)
+
+    def on_unmount(self) -> None:
+        """Stop what is under way when the program ends."""
+        if self.weighing is not None:
+            self.weighing.stopped = True
 
     # -- what is drawn
 
@@ -299,7 +372,9 @@ class ImportScreen(SpeaksErrors, Screen[str | None]):
 
     def action_page_back(self) -> None:
         """Go a page back, from the first one to where it was opened."""
-        if self.page == "rows":
+        if self.weighing is not None:
+            self.weighing.stopped = True
+        elif self.page == "rows":
             self._show_columns()
         elif self.page == "columns":
             self._ask_path()
