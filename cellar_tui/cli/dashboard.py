@@ -28,6 +28,8 @@ def _terminal() -> None:
     Raises:
         CellarError: saying what to do instead.
     """
+    if terminal.served():
+        return
     if not all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stdout)):
         if "SSH_CONNECTION" in os.environ:
             raise CellarError("the dashboard needs a terminal: connect with `ssh -t`.")

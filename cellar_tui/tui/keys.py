@@ -156,6 +156,7 @@ KEYS: tuple[Key, ...] = (
     Key("zoom", "z", "zoom", "zoom", "other days on the chart: ferment, 60 days, year, all", ("wine",)),
     Key("marks", "x", "marks", "chart marks", "draw the chart in blocks, braille or plain letters", ("wine",)),
     Key("other", "tab", "other", "figures", "between the figures and the lines below", ("wine",)),
+    Key("choose", "enter", "choose", "make it", "make the selected file, or open the import", ("files",), True),
     Key(
         "back",
         "escape,f9",
@@ -211,7 +212,6 @@ KEYS: tuple[Key, ...] = (
     ),
     Key("field_after", "right", "choose(1)", "next field", "another field for the selected column", ("import",), True),
     Key("field_before", "left", "choose(-1)", "field before", "the field before for it", ("import",)),
-    Key("choose", "enter", "choose", "make it", "make the selected file, or open the import", ("files",), True),
     Key("page_back", "escape,f9", "page_back", "back", "a page back; nothing is recorded", ("import",), True),
 )
 

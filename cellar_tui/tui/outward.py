@@ -39,7 +39,7 @@ def show(screen: ListScreen) -> None:
         if command is not None:
             command.callback()
 
-    screen.app.push_screen(FilesScreen(tuple(commands(screen)), f"files go to {Path.cwd()}"), chosen)
+    screen.app.push_screen(FilesScreen(tuple(commands(screen))), chosen)
 
 
 def _command(title: str, told: str, screen: ListScreen, work: Callable[[ListScreen], str]) -> SystemCommand:

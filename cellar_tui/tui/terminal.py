@@ -72,8 +72,15 @@ def ground() -> str:
     return "light" if os.environ.get("COLORFGBG", "").rpartition(";")[2] in ("7", "15") else "dark"
 
 
+def served() -> bool:
+    """Return whether there is no terminal: a server of such programs draws the screen, in a browser for one."""
+    return "TEXTUAL_DRIVER" in os.environ
+
+
 def gone() -> bool:
     """Return whether the terminal has been taken away."""
+    if served():
+        return False
     try:
         termios.tcgetattr(sys.__stdin__.fileno() if sys.__stdin__ else 0)
     except (termios.error, ValueError, OSError):
@@ -121,7 +128,7 @@ def title_kept() -> Iterator[None]:
 
 
 def _has_title() -> bool:
-    return os.environ.get("TERM", "").startswith(TITLED)
+    return os.environ.get("TERM", "").startswith(TITLED) and not served()
 
 
 def log_crash(error: BaseException) -> Path | None:

@@ -104,6 +104,22 @@ def test_the_full_screen_is_refused_in_a_pipe(path: Path, words: list[str], term
     assert not path.exists()
 
 
+def test_where_a_server_draws_the_screen_no_terminal_is_asked_for(desk: Desk, path: Path) -> None:
+    """The library's driver for browsers speaks first, and nothing may go before its first line."""
+    assert desk(*TUB).status == 0
+    env = {**os.environ, "TEXTUAL_DRIVER": "textual.drivers.web_driver:WebDriver", "TERM": "xterm"}
+    command = [sys.executable, "-m", "cellar_tui", "--db", str(path), "--read-only", "--wall"]
+    with subprocess.Popen(command, env=env, stdin=subprocess.PIPE, stdout=subprocess.PIPE) as served:
+        assert served.stdout is not None
+        assert served.stdin is not None
+        assert served.stdout.readline() == b"__GANGLION__\n"
+        kind, length = served.stdout.read(1), int.from_bytes(served.stdout.read(4), "big")
+        assert kind == b"D"
+        assert served.stdout.read(length).startswith(b"\x1b[")
+        served.terminate()
+        served.stdout.read()
+
+
 def test_a_terminal_that_cannot_draw_is_refused(desk: Desk, monkeypatch: pytest.MonkeyPatch, path: Path) -> None:
     monkeypatch.setattr(sys, "stdin", Tty())
     monkeypatch.setattr(sys, "stdout", Tty())

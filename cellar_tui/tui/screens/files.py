@@ -9,7 +9,7 @@ from textual.binding import Binding
 from textual.screen import Screen
 from textual.widgets import Static
 
-from cellar_tui.language.layout import column
+from cellar_tui.language.layout import column, joined
 from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.widgets import short
@@ -27,14 +27,15 @@ class FilesScreen(SpeaksErrors, Screen[SystemCommand | None]):
     DEFAULT_CSS = "FilesScreen #lines { height: 1fr; margin-top: 1; }"
     BINDINGS = [Binding(key.key, key.action, key.label, show=False, id=f"files.{key.id}") for key in keys_of("files")]
 
-    def __init__(self, commands: Sequence[SystemCommand], folder: str) -> None:
+    def __init__(self, commands: Sequence[SystemCommand]) -> None:
         super().__init__()
         self.commands = commands
-        self.folder = folder
 
     def compose(self) -> ComposeResult:
         """Lay out the head, the commands and the keys."""
-        yield Static(label(f" Papers and files · {self.folder}"), id="head")
+        yield Static(
+            label(joined((" Papers and files", "they go into the folder the program was started in"))), id="head"
+        )
         yield Lines[SystemCommand](self.paint, id="lines")
         yield Static(id="foot")
 
