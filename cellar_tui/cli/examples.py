@@ -84,6 +84,6 @@ EXAMPLES: Mapping[str, tuple[tuple[str, str], ...]] = {
         ('eval "$(cellar-tui completion zsh)"', "in ~/.zshrc, after compinit"),
         ("cellar-tui completion fish > ~/.config/fish/completions/cellar-tui.fish", ""),
     ),
-    "man": (("cellar-tui man | man -l -", "read it"),),
+    "man": (("cellar-tui man | man -l -", "show the manual page"),),
 }
 """Command -> lines to type, each with what it is for."""

@@ -146,7 +146,7 @@ def material_set(arg: Namespace) -> int:
         if arg.json:
             output.document(as_json.outcome(answer.outcomes[0], kept=answer.saved))
         elif answer.saved:
-            output.lines(f"Entry {answer.outcomes[0].entry.seq}: noted.")
+            output.lines(f"Entry {answer.outcomes[0].entry.seq}: recorded.")
     finally:
         service.close()
     return status(answer)

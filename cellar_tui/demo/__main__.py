@@ -1,4 +1,4 @@
-"""`python -m cellar_tui.demo [DEST]` builds the demo cellar anew, the same to the last hash every time."""
+"""`python -m cellar_tui.demo [DEST]` builds the demo cellar, the same to the last hash every time."""
 
 from __future__ import annotations
 

@@ -107,7 +107,7 @@ def _falls(original_gravity: float, final_gravity: float) -> None:
     ANY_SG.check(original_gravity, "original_gravity")
     ANY_SG.check(final_gravity, "final_gravity")
     if final_gravity > original_gravity:
-        raise CalcError("final_gravity is over original_gravity: change them round, or read again", "final_gravity")
+        raise CalcError("final_gravity is over original_gravity: change them round, or measure again", "final_gravity")
 
 
 def dry_mark(potential: float, red: bool) -> float:
@@ -180,5 +180,5 @@ def dry_extract(sg: float, alcohol: float) -> float:
     residue = extract_sg(sg, alcohol)
     if not SUGAR_SG.low <= residue <= SUGAR_SG.high:
         message = f"sg {sg:g} and {alcohol:g} % vol leave a residue of {residue:.4f}, outside "
-        raise OutOfRange(f"{message}{SUGAR_SG.low:g} to {SUGAR_SG.high:g}: read SG and alcohol again", "sg")
+        raise OutOfRange(f"{message}{SUGAR_SG.low:g} to {SUGAR_SG.high:g}: measure SG and alcohol again", "sg")
     return sugar_from_sg(residue)

@@ -51,7 +51,7 @@ VOLUME = Range("volume", 0.001, 1_000_000.0, "L", "give the volume of the wine i
 """Any vessel: from a one-millilitre sample to the largest tank [common practice]."""
 ALCOHOL = Range("alcohol", 0.0, 25.0, "% vol", "give the alcohol by volume of a wine, not of a spirit")
 """From must to the strongest fortified wine [common practice]."""
-PH = Range("ph", 2.2, 4.8, "", "a wine never reads so: calibrate the pH meter in two buffers and measure again")
+PH = Range("ph", 2.2, 4.8, "", "no wine has that pH: calibrate the pH meter in two buffers and measure again")
 """Where a pH reading of wine or must is physically credible [common practice]."""
 SUGAR = Range("sugar", 0.0, 500.0, "g/L", "give the sugar in grams per litre of wine or must")
 """From a dry wine to the richest must [common practice]."""

@@ -73,7 +73,7 @@ PER_PERCENT = 7.8924
 """Ethanol in one % vol [g/L] at 20 C [computed: oiml-r22]."""
 REFERENCE = 20.0
 """Temperature at which alcohol by volume is stated [C] [seen: oiml-r22]."""
-TEMPERATURE = Range("temperature", -20.0, 40.0, "C", "bring the sample to 15 to 25 C and read again")
+TEMPERATURE = Range("temperature", -20.0, 40.0, "C", "bring the sample to 15 to 25 C and measure again")
 """Where the formula holds, while the mixture is liquid [seen: oiml-r22]."""
 STRENGTH = Range("alcohol", 0.0, 100.0, "% vol", "give per cent by volume at 20 C")
 """The whole table [seen: eec766]."""

@@ -22,13 +22,13 @@ SUGAR_SG = Range(
 """Range of the Brix cubic [seen: brixarticle]."""
 BRIX = Range("brix", 0.0, 40.0, "Brix", "dilute the sample by half with water and double the reading")
 """Range in which the rational form was compared with the cubic [computed]."""
-ANY_SG = Range("sg", 0.97, 1.2, "", "no must or wine reads so: check the hydrometer in water at 20 C")
+ANY_SG = Range("sg", 0.97, 1.2, "", "no must or wine is like that: check the hydrometer in water at 20 C")
 """From the driest strong wine to the richest must [common practice]."""
 ADDED = Range("g_l", 0.0, 500.0, "g/L", "give the sugar to come in grams per litre of the result")
 """As sweetening goes [common practice]."""
 TRUSTED_TEMPERATURE = (5.0, 35.0)
 """Sample temperatures at which the correction is good to 0.0002 in water and thin must [C] [computed]."""
-SAMPLE = Range("sample_temperature", -10.0, 45.0, "C", "bring the sample to 15 to 25 C and read again")
+SAMPLE = Range("sample_temperature", -10.0, 45.0, "C", "bring the sample to 15 to 25 C and measure again")
 """Samples as they occur in a cellar, out of a cold hold too [common practice]."""
 MUST_EXPANSION = 0.016
 """How much more than water a must expands, for each Brix [-] [computed from nbs440: about a third at 20 Brix]."""

@@ -101,5 +101,5 @@ def half_life_between(first: float, second: float, days: float) -> float:
     60.0
     """
     if second <= 0.0 or first <= second:
-        raise CalcError("free SO2 did not fall between the readings: no half-life can be read from them", "second")
+        raise CalcError("free SO2 did not fall between the readings: they give no half-life", "second")
     return days * math.log(2.0) / math.log(first / second)

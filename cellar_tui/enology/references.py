@@ -10,6 +10,9 @@ from dataclasses import dataclass
 
 MARKS = ("seen", "from memory", "computed", "common practice")
 """Every way a figure can have come here."""
+SEEN, MEMORY, COMPUTED, PRACTICE = MARKS
+SAID = {MEMORY: "source not verified", COMPUTED: COMPUTED, PRACTICE: PRACTICE}
+"""What is said of a source where a figure is shown; nothing of one that was read."""
 
 
 @dataclass(frozen=True)
@@ -23,11 +26,10 @@ class Reference:
     mark: str
 
     def __str__(self) -> str:
-        parts = (self.author, self.title, self.year, self.where)
-        return ", ".join(part for part in parts if part) + f" ({self.mark})"
+        said = ", ".join(part for part in (self.author, self.title, self.year, self.where) if part)
+        return f"{said} ({SAID[self.mark]})" if self.mark in SAID else said
 
 
-SEEN, MEMORY, COMPUTED, PRACTICE = MARKS
 OIV = "International Organisation of Vine and Wine"
 EU = "European Union"
 EEC = "European Economic Community"
@@ -58,7 +60,7 @@ REFERENCES = {
     "eu606": Reference(EU, "Regulation 606/2009", "2009", "Annex I A, note b", SEEN),
     "eu-factor": Reference(EU, "sugar to alcohol factor, also OIV", "", "16.83 g/L", MEMORY),
     "eec2676": Reference(EEC, "Regulation 2676/90", "1990", "carbon dioxide method", SEEN),
-    "eec766": Reference(EEC, "Directive 76/766", "1976", "alcohol formula; later coefficients from memory", SEEN),
+    "eec766": Reference(EEC, "Directive 76/766", "1976", "alcohol formula; later coefficients not verified", SEEN),
     "cfr24-246": Reference(US, "27 CFR 24.246", "", "table of treating materials", SEEN),
     "codex": Reference("Codex Alimentarius", "General Standard for Food Additives", "", "14.2.4", MEMORY),
     "kell1975": Reference("Kell", "density of water", "1975", "equation", MEMORY),
@@ -141,6 +143,6 @@ def cite(*keys: str) -> str:
     """The sources of the given keys as one line of text; KeyError for a key that is not in the list.
 
     >>> cite("underhill")
-    'Underhill, Making Better Wines, Potassium Sorbate Table (seen)'
+    'Underhill, Making Better Wines, Potassium Sorbate Table'
     """
     return "; ".join(str(REFERENCES[key]) for key in keys)

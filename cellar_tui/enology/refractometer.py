@@ -25,7 +25,7 @@ def _start(brix_start: float, brix: float) -> None:
     START.check(brix_start)
     BRIX.check(brix)
     if brix > brix_start:
-        raise CalcError("brix is over brix_start: change them round, or read again", "brix")
+        raise CalcError("brix is over brix_start: change them round, or measure again", "brix")
 
 
 def sg(brix_start: float, brix: float) -> float:
@@ -76,7 +76,7 @@ def alcohol(brix: float, sg_read: float) -> float:
     scale, per_brix, _, _ = ROESENER
     found = scale * (per_brix * BRIX.check(brix) - 1000.0 * (ANY_SG.check(sg_read) - 1.0))
     if found < 0.0:
-        raise CalcError("sg is too high for that Brix: read both at one temperature, without gas", "sg")
+        raise CalcError("sg is too high for that Brix: measure both at one temperature, without gas", "sg")
     return found
 
 

@@ -18,11 +18,11 @@ PROOF_US = 2.0
 """US proof for one % vol at 60 F [seen: proof]."""
 PROOF_UK = 1.75
 """UK proof for one % vol; 100 is spirit of 12/13 the weight of water at 51 F [seen: proof]."""
-OECHSLE = Range("oechsle", 0.0, 179.0, "Oe", "read must only, before any alcohol is in it; usual musts weigh 40 to 140")
+OECHSLE = Range("oechsle", 0.0, 179.0, "Oe", "for must only, before it holds any alcohol; usual musts weigh 40 to 140")
 """What the sugar table reaches [seen: brixarticle]."""
-KMW = Range("kmw", 0.0, 33.0, "KMW", "read must only, before any alcohol is in it; usual musts weigh 9 to 30")
+KMW = Range("kmw", 0.0, 33.0, "KMW", "for must only, before it holds any alcohol; usual musts weigh 9 to 30")
 """33 KMW are 174 Oechsle [computed]."""
-BAUME = Range("baume", 0.0, 22.0, "Baume", "read must only, before any alcohol is in it; usual musts weigh 5 to 16")
+BAUME = Range("baume", 0.0, 22.0, "Baume", "for must only, before it holds any alcohol; usual musts weigh 5 to 16")
 """22 Baume are SG 1.179 [computed]."""
 OECHSLE_SUGAR = (-30.0, 2.66)
 """Sugar of a grape must [g/L] in powers of Oechsle, within 0.6 of the table from 50 to 120 [computed: must-table]."""
@@ -138,7 +138,7 @@ def sg_run_on(scale: str, value: float) -> float:
         return ANY_SG.check(value)
     low, high = ANY_SG.low, SUGAR_SG.low
     if value < run_on(scale, low):
-        raise OutOfRange(f"{scale} {value:g} is outside {run_on(scale, low):.1f} and up: read it again", scale)
+        raise OutOfRange(f"{scale} {value:g} is outside {run_on(scale, low):.1f} and up: measure it again", scale)
     for _ in range(HALVINGS):
         middle = (low + high) / 2.0
         low, high = (middle, high) if run_on(scale, middle) < value else (low, middle)

@@ -10,7 +10,7 @@ KELL_DIVISOR = 16.879850e-3
 """Divisor of the density equation [1/K] [from memory: kell1975]."""
 WATER_20 = 0.998203
 """Density of water at 20 C [kg/L] [computed: the figure behind the sugar tables]."""
-TEMPERATURE = Range("sample_temperature", 0.0, 45.0, "C", "bring the sample to 15 to 25 C and read again")
+TEMPERATURE = Range("sample_temperature", 0.0, 45.0, "C", "bring the sample to 15 to 25 C and measure again")
 """Liquid samples as they occur in a cellar [common practice]."""
 
 

@@ -184,9 +184,9 @@ class Work:
         """Return why what is typed records nothing, "" where it records something."""
         typed = {name: text for name, text in texts.items() if name not in (DATE, WAIVE)}
         if self.kind in GOVERNING and typed == {name: self.begun.get(name, "") for name in typed}:
-            return "It is so already: nothing to record."
+            return "It has this value already: nothing to record."
         if self.kind != "rule" and typed and not any(typed.values()):
-            return "Type what was done or read; an empty form records nothing."
+            return "Type at least one value; an empty form records nothing."
         return ""
 
     def typed(self, texts: Mapping[str, str]) -> tuple[dict[str, str], str, str]:

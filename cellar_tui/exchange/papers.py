@@ -183,7 +183,7 @@ def bottling(cellar: str, view: WineView, taken: date) -> Paper:
     words = [(one.text, one.because.source) for one in release.label_words(s, view.entries)]
     parts += [Head("For the label"), Table(("words", "by"), tuple(words), (0.5,))]
     alcohol = view.plan.readings.get("alcohol")
-    said = f"{alcohol.value:g} % vol, read {short_day(alcohol.on)}" if alcohol else "not read: measure it"
+    said = f"{alcohol.value:g} % vol, measured {short_day(alcohol.on)}" if alcohol else "not measured: measure it"
     parts += [Say(f"Alcohol: {said}. Sugar: {describe_entry.sugar(view.plan.totals, view.units)}.", 1)]
     parts += [
         Say("Local law in its present form decides; the label of each material and licensed practice go first.", 1)

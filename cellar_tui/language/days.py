@@ -87,7 +87,7 @@ def _day(written: str, today: date, *, hours: bool) -> date:
         return _days_from(today, int(away[2]) * (-1 if away[1] == "-" else 1))
     if spelled := _DAY.fullmatch(word):
         return _calendar_day(int(spelled[1]), int(spelled[2]), int(spelled[3]))
-    raise WhenError(f"Type a day as {FORMS}{', with THH:MM behind it if wished' if hours else ', without an hour'}.")
+    raise WhenError(f"Type a day as {FORMS}{', or with the hour behind it: THH:MM' if hours else ', without an hour'}.")
 
 
 def _days_from(today: date, days: int) -> date:

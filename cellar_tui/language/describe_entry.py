@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from typing import Any
@@ -14,6 +13,7 @@ from cellar_tui.ledger import titrated, trial_doses
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
 from cellar_tui.ledger.materials import material
+from cellar_tui.ledger.names import as_words
 from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.estimate import Estimate
 from cellar_tui.planning.plan import Dated, Dose, Totals
@@ -42,12 +42,8 @@ SCALES = ("SG", "Brix")
 """Scales whose name the reading bears already, so that none stands behind the number."""
 
 
-_PH = re.compile(r"\bph\b")
-
-
-def words(name: str) -> str:
-    """Return the name of a field, material or rule as words."""
-    return _PH.sub("pH", name.replace("_", " ").replace("so2", "SO2"))
+words = as_words
+"""The name of a field, material or rule as words."""
 
 
 STATES = {
@@ -270,9 +266,9 @@ _SAID: dict[type[k.Body], Callable[[Any, Mapping[int, str], str], str]] = {
     c.WineStart: lambda body, names, units: f"{body.name} started: {_plain(body, units)}",
     c.Vessel: lambda body, names, units: f"vessel {body.name}: {_plain(body, units)}",
     c.HouseRule: lambda body, names, units: (
-        f"house rule {body.name} put back to its default"
+        f"house rule {words(body.name)} put back to its default"
         if body.value is None
-        else f"house rule {body.name} set to {body.value}"
+        else f"house rule {words(body.name)} set to {body.value}"
     ),
     c.MaterialOnHand: _on_hand,
     c.Void: lambda body, names, units: f"withdrew entry {body.of}",
@@ -327,4 +323,4 @@ def _estimated(found: Estimate | None, value: float | None, digits: int, bare: b
 
 def aged(days: int) -> str:
     """Return how old the reading behind an estimate is."""
-    return "read that day" if days == 0 else f"{days} d after its reading"
+    return "tested that day" if days == 0 else f"{days} d after its reading"

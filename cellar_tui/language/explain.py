@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from cellar_tui.language import quantities
+from cellar_tui.language.describe_entry import words
 from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.plan import Because, Fact, changed_rules
 
@@ -31,7 +32,7 @@ def figure(value: float | str, unit: str, units: str = "metric") -> str:
 
 def _input(fact: Fact, units: str) -> str:
     shown = figure(fact.value, fact.unit, units)
-    text = f"{fact.name} {shown.removeprefix('pH ') if fact.name.startswith('pH') else shown}"
+    text = f"{words(fact.name)} {shown.removeprefix('pH ') if fact.name.startswith('pH') else shown}"
     if fact.on is not None and fact.value != fact.on.isoformat():
         text += f" on {short_day(fact.on)}"
     return text
@@ -72,7 +73,7 @@ class Told:
 def _changes(b: Because) -> str:
     """Return what would change it: newer inputs, other house rules; "" where it has none."""
     newer = dict.fromkeys(fact.name for fact in b.facts if fact.entries and not fact.house_rule)
-    rules = dict.fromkeys(fact.name.removeprefix(HOUSE) for fact in b.facts if fact.house_rule)
+    rules = dict.fromkeys(words(fact.name.removeprefix(HOUSE)) for fact in b.facts if fact.house_rule)
     told = [f"another {', '.join(newer)}"] if newer else []
     told += [f"the house rule{'s' if len(rules) > 1 else ''} {', '.join(rules)}"] if rules else []
     return f"Changed by: {'; '.join(told)}." if told else ""

@@ -62,7 +62,7 @@ def faults(body: Reading) -> Iterator[tuple[str, str]]:
     names = typed(body)
     if names and (body.normality is None or body.sample is None):
         missing = "normality" if body.normality is None else "sample"
-        yield missing, "millilitres of a titration need its normality and the mL of wine: normality=0.01 sample=20."
+        yield missing, "millilitres of a titration need its normality and the mL of wine, such as 0.01 N and 20 mL."
         return
     for name in names:
         try:

@@ -90,27 +90,27 @@ NO_VALUE = frozenset({"method", "sample_temperature", *titrated.WITH})
 def _reading(body: k.Reading) -> Iterator[Fault]:
     yield from (Fault(field, message) for field, message in titrated.faults(body))
     if all(getattr(body, name) is None for name, _ in specs(k.Reading) if name not in NO_VALUE):
-        yield Fault("reading", "give at least one value, such as ph=3.4 or free_so2=28.")
+        yield Fault("reading", "give at least one value, such as pH 3.4 or free SO2 28.")
     if body.free_so2 is not None and body.total_so2 is not None and body.free_so2 > body.total_so2:
-        yield Fault("free_so2", "free SO2 cannot be more than total SO2; read both again.")
+        yield Fault("free_so2", "free SO2 cannot be more than total SO2; test both again.")
     if body.second_strip is not None and (body.free_so2 is None or body.method != "strip"):
-        yield Fault("second_strip", "a second strip goes with the first: give free_so2 and method=strip as well.")
+        yield Fault("second_strip", "a second strip goes with the first: give free SO2 by strip as well.")
     if body.brix is not None and body.method not in (None, "hydrometer", "refractometer"):
-        yield Fault("method", "Brix is read by hydrometer or refractometer.")
+        yield Fault("method", "Brix is measured by hydrometer or refractometer.")
     if body.sg is not None and body.brix is not None:
         yield Fault("brix", "give the gravity as SG or as Brix, not both.")
 
 
 def _chill(body: k.Chill) -> Iterator[Fault]:
     if bool(body.start) == bool(body.end):
-        yield Fault("start", "say start=yes or end=yes.")
+        yield Fault("start", "say whether it starts or ends.")
     if body.temperature is None:
         yield Fault("temperature", "give the wine's own temperature at that moment.")
 
 
 def _topping(body: k.Topping) -> Iterator[Fault]:
     if body.source is None and not body.outside:
-        yield Fault("with", "say with which vessel, or with=outside and the wine.")
+        yield Fault("with", "say with which vessel, or outside and the name of the wine.")
     if body.outside and not body.wine:
         yield Fault("wine", "name the wine that came from outside.")
 
@@ -122,7 +122,7 @@ def _decide(body: k.Decide) -> Iterator[Fault]:
 
 def _intent(body: k.Intent) -> Iterator[Fault]:
     if all(getattr(body, name) is None for name, _ in specs(k.Intent)):
-        yield Fault("intent", "say what is wanted, such as bottling=2027-04-01.")
+        yield Fault("intent", "say what is wanted, such as the day of bottling.")
 
 
 def _wine(body: WineStart) -> Iterator[Fault]:
@@ -131,7 +131,7 @@ def _wine(body: WineStart) -> Iterator[Fault]:
     if body.style == "fortified" and body.colour is None:
         yield Fault("colour", "a fortified wine needs its colour: red, white, rose or fruit.")
     if body.malolactic is not None and not body.finished and body.malolactic == "done":
-        yield Fault("malolactic", "malolactic=done goes with finished=yes.")
+        yield Fault("malolactic", "malolactic done goes with a finished wine.")
 
 
 def _vessel(body: Vessel) -> Iterator[Fault]:

@@ -103,7 +103,7 @@ def _grams(s: Subject, litres: float, rise: float) -> float:
 def _first_sulfite(ahead: _Ahead) -> Iterator[Need]:
     s = ahead.s
     if sulfur.sulfited(s) is None and s.free is None:
-        why = Because("so2_recheck", "free SO2 is to be read first", (Fact("free SO2", "not read yet"),))
+        why = Because("so2_recheck", "free SO2 is to be tested first", (Fact("free SO2", "not tested yet"),))
         yield ahead.need(KMS, None, ahead.today, why)
     elif "sulfite" in ahead.begin and ahead.asked("sulfite") is None:
         dose = so2.dose(s)
@@ -199,7 +199,7 @@ def _filling(ahead: _Ahead) -> Iterator[Need]:
     rise = s.house.number("final_extra") / s.house.number(name)
     facts = (s.fact("final_extra"), s.fact(name), Fact("volume", round(s.volume, 2), "L"))
     how = "extra / fraction that stays free x volume / (1000 x 0.576)"
-    why = Because("final_so2", "for the filling, from the target up", facts, how, "losses to 11 mg/L published (seen)")
+    why = Because("final_so2", "for the filling, from the target up", facts, how, "losses to 11 mg/L published")
     yield ahead.need(KMS, _grams(s, s.volume, rise), begin["final_so2"], why)
 
 

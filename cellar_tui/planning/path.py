@@ -43,7 +43,7 @@ def _step(  # noqa: PLR0913 (the cells of a row, by name)
     more: tuple[Fact, ...] = (),
 ) -> Step:
     """Make a step that lasts `days`, or as many as a house rule says; of those that have begun the rest is left."""
-    facts = (*((s.fact(rule),) if rule else ()), *((begun.fact("begun"),) if begun is not None else ()), *more)
+    facts = (*((s.fact(rule),) if rule else ()), *((begun.fact("started"),) if begun is not None else ()), *more)
     lasts = s.house.days(rule) if rule else days
     return Step(action, waits, lasts, why, begin, None if begun is None else begun.on, (*facts, *ground(s)))
 
@@ -185,7 +185,7 @@ def _sweet(s: Subject) -> Iterator[Step]:
         waits = ("gravity_check", "cold_test", "cold_hold_end", "haze_test", "clarity_check", "sulfite")
         yield _step(s, "sorbate", waits, "always before sugar, into a clear stable wine", rule="sweeten_from")
     if s.intents.sweet and not s.sweetened:
-        yield _step(s, "sweeten", ("sorbate", "clarity_check"), "to the sweetness wished")
+        yield _step(s, "sweeten", ("sorbate", "clarity_check"), "to the target sweetness")
     if _held_alive(s) and (s.end is None or coldhold.holding(s) is not None):
         why = "never before the yeast is held by sorbate or a sterile filter"
         yield _step(s, "cold_hold_end", ("gravity_check", "cold_test", "sorbate"), why)
@@ -213,7 +213,9 @@ def path(s: Subject) -> tuple[Step, ...]:
         steps.append(_step(s, "final_so2", waits, why, rule="final_from", begin=final, more=(s.fact("final_to"),)))
         waits = ("final_so2",)
     by = "of age" if of_age(s) == day else "target date"
-    steps.append(_step(s, "bottle", waits, f"every kind of stability shown, {by}", begin=day, more=(needs.wish(s),)))
+    steps.append(
+        _step(s, "bottle", waits, f"all five kinds of stability proven, {by}", begin=day, more=(needs.wish(s),))
+    )
     return tuple(steps)
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from cellar_tui.ledger.names import as_words
 from cellar_tui.planning.estimate import Fading
 
 PLAN_VERSION = 3
@@ -42,7 +43,7 @@ def changed_rules(facts: Iterable[Fact]) -> str:
     for one in dict.fromkeys(facts):
         if one.house_rule and one.entries:
             value = one.value if isinstance(one.value, str) else f"{one.value:g}"
-            rule = f"{one.name.removeprefix(HOUSE_RULE)} {value} {one.unit}".rstrip()
+            rule = f"{as_words(one.name.removeprefix(HOUSE_RULE))} {value} {one.unit}".rstrip()
             told.append(f"{rule} (entry {', '.join(map(str, one.entries))})")
     return f" House rule {'; '.join(told)}." if told else ""
 

@@ -29,7 +29,9 @@ ALLERGENS = {
     "whey": "milk",
 }
 """Finings, also a cellar's own by a word of their name, and what they are made from; common practice."""
-ALLERGEN_SOURCE = "Reg. (EU) 1169/2011, Annex II: egg, milk, fish; isinglass in wine is exempt there (from memory)"
+ALLERGEN_SOURCE = (
+    "Reg. (EU) 1169/2011, Annex II: egg, milk, fish; isinglass in wine is exempt there (source not verified)"
+)
 
 
 SIZES = (375, 500, 750, 1000, 1500)
@@ -62,7 +64,7 @@ def _sum(s: Subject, name: str, value: float, limit: legal.Limit, facts: Iterabl
     most = limit.value * (ACETIC if limit.unit == "meq/L" else 1.0)
     unit = "g/L" if limit.unit == "meq/L" else limit.unit
     where = (Fact("limit", round(most, 2), unit), Fact("for", limit.wine), s.fact("jurisdiction"))
-    source = f"{limit.clause}, {limit.date}, {limit.mark}; local law in its present form decides"
+    source = f"{limit.source}; local law in its present form decides"
     because = Because(name, f"{name} against the law chosen", (*facts, *where), formula, source)
     return Sum(name, value, most, unit, value <= most, because)
 
@@ -76,7 +78,7 @@ def legal_sums(s: Subject) -> Iterator[Sum]:
     entries = tuple(event.entry for index, event in sulfur.sulfites(s) if read is None or index > read.index)
     facts = [Fact("total SO2", round(s.total_so2, 1), "mg/L", entries), Fact("sugar", round(sugar, 1), "g/L")]
     if read is not None:
-        facts.insert(0, Fact("last total SO2 read", read.value, "mg/L", read.entries, read.on))
+        facts.insert(0, Fact("last total SO2 tested", read.value, "mg/L", read.entries, read.on))
     yield _sum(
         s,
         "total SO2",
@@ -102,8 +104,8 @@ def legal_sums(s: Subject) -> Iterator[Sum]:
             "VA",
             sour.value,
             legal.find(where, "va", colour),
-            [Fact("last VA read", sour.value, "g/L", sour.entries, sour.on)],
-            "as read",
+            [Fact("last VA tested", sour.value, "g/L", sour.entries, sour.on)],
+            "as tested",
         )
 
 
@@ -117,8 +119,8 @@ def _sulfites(s: Subject) -> Word:
         Fact("threshold", limit.value, limit.unit),
         s.fact("jurisdiction"),
     )
-    source = f"{limit.clause}, {limit.date}, {limit.mark}"
-    return Word(words, Because("label", "from the threshold on, sulfites are named on the label", facts, "", source))
+    reason = "from the threshold on, sulfites are named on the label"
+    return Word(words, Because("label", reason, facts, "", limit.source))
 
 
 def _joined(s: Subject) -> bool:
@@ -176,7 +178,7 @@ def final_state(s: Subject) -> Word:
         said = f"open: free SO2 to {goal:.0f} mg/L, then a reading 2 to 3 d later"
         facts = (begun[1].fact("everything else settled"), *facts)
     else:
-        said = f"waits for the other four and the wished day; it will aim at {goal:.0f} mg/L free"
+        said = f"waits for the other four and the target date; it will aim at {goal:.0f} mg/L free"
         facts = (needs.wish(s), *facts)
     return Word(said, Because("final_so2", said, facts, "target + what filling takes"))
 

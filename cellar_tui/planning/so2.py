@@ -19,7 +19,7 @@ from cellar_tui.planning.plan import Because, Dose, Fact
 from cellar_tui.planning.small_lot import weighed
 from cellar_tui.planning.subject import Subject
 
-SOURCE = "Waterhouse, Sacks & Jeffery 2016, ch. 17 (seen); pKa 1.81 fitted to the UC table of 1982 (seen)"
+SOURCE = "Waterhouse, Sacks & Jeffery 2016, ch. 17; pKa 1.81 fitted to the UC table of 1982"
 
 
 @dataclass(frozen=True, slots=True)

@@ -80,7 +80,7 @@ def fit(s: Subject) -> Effective | None:
         return None
     facts = (
         Fact("potassium sorbate", round(s.sorbate), "mg/L", (event.entry,), event.on),
-        Fact("asked at this strength and pH", round(wanted.dose), "mg/L"),
+        Fact("needed at this strength and pH", round(wanted.dose), "mg/L"),
         Fact("clear when it went in", "yes", "", then.clear.entries, then.clear.on),
         Fact("free SO2 when it went in", then.free.value, "mg/L", then.free.entries, then.free.on),
         *effect_rules(s),
@@ -110,7 +110,7 @@ def as_it_will_be(s: Subject) -> Sweetened:
     after = sweetening.volume_after(stays, sugar)
     strength = (s.alcohol or WEAKEST) * stays / after
     facts = (
-        Fact("sweetness wished", s.intents.sweetness or 0.0, "g/L", so2.intent_entries(s, "sweetness")),
+        Fact("target sweetness", s.intents.sweetness or 0.0, "g/L", so2.intent_entries(s, "sweetness")),
         Fact("volume that stays", round(stays, 2), "L"),
         Fact("volume after the sugar", round(after, 2), "L"),
         Fact("strength after the sugar", round(strength, 1), "% vol"),
@@ -138,6 +138,6 @@ def dose(s: Subject) -> tuple[Dose | None, Sweetened]:
         "the dose follows strength and pH of the wine as it will be",
         facts,
         "table dose x volume after the sugar / 1000",
-        "Underhill, Making Better Wines, sorbate table (seen)",
+        "Underhill, Making Better Wines, sorbate table",
     )
     return (Dose("potassium_sorbate", grams, "g", note, because) if grams > 0 else None), will

@@ -83,7 +83,7 @@ LISTS: tuple[Place, ...] = (*WINES, *SHELF)
 
 KEYS: tuple[Key, ...] = (
     Key("open", "enter", "open", "open", "open the selected wine or line", WINES, footer=True),
-    Key("round", "d", "round", "due round", "walk through what is due, typing each result", ("cellar",), True, True),
+    Key("round", "d", "round", "round", "today's round: all that is due, one by one", ("cellar",), True, True),
     Key("addition", "a", "form('addition')", "addition", "record an addition", WINES, True, True),
     Key("reading", "r", "form('reading')", "reading", "record a reading", WINES, True, True),
     Key("sheet", "R", "sheet", "many readings", "readings of many vessels on one sheet", WINES, False, True),

@@ -33,7 +33,7 @@ NAMES: Mapping[str, str] = MappingProxyType(
         "stock_volume": "as stock solution",
         "ph_error": "error of pH",
         "free_so2_error": "error of free",
-        "share": "share staying",
+        "share": "fraction free",
         "sample_temperature": "sample at",
         "calibration_temperature": "calibrated at",
         "sg_extract": "SG of extract",

@@ -6,7 +6,9 @@ import math
 
 import pytest
 
+from cellar_tui.enology import legal
 from cellar_tui.enology.calculations import CALCULATIONS, REQUIRED, CalcError, OutOfRange, run
+from cellar_tui.enology.references import REFERENCES
 
 Wine = dict[str, object]
 
@@ -176,7 +178,8 @@ def test_a_result_carries_its_working(name: str) -> None:
     result = run(name, **inputs)
     assert {key: result.inputs[key].value for key in inputs} == inputs
     assert result.formula
-    assert any(mark in result.source for mark in ("(seen)", "(from memory)", "(computed)", "(common practice)"))
+    known = (*map(str, REFERENCES.values()), *(limit.source for limit in legal.LIMITS))
+    assert any(source in result.source for source in known)
     assert all(caution and not caution.endswith(".") for caution in result.cautions)
 
 

@@ -129,7 +129,7 @@ async def test_an_old_bag_is_marked_by_a_word(service: OpenCellar) -> None:
         assert "opened 451 d ago, it may have lost strength" in flat(pilot)
         await pilot.press("w")
         await pilot.pause()
-        assert "trusted for 365 d (house rule bag_days, the default)" in flat(pilot)
+        assert "trusted for 365 d (house rule bag days, the default)" in flat(pilot)
         await pilot.press("escape", "slash", *"old", "enter")
         await pilot.pause()
         assert "bentonite " not in "\n".join(lines(pilot)[:8])

@@ -21,7 +21,7 @@ from cellar_tui.tui.widgets.lines import Lines
 from tests.tui.demo import demo
 from tests.tui.seen import choose, flat, opened, text
 
-CONSTANT = re.compile(r"house rule \w+|common practice|\(seen\)|from memory|computed|assumed")
+CONSTANT = re.compile(r"house rule \w+|common practice|source not verified|computed|assumed|Source: .*\b(19|20)\d\d\b")
 """What names the constant or the practice that a number rests on where no entry does."""
 
 

@@ -107,7 +107,7 @@ def legal_limits(given: Given) -> Outcome:
     values["label_rule"] = Quantity("more than" if where == "eu" else "this much or more", "")
     dates = {limit.date: None for limit in limits.values()}
     values["date"] = Quantity(", ".join(dates), "")
-    clauses = "; ".join(f"{name}: {limit.clause}, {limit.date} ({limit.mark})" for name, limit in limits.items())
+    clauses = "; ".join(f"{name}: {limit.source}" for name, limit in limits.items())
     sold = "nothing is sold: the OIV's figures serve as cautions" if where == "home" else ""
     return Outcome(
         values,

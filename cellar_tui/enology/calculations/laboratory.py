@@ -92,7 +92,7 @@ def formol_yan(given: Given) -> Outcome:
     "SG of a ferment from a refractometer",
     (
         Input("brix_start", "Brix", REQUIRED, "the Brix of the must", limits=refractometer.START),
-        Input("brix", "Brix", REQUIRED, "the Brix read now", limits=gravity.BRIX),
+        Input("brix", "Brix", REQUIRED, "the Brix measured now", limits=gravity.BRIX),
     ),
     ("novotny2017", "terrill2011"),
 )
@@ -105,7 +105,7 @@ def refractometer_ferment(given: Given) -> Outcome:
         {"sg": Quantity(found, ""), "error": Quantity(refractometer.SG_ERROR, "")},
         "SG = 1 - 0.002349 brix_start + 0.006276 brix",
         (
-            f"within {refractometer.SG_ERROR:g}, 8 g/L of sugar: it follows a ferment and cannot show dryness",
+            f"within {refractometer.SG_ERROR:g}, 8 g/L of sugar: it follows a ferment and cannot prove dryness",
             f"the quadratic form gives {refractometer.sg_quadratic(start, now):.4f}; one fitted to beer, which "
             f"misleads in must, {beer:.4f}",
             "cloud blurs the line; without compensation it reads 0.3 low at 15 C and 0.7 at 10 C",

@@ -50,7 +50,7 @@ def sg_from_brix(given: Given) -> Outcome:
     "hydrometer_correction",
     "Hydrometer reading corrected for temperature",
     (
-        Input("sg", "", REQUIRED, "the SG as read", limits=gravity.ANY_SG),
+        Input("sg", "", REQUIRED, "the SG as measured", limits=gravity.ANY_SG),
         Input("sample_temperature", "C", REQUIRED, "the temperature of the sample", limits=gravity.SAMPLE),
         Input(
             "calibration_temperature",
@@ -70,7 +70,7 @@ def hydrometer_correction(given: Given) -> Outcome:
     sg, warm = given.number("sg"), given.number("sample_temperature")
     at = given.number("calibration_temperature")
     low, high = gravity.TRUSTED_TEMPERATURE
-    outside = f"outside {low:g} to {high:g} C bring the sample nearer 20 C and read again"
+    outside = f"outside {low:g} to {high:g} C bring the sample nearer 20 C and measure again"
     if given.has("alcohol"):
         corrected = gravity.wine_sg(sg, given.number("alcohol"), warm, at)
         formula = "SG = read + (rho(A, calibration) - rho(A, sample) (1 + 25e-6 (sample - calibration))) / water"

@@ -110,7 +110,7 @@ def free_so2_needed(given: Given) -> Outcome:
         Input("free_so2", "mg/L", None, "the free SO2 reading, instead of a rise", limits=so2.FREE_RANGE),
         Input("molecular_so2", "mg/L", None, "the molecular SO2 wanted", limits=so2.MOLECULAR_RANGE),
         Input("material", "", "potassium_metabisulfite", "the material", (*sulfite.SO2_SHARE, "so2_solution")),
-        Input("share", "", 1.0, "the share that stays free", limits=sulfite.SHARE_RANGE),
+        Input("share", "", 1.0, "the fraction that stays free", limits=sulfite.SHARE_RANGE),
         Input("strength", "", 1.0, "what is left of the powder's strength", limits=sulfite.STRENGTH_RANGE),
         Input("concentration", "%", None, "the strength of the solution", limits=sulfite.CONCENTRATION_RANGE),
         Input("ph_error", "", methods.PH_ERROR, "the error of the pH", limits=PH_ERROR),

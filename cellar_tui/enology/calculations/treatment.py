@@ -126,7 +126,7 @@ def nutrient_addition(given: Given) -> Outcome:
             "the must has enough nitrogen: add none" if dose == 0.0 else "",
             over if dose > nutrients.DAP_LIMIT_US else "",
             "half after 24 h, half at a third of the sugar, none past half; part of it as complex nutrient",
-            "needs are quoted from memory and differ by strain" if by_table else "",
+            "published needs, source not verified; strains differ" if by_table else "",
             weighing_note(grams),
         ),
     )
@@ -206,7 +206,7 @@ def buffer_capacity(given: Given) -> Outcome:
         {"buffer": Quantity(found, "meq/L a pH")},
         "buffer = dose / M * 1000 * charge(mean pH) / fall of pH",
         kept(
-            "" if low <= found <= high else f"whole wines hold {low:g} to {high:g}: read both pH again",
+            "" if low <= found <= high else f"whole wines hold {low:g} to {high:g}: measure both pH again",
             "take a dose that moves the pH by 0.1 or more: the meter errs by 0.05",
         ),
     )

@@ -86,7 +86,7 @@ def _reason(s: Subject, found: Outlook) -> str:
     if known.far:
         told += "; the last reading lies far from what was expected: repeat it before a dose rests on it"
     if known.last is not None and known.last[3] == "strip":
-        told += "; a strip shows a trend: read two on one day"
+        told += "; a strip shows a trend only: test two on one day"
     return told
 
 

@@ -43,9 +43,9 @@ def guard(act: Act) -> Iterator[Finding]:
         )
     age = s.house.days("final_reading_age")
     if s.free is None or (act.entry.on - s.free.on).days > age:
-        last = "never read" if s.free is None else f"last read {(act.entry.on - s.free.on).days} d ago"
-        told = f"free SO2 was {last}: read it within {age} d before the filling."
+        last = "never tested" if s.free is None else f"last tested {(act.entry.on - s.free.on).days} d ago"
+        told = f"free SO2 was {last}: test it within {age} d before the filling."
         yield Finding("bottle_reading", told, None, (s.fact("final_reading_age"),))
     if s.intents.sterile_filtration and not sterile:
-        told = "the plan left yeast and bacteria to a sterile filter: bottle with filter=sterile."
+        told = "the plan left yeast and bacteria to a sterile filter: set the filter of the bottling to sterile."
         yield Finding("bottle_filter", told, True)

@@ -45,11 +45,11 @@ def _reading(s: Subject, body: k.Reading, on: date) -> Iterator[Finding]:
     if body.method == "titration" and s.intents.red:
         yield Finding("reads_high", "titration reads high in reds: the true free SO2 may be several mg/L lower.")
     if body.method == "titration" and any(True for _ in additions(s.c, lambda name: name == "ascorbic_acid")):
-        yield Finding("reads_high", "titration takes ascorbic acid for SO2: read it by aspiration, or do not trust it.")
+        yield Finding("reads_high", "titration takes ascorbic acid for SO2: test it by aspiration, or do not trust it.")
     trend = s.house.number("strip_most")
     single = body.method == "strip" and body.second_strip is None
     if single and body.free_so2 > trend and not _strip_read(s, on, trend):
-        told = f"one strip over {trend:g} mg/L is a trend only: read a second strip today, the mean counts."
+        told = f"one strip over {trend:g} mg/L is a trend only: test a second strip today, the mean counts."
         yield Finding("one_strip", told, None, (s.fact("strip_most"),))
     known = track(s)
     belief = None if known is None else known.on(on)

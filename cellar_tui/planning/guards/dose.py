@@ -28,7 +28,7 @@ def guard(act: Act) -> Iterator[Finding]:
     if body.material == "copper_sulfate":
         yield from _copper(s, after)
     if body.material not in MATERIALS:
-        told = f"{body.material} is no material the program knows: it is noted, and nothing is worked out from it."
+        told = f"{body.material} is an unknown material: recorded, not used in calculations."
         yield Finding("own_material", told)
     if "tsp" in act.entry.typed.get("amount", ""):
         yield Finding("teaspoon", "weigh it: a level quarter teaspoon of metabisulfite is anywhere from 1.3 to 2 g.")
@@ -50,7 +50,7 @@ def _sulfite(s: Subject, after: Subject, body: k.Addition, on: date) -> Iterator
         most = s.house.number("molecular_most")
         if molecular > most + 1e-9:
             expected_there = f"about {molecular:.1f} mg/L molecular SO2 at pH {s.ph.value:.2f}"
-            told = f"{expected_there} stings; {most:g} is the most: add less."
+            told = f"{expected_there} is sharp on the nose; limit {most:g}: add less."
             known = track(after)
             rules = tuple(map(s.fact, known.rules if known is not None else (share_rule(s),)))
             yield Finding("molecular_so2", told, True, (s.fact("molecular_most"), *rules))

@@ -41,7 +41,7 @@ def guard(act: Act) -> Iterator[Finding]:
 def _made_from(s: Subject, body: WineStart) -> Iterator[Finding]:
     """Caution what is not said of the fruit, and what honey asks that grapes do not."""
     if body.source in ("juice", "concentrate") and s.intents.colour == "fruit" and not body.fruit:
-        told = "which fruit it is decides whether it can drop crystals: give fruit= (apple, plum; grape where it is)."
+        told = "which fruit it is decides whether it can drop crystals: name it (apple, plum, or grape)."
         yield Finding("fruit_unknown", told)
     if body.source == "honey":
         told = (

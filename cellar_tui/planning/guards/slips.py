@@ -60,7 +60,7 @@ def _play(s: Subject, seen: Evidence) -> float:
 
 
 def _far(guard: str, what: str, seen: Evidence, unit: str) -> Finding:
-    expected = f"about {seen.value:g} {unit}".rstrip() + f" was expected, as read on {short_day(seen.on)}"
+    expected = f"about {seen.value:g} {unit}".rstrip() + f" was expected, from the test of {short_day(seen.on)}"
     return Finding(guard, f"{what}: {expected}: {REPEAT}.")
 
 

@@ -34,8 +34,8 @@ def guard(act: Act) -> Iterator[Finding]:
         )
     if sorbate.ph_first(s):
         told = (
-            "pH is not known, and the dose follows it: read it first. A cellar without a meter sets the house rule "
-            f"ph_meter=no and doses the legal ceiling, {sorbate.asked(s).dose:.0f} mg/L."
+            "pH is not known, and the dose depends on it: test it first. A cellar without a meter sets the house rule "
+            f"pH meter to no and doses the legal ceiling, {sorbate.asked(s).dose:.0f} mg/L."
         )
         yield Finding("sorbate_ph", told, None, (s.fact("ph_meter"),))
     yield from _limit(after)
@@ -93,6 +93,6 @@ def total_so2(act: Act) -> Iterator[Finding]:
     if after.total_so2 > limit * TOLERANCE and after.total_so2 > before + 1e-9:
         where = after.house.word("jurisdiction")
         sums = f"{after.total_so2:.0f} mg/L total SO2 is over {limit:.0f} mg/L"
-        told = f"{sums}; test total SO2, and check your own code."
+        told = f"{sums}; test total SO2, and check your local rules."
         rules = (after.fact("jurisdiction"), *after.changed("yeast_so2", "small_lot", "sample_volume"))
         yield Finding("legal_total_so2", told, None if where == "home" else True, rules)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.materials import material
+from cellar_tui.ledger.names import as_words
 from cellar_tui.ledger.sugar import NOISE, SWEETEST
 from cellar_tui.planning import arrested, so2, sorbate
 from cellar_tui.planning.ground import ground
@@ -69,13 +70,13 @@ def _told(act: Act, before: Subject, after: Subject) -> str:
         days = before.house.days("feed_gravity_days")
         return (
             f"bottles can burst: this makes {sugar:.0f} g/L of sugar in a wine that no gravity of the last {days} d "
-            "shows to ferment. Read its gravity first: a running ferment takes sugar as its feed."
+            "shows to be fermenting. Test its gravity first: a running ferment uses sugar up."
         )
     poured = act.poured
     if poured is not None and not poured.sugar_held.known:
         return (
             f"bottles can burst: the sugar of {poured.c.wine} is not known, and wine of its kind may hold "
-            f"{SWEETEST:.0f} g/L, which makes {sugar:.0f} g/L here. Read its sugar, or gravity and strength, first."
+            f"{SWEETEST:.0f} g/L, which makes {sugar:.0f} g/L here. Test its sugar, or gravity and alcohol, first."
         )
     remedy = "First clear it, bring free SO2 to target and stir in its potassium sorbate; sugar a day later."
     if not isinstance(act.entry.body, k.Addition):
@@ -90,9 +91,7 @@ def _past_wish(act: Act, before: Subject, after: Subject) -> Iterator[Finding]:
     wished = before.intents.sweetness
     now, rose = after.sugar_held.middle, after.c.now.counted > before.c.now.counted + NOISE
     if wished and rose and before.end is not None and now >= TOO_SWEET * wished:
-        told = (
-            f"this makes {now:.0f} g/L of sugar where {wished:g} are wished: check the weight, the unit and the volume."
-        )
+        told = f"this makes {now:.0f} g/L of sugar where {wished:g} is the target: check weight, unit and volume."
         yield Finding("sugar_past_wish", told)
 
 
@@ -101,7 +100,8 @@ def _strength_taken(act: Act) -> Iterator[Finding]:
     body = act.entry.body
     if isinstance(body, k.Addition) and body.material in BY_STRENGTH and body.strength is None:
         usual = material(body.material).strength
-        told = f"the sugar of the {body.material} is taken as {usual:g} g/L: give strength= from its label or by Brix."
+        taken = f"the sugar of {as_words(body.material)} is taken as {usual:g} g/L"
+        told = f"{taken}: type its strength, from the label or by Brix."
         yield Finding("strength_taken", told)
 
 
@@ -124,7 +124,7 @@ def _unknown(act: Act, before: Subject, after: Subject) -> Iterator[Finding]:
         return
     body = act.entry.body
     name = act.poured.c.wine if act.poured is not None else getattr(body, "wine", None) or "the wine poured in"
-    way = "give sugar= and alcohol=" if isinstance(body, k.Topping) and body.outside else "read its sugar"
+    way = "type its sugar and alcohol" if isinstance(body, k.Topping) and body.outside else "test its sugar"
     told = (
         f"the sugar of {name} is not known: {way}. Without it the sugar of the whole is not known, and can wake yeast."
     )

@@ -71,7 +71,7 @@ def due(s: Subject) -> Iterator[Due]:
             unmarked.entry,
             "nobody has said at which gravity to stop this ferment",
             (unmarked.fact("ferment without a stopping gravity since"), running.mark_fact(s)),
-            task="say at which gravity it is to stop: record the intent finish_sg",
+            task="say at which gravity it is to stop: record the intent stopping gravity",
         )
     near = needs.came_true(s, _near)
     if near is None:

@@ -1,6 +1,6 @@
 """Clearness is looked at 14 days after each racking or fining, then every 30 days until it passes.
 
-It is looked at once more 7 days before the wished bottling.
+It is looked at once more 7 days before the target date.
 """
 
 from __future__ import annotations
@@ -74,7 +74,7 @@ def _last(s: Subject) -> Iterator[Due]:
         so2.intent_entries(s)[-1],
         "once more before the bottles",
         (needs.wish(s), s.fact("clarity_before"), *needs.behind(s, "haze")),
-        formula=f"wished bottling - {s.figure('clarity_before')} d",
+        formula=f"target date - {s.figure('clarity_before')} d",
     )
 
 

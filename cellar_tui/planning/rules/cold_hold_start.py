@@ -35,7 +35,7 @@ def due(s: Subject) -> Iterator[Due]:
     met = needs.last_of(ready, needs.seen(run[0]))
     weeks = "cold_weeks_sweet" if needs.to_be_sweetened(s) else "cold_weeks"
     earliest, latest = before(wished_bottling(s), met.on, s.days(weeks))
-    ways = "chill it, or show it by a cold test without a hold"
+    ways = "chill it, or prove it by a cold test without a hold"
     if not s.intents.served_cold:
         ways += ", or record that crystals are accepted"
     facts = (
@@ -55,7 +55,7 @@ def due(s: Subject) -> Iterator[Due]:
         met.entry,
         f"cream of tartar must drop here, not in the bottle: {ways}",
         facts,
-        formula="wished bottling less the weeks",
+        formula="target date less the weeks",
         expires=run[-1].on + s.days(AGE),
     )
 

@@ -47,7 +47,7 @@ def _in_the_hold(s: Subject, hold: coldhold.Hold) -> Iterator[Due]:
             served,
             facts,
             formula=f"forecast end - {s.figure('cold_test_before')} d",
-            source="3 d at -4 C; conductivity drop (seen)",
+            source="3 d at -4 C; conductivity drop",
         )
 
 
@@ -73,7 +73,7 @@ def _fruit(s: Subject) -> Iterator[Due]:
         ready.entry,
         f"fruit without tartrate is proven by {stands} d at serving cold",
         (ready.fact("clear since"), needs.wish(s), s.fact(weeks), s.fact("fridge_test_days")),
-        formula="wished bottling less the weeks",
+        formula="target date less the weeks",
         task=f"stand a bottle {stands} d at serving cold",
     )
 
@@ -112,5 +112,5 @@ RULE = Rule(
     ),
     kit="cold test",
     cautions=("Fill the sample three quarters: wine near its freezing point bursts a full bottle.",),
-    source="cold test and conductivity: handbook figures (seen)",
+    source="cold test and conductivity: handbook figures",
 )

@@ -111,7 +111,7 @@ def _after_work(s: Subject, day: date, since: int) -> Iterator[Due]:
                 event.on + s.days("final_reading_from"),
                 event.on + s.days("final_reading_to"),
                 event.entry,
-                f"what stays free after the {name} shows by then",
+                f"how much stays free after the {name} shows by then",
                 (needs.moment((index, event)).fact(name), s.fact("final_reading_from"), s.fact("final_reading_to")),
                 formula=f"{name} + {s.figure('final_reading_from')} to {s.figure('final_reading_to')} d",
                 task="test free SO2 for the filling",
@@ -161,11 +161,11 @@ def due(s: Subject) -> Iterator[Due]:
             max(day, _bound(s)[1]),
             end,
             ready.entry,
-            "free SO2 is read, then raised for the filling: the dose rests on that reading",
+            "free SO2 is tested, then raised for the filling: the dose rests on that reading",
             facts,
-            formula=f"wished bottling - {s.figure('final_to')} to {s.figure('final_from')} d",
+            formula=f"target date - {s.figure('final_to')} to {s.figure('final_from')} d",
             task="test free SO2, then add sulfite",
-            source="losses to 11 mg/L published (seen)",
+            source="losses to 11 mg/L published",
         )
     elif dose is not None:
         yield window(
@@ -177,7 +177,7 @@ def due(s: Subject) -> Iterator[Due]:
             (needs.free_fact(last), *facts),
             dose=dose,
             formula=f"target + {s.figure('final_extra')} mg/L",
-            source="losses to 11 mg/L published (seen)",
+            source="losses to 11 mg/L published",
             task="add sulfite for the filling",
         )
 

@@ -24,7 +24,7 @@ def _known(name: str) -> bool:
 
 
 KNOWN = tuple(name for name in MATERIALS if _known(name))
-SOURCE = "arithmetic; settling times from memory"
+SOURCE = "arithmetic; settling times: source not verified"
 
 
 def _chosen(s: Subject) -> tuple[int, Event, k.Trial] | None:
@@ -76,7 +76,7 @@ def due(s: Subject) -> Iterator[Due]:
         event.on,
         None,
         needs.moment((index, event)).entry,
-        "the trial has shown the dose",
+        "the trial has given the dose",
         (fact,),
         formula=_formula(trial),
         dose=_dose(s, trial, fact),

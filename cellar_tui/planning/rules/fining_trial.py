@@ -157,5 +157,5 @@ RULE = Rule(
     (ResponseForm("trial", ("material", "doses", "chosen", "results")),),
     kit="bench trial",
     cautions=(cautions.TRIAL,),
-    source="bentonite 25 to 100 g/hL, gelatin 1 to 5 (magazine chart, seen)",
+    source="bentonite 25 to 100 g/hL, gelatin 1 to 5 (magazine chart)",
 )

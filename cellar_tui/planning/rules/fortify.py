@@ -51,11 +51,11 @@ def _dose(s: Subject, now: float | None, when: str) -> tuple[Dose | None, str]:
     """Return the spirit for a strength and what to do; no dose where that is not known or the spirit is too weak."""
     wanted, spirit = s.house.number("fortify_strength"), _spirit_strength(s)
     if now is None:
-        return None, "read its alcohol first: the spirit is worked out from it"
+        return None, "test its alcohol first: the spirit is worked out from it"
     strength = float(spirit.value)
     if not now < wanted < strength:
         weak = f"spirit of {strength:g} % cannot bring {now:.1f} % to {wanted:g} %"
-        return None, f"{weak}: read the alcohol again, or take a stronger spirit"
+        return None, f"{weak}: test the alcohol again, or take a stronger spirit"
     _, after = ethanol.spirit_to(s.volume, now, strength, wanted)
     off = measure.draw_off(s.volume, after, s.vessel.capacity)
     spare, after = ethanol.spirit_to(s.volume - off, now, strength, wanted)
@@ -89,7 +89,17 @@ def _now(s: Subject, since: needs.Moment, reason: str, facts: tuple[Fact, ...]) 
     if added:
         reason += ", and the spirit so far leaves it under the strength wanted"
     facts = (*facts, *(dose.because.facts if dose else (s.fact("fortify_strength"),)))
-    yield window(ID, day, None, last.entry, reason, facts, formula="gravity at or under the mark", dose=dose, task=task)
+    yield window(
+        ID,
+        day,
+        None,
+        last.entry,
+        reason,
+        facts,
+        formula="gravity at or below the stopping gravity",
+        dose=dose,
+        task=task,
+    )
 
 
 def _announced(s: Subject) -> Iterator[Due]:
@@ -98,10 +108,10 @@ def _announced(s: Subject) -> Iterator[Due]:
     if s.intents.finish != "fortified" or mark is None or not running.near_mark(s):
         return
     last = needs.seen(s.gravities[-1])
-    dose, task = _dose(s, strength_at(s.c, mark), "at the mark")
+    dose, task = _dose(s, strength_at(s.c, mark), "at the stopping gravity")
     behind = dose.because.facts if dose else (s.fact("fortify_strength"),)
     facts = (running.gravity_fact(s), running.mark_fact(s), s.fact("arrest_near"), *behind)
-    reason = "the stopping gravity is near: have the spirit at hand, it goes in at the mark"
+    reason = "the stopping gravity is near: have the spirit at hand, it goes in at the stopping gravity"
     day = last.on + needs.DAY
     yield window(ID, day, None, last.entry, reason, facts, formula="last gravity + 1 d", dose=dose, task=task)
 

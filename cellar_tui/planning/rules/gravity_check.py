@@ -163,7 +163,7 @@ def _finished(s: Subject) -> Iterator[Due]:
             else needs.Moment(end.on, end.entries[-1], end.index)
         )
         day = begun.on + timedelta(days=AGAIN_DAYS if moved else 0)
-        reason = "gravity moved after the finish: read it again" if moved else "the first gravity of the finished wine"
+        reason = "gravity moved after the finish: test it again" if moved else "the first gravity of the finished wine"
         facts = (finish, begun.fact("counted from"), s.fact("steady_sg"), *behind)
         yield window(ID, day, None, begun.entry, reason, facts)
     elif run[-1].on - run[0].on < timedelta(days=proof):
@@ -173,7 +173,7 @@ def _finished(s: Subject) -> Iterator[Due]:
             run[0].on + timedelta(days=proof),
             None,
             run[0].entry,
-            f"a gravity {proof} d after the first of the steady ones shows that the yeast has done",
+            f"a gravity {proof} d after the first of the steady ones proves that the yeast has finished",
             (finish, first, s.fact(proof_rule), s.fact("steady_sg"), *behind),
             formula=f"first steady reading + {proof} d",
         )

@@ -109,8 +109,8 @@ def due(s: Subject) -> Iterator[Due]:
             s.fact("heat_rise"),
             *needs.behind(s, "haze"),
         ),
-        formula="wished bottling less the weeks",
-        source="heat test: AWRI (seen)",
+        formula="target date less the weeks",
+        source="heat test: AWRI",
         task=" and ".join(name.replace("_", " ") for name in asked),
     )
 
@@ -136,5 +136,5 @@ RULE = Rule(
         ResponseForm("check", ("result",), (("test", "pectin_test"),), _pectin_open, PECTIN, (cautions.FLAME,)),
     ),
     kit="heat test",
-    source="AWRI (seen)",
+    source="AWRI",
 )

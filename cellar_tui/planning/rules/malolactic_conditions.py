@@ -19,7 +19,7 @@ from cellar_tui.planning.rules.base import AGAIN_DAYS, ResponseForm, Rule, windo
 from cellar_tui.planning.subject import Subject
 
 ID = "malolactic_conditions"
-SOURCE = "Ask the AWRI (seen); temperature and strength from memory"
+SOURCE = "Ask the AWRI; temperature and strength: source not verified"
 HELP = {
     "temperature": "warm it",
     "free_so2": "stir and wait",

@@ -258,5 +258,5 @@ def to_be_sweetened(s: Subject) -> bool:
 
 
 def wish(s: Subject) -> Fact:
-    """Return the wished bottling day as an input of an explanation."""
-    return Fact("wished bottling", wished_bottling(s).isoformat(), "", so2.intent_entries(s), wished_bottling(s))
+    """Return the target date day as an input of an explanation."""
+    return Fact("target date", wished_bottling(s).isoformat(), "", so2.intent_entries(s), wished_bottling(s))

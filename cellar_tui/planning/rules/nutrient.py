@@ -21,7 +21,7 @@ from cellar_tui.planning.rules.base import ResponseForm, Rule, hours_after, wind
 from cellar_tui.planning.subject import Subject
 
 ID = "nutrient"
-SOURCE = "Bisson & Butzke 2000 (from memory); timing: Gardner 2016 (seen)"
+SOURCE = "Bisson & Butzke 2000 (source not verified); timing: Gardner 2016"
 LEAST = 10.0
 """Lack of nitrogen that no titration finds [mg N/L]; common practice: a formol number is right to 10 %."""
 POOR = ("honey", "water")
@@ -170,7 +170,7 @@ def _portion(s: Subject, missing: Lack, begun: needs.Moment) -> Iterator[Due]:
             third.entry,
             "a third of the sugar is gone: the second half of its nutrient",
             inputs,
-            formula="share of the sugar gone",
+            formula="sugar depletion",
             source=SOURCE,
             dose=_dose(s, missing, missing.left),
         )

@@ -67,7 +67,7 @@ def _late(s: Subject) -> Iterator[Due]:
     note = f"{least:g} to {most:g} times the first dose: up to {grams / least * most:.3g} g"
     warm = (s.fact("enzyme_warm_from"), s.fact("enzyme_warm_to"))
     times = (fact, s.fact("enzyme_late_from"), s.fact("enzyme_late_to"), volume)
-    because = Because(ID, note, times, "multiple x first dose x volume / 100", "from memory")
+    because = Because(ID, note, times, "multiple x first dose x volume / 100", "source not verified")
     yield window(
         ID,
         since.on,
@@ -75,7 +75,7 @@ def _late(s: Subject) -> Iterator[Due]:
         since.entry,
         "the pectin test failed; alcohol slows the enzyme, so it takes more of it",
         (since.fact("pectin test failed, off bentonite since"), *warm),
-        source="from memory",
+        source="source not verified",
         dose=Dose(ID, grams, "g", note, because),
         task=f"add pectic enzyme at {warm[0].value:g} to {warm[1].value:g} C, never with bentonite",
     )

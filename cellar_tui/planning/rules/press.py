@@ -46,13 +46,13 @@ def _by_gravity(s: Subject) -> Iterator[Due]:
     name, facts = _sort(s)[2], [running.gravity_fact(s)]
     mark = running.mark(s)
     if mark is not None and steps(mark) == steps(_wanted(s) or 0):
-        reason, facts = "the ferment is at the mark where it is to stop", [*facts, running.mark_fact(s)]
+        reason, facts = "the ferment is at its stopping gravity", [*facts, running.mark_fact(s)]
     elif s.intents.red and not running.fruit(s):
         last = s.fact("press_red_last")
         reason, facts = f"now, and by SG {last.value:.3f}, it has its colour", [*facts, s.fact(name), last]
     else:
         reason, facts = "so low, the pulp gives little more but bitterness", [*facts, s.fact(name)]
-    yield window(ID, low.on, None, low.entry, reason, tuple(facts), formula="gravity at or under the mark")
+    yield window(ID, low.on, None, low.entry, reason, tuple(facts), formula="gravity at or below the pressing gravity")
 
 
 def due(s: Subject) -> Iterator[Due]:

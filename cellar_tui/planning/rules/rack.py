@@ -139,7 +139,7 @@ def _back_to_bulk(s: Subject) -> Iterator[Due]:
             event.on,
             None,
             event.entry,
-            "what is wrong with it can be mended in bulk only",
+            "its fault can be cured in bulk only",
             (fact,),
             task="uncork and pour into an empty vessel, under gas",
         )

@@ -41,7 +41,7 @@ def _pressure(s: Subject) -> Iterator[Due]:
         last.entry,
         "its warm sample made gas: the yeast is alive, and bottles of it would burst",
         (Fact("warm sample failed", seen[-1][1].fault or "gas", "", failed.entries, failed.on),),
-        task="open the sample with care, keep the wine under an airlock and cool, bottle none; then read its gravity",
+        task="open the sample with care, keep the wine under an airlock and cool, bottle none; then test its gravity",
         urgent=True,
     )
 
@@ -77,9 +77,9 @@ def _too_cold(s: Subject, start: int) -> Iterator[Due]:
         day + timedelta(days=sample),
         last.entry,
         f"too cold to prove anything: {wanted.value:g} days of {s.figure('watch_days')} at {warm.value:g} C can no "
-        f"longer be reached; a sample under an airlock at 22 to 28 C for {sample} d shows it",
+        f"longer be reached; a sample under an airlock at 22 to 28 C for {sample} d proves it",
         (*facts, warm, wanted, s.fact("watch_days"), s.fact("warm_sample_days"), *needs.behind(s, "yeast")),
-        formula=f"beginning + {spare} d + days seen warm + 1 d",
+        formula=f"beginning + {spare} d + days measured warm + 1 d",
         task=f"stand a sample under an airlock at 22 to 28 C for {sample} d, and test gravity",
     )
 
@@ -104,7 +104,7 @@ def due(s: Subject) -> Iterator[Due]:
         s.fact("steady_sg"),
         s.fact("warm_sample_days"),
         *needs.behind(s, "yeast"),
-        Fact("days seen warm", float(warm_days(s, start)), "d"),
+        Fact("days measured warm", float(warm_days(s, start)), "d"),
     ]
     if len(met) < len(marks):
         mark = marks[len(met)]

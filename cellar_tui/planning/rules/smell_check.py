@@ -20,8 +20,8 @@ from cellar_tui.planning.subject import Subject
 ID = "smell_check"
 SOUR = ("vinegar", "film")
 LEADS_TO = {
-    "vinegar": "bring SO2 to target, top up, keep it apart, read VA; then smell again",
-    "film": "bring SO2 to target, top up, keep it apart, read VA; then smell again",
+    "vinegar": "bring SO2 to target, top up, keep it apart, test VA; then smell again",
+    "film": "bring SO2 to target, top up, keep it apart, test VA; then smell again",
     "rotten_egg": "splash rack it before any SO2; where it stays, copper by trial; then smell again",
 }
 """What a fault leads to before the next smelling; common practice."""
@@ -65,7 +65,7 @@ def _after_fault(s: Subject, last: needs.Moment, fault: str | None) -> Due:
         None,
         since.entry,
         f"it smelled of {shown}",
-        (last.fact(f"{shown} smelled"), *(one.fact("VA read") for one in va[-1:])),
+        (last.fact(f"{shown} smelled"), *(one.fact("VA tested") for one in va[-1:])),
         formula="last look + 2 d",
         task=leads.get(fault or "", "find out what it is, in good light and a clean glass; then smell again"),
     )

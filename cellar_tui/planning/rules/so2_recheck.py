@@ -119,7 +119,7 @@ def _after_dose(s: Subject, last: needs.Moment, name: str, dose: Due) -> Iterato
             dose.expires + needs.DAY,
             None,
             last.entry,
-            "the sulfite asked for has waited until its reading is too old to dose on",
+            "the sulfite due has waited until its free SO2 test is too old to dose on",
             (last.fact(name), *so2.fit_until(s)[1], *needs.changed(dose.because.facts)),
             formula=f"reading + at most {s.house.days('dose_reading_age')} d, exceeded",
         )
@@ -135,7 +135,7 @@ def _read_again(s: Subject, last: needs.Moment) -> Iterator[Due]:
         return
     # Under the target, and no dose is asked for: reading it every week would change nothing.
     days, most = so2.longest(s)
-    why = f"a dose under {s.figure('dose_worth')} mg/L, or past a limit, is not asked for: it waits for the next visit"
+    why = f"a dose under {s.figure('dose_worth')} mg/L, or past a limit, is not due: it waits for the next visit"
     facts = (*found.because.facts, s.fact("dose_worth"), s.fact("molecular_most"), s.fact("jurisdiction"), most)
     yield window(ID, last.on + timedelta(days=days), None, last.entry, why, facts, formula=f"reading + {days} d")
 
@@ -145,7 +145,7 @@ def _worked(s: Subject, last: needs.Moment, name: str) -> Iterator[Due]:
     if name == "sulfite addition" and _dosed_blind(s):
         days, most = so2.longest(s)
         facts = (last.fact(name), most, s.fact("small_lot"))
-        reason, formula = "a small lot is not read after each dose", f"{name} + {days} d"
+        reason, formula = "a small lot is not tested after each dose", f"{name} + {days} d"
         day = last.on + timedelta(days=days)
         yield _offered(s, window(ID, day, None, last.entry, reason, facts, formula=formula))
         return
@@ -179,7 +179,7 @@ def _again(s: Subject) -> Iterator[Due]:
             last.on,
             None,
             last.entry,
-            "it lies far from what was expected: read it again today, before a dose rests on it",
+            "it lies far from what was expected: test it again today, before a dose rests on it",
             (needs.free_fact(last), s.fact("reading_far")),
             task="test free SO2 again",
         )

@@ -120,12 +120,12 @@ def _more(s: Subject) -> Iterator[Due]:
     facts = (
         since.fact("not enough since"),
         Fact("potassium sorbate", round(s.sorbate), "mg/L"),
-        Fact("asked at this strength and pH", round(asked.dose), "mg/L"),
+        Fact("needed at this strength and pH", round(asked.dose), "mg/L"),
         Fact("strength", round(s.alcohol or chemistry.WEAKEST, 1), "% vol"),
         *chemistry.ph_facts(s),
         *chemistry.effect_rules(s),
     )
-    asks = f"{asked.dose:.0f} mg/L are asked" if asked.enough else "none that is allowed holds it here"
+    asks = f"{asked.dose:.0f} mg/L are needed" if asked.enough else "none that is allowed holds it here"
     yield window(
         ID,
         since.on,
@@ -135,7 +135,7 @@ def _more(s: Subject) -> Iterator[Due]:
         facts,
         dose=dose,
         formula="table dose x volume / 1000, less what is in",
-        source="sorbate table (seen)",
+        source="sorbate table",
         task=f"add more sorbate, or {ways}" if dose else ways,
     )
 
@@ -176,7 +176,7 @@ def due(s: Subject) -> Iterator[Due]:
         dose=dose,
         task=task,
         formula="table dose x volume after the sugar / 1000",
-        source="sorbate table (seen)",
+        source="sorbate table",
         expires=run[-1].on + s.days(AGE),
     )
 
@@ -196,5 +196,5 @@ RULE = Rule(
     kit="scales",
     guards=always,
     cautions=(cautions.GERANIUM, cautions.SORBATE),
-    source="sorbate table (seen)",
+    source="sorbate table",
 )

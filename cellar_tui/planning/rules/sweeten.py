@@ -63,7 +63,7 @@ def due(s: Subject) -> Iterator[Due]:
     if s.c.store or not s.intents.sweet or (_sweet_enough(s) and not sorbate.sweetness_unknown(s)):
         return
     dose, task = _dose(s)
-    facts = dose.because.facts if dose else (Fact("sweetness wished", "not said"),)
+    facts = dose.because.facts if dose else (Fact("target sweetness", "not said"),)
     fit = _held(s)
     filtered = needs.came_true(s, _sterile_ready)
     if filtered is not None:

@@ -55,21 +55,21 @@ def _too_cold(s: Subject) -> Iterator[Due]:
     if not name:
         return
     least = s.fact(name)
-    reason, facts = "so cold, a ferment of white must falls asleep", [least]
+    reason, facts = "this cold, a ferment of white must stops", [least]
     if s.intents.red:
-        reason = "so cold, a red may not finish the last third of its sugar"
+        reason = "this cold, a red may not finish the last third of its sugar"
         facts += [s.fact("last_third"), running.gravity_fact(s)]
-    yield from _out(s, _cold, reason, f"warm it to {least.value:g} C or more, then read its temperature", *facts)
+    yield from _out(s, _cold, reason, f"warm it to {least.value:g} C or more, then measure its temperature", *facts)
 
 
 def _too_hot(s: Subject) -> Iterator[Due]:
     last, most, deadly = last_reading(s.c, "temperature"), s.fact(_most(s)), s.fact("hot_any")
     if last is None:
         return
-    reason = "so hot, a ferment boils off its fruit"
+    reason = "this hot, a ferment loses its fruit"
     if last.value > s.house.number("hot_any"):
-        reason = "so hot, yeast dies in its own alcohol: cool it this hour"
-    yield from _out(s, _hot, reason, f"cool it under {most.value:g} C, then read its temperature", most, deadly)
+        reason = "this hot, yeast dies in its own alcohol: cool it this hour"
+    yield from _out(s, _hot, reason, f"cool it under {most.value:g} C, then measure its temperature", most, deadly)
 
 
 def _decided(s: Subject) -> Iterator[Due]:
@@ -84,7 +84,7 @@ def _decided(s: Subject) -> Iterator[Due]:
                 event.entry,
                 "the stuck ferment is to be warmed",
                 (fact, s.fact(name)),
-                task="warm it, stir the yeast up, then read its temperature",
+                task="warm it, stir the yeast up, then measure its temperature",
             )
 
 

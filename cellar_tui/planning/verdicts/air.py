@@ -65,7 +65,7 @@ def look(s: Subject, after: int) -> tuple[int, Fact] | None:
     if not found:
         return None
     index, on, entries = max(found)
-    return index, Fact("vessel seen full and closed", on.isoformat(), "", entries, on)
+    return index, Fact("vessel checked: full and closed", on.isoformat(), "", entries, on)
 
 
 def _shown(s: Subject, after: int) -> Shown | None:
@@ -102,7 +102,7 @@ def _begun(s: Subject, after: int) -> Fact | None:
 
 def _wants(s: Subject) -> str:
     if s.free is not None and s.free.value < so2.target(s).free and s.total_so2 >= so2.total_limit(s):
-        return "free SO2 is under target and total SO2 leaves no room: blend it down with another wine"
+        return "free SO2 is under target and total SO2 leaves no room under its limit: blend it down with another wine"
     return "a free SO2 reading on target after the last work, and a check level and airlock"
 
 

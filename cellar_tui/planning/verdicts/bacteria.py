@@ -116,7 +116,7 @@ def _begun(s: Subject, after: int) -> Fact | None:
 def _wants(s: Subject) -> str:
     if s.intents.encouraged:
         return "malolactic done, then a free SO2 reading on target"
-    return f"free SO2 on target at every reading over {s.figure('bacteria_days')} days, and malic acid shown unchanged"
+    return f"free SO2 on target at every reading over {s.figure('bacteria_days')} days, and malic acid proven unchanged"
 
 
 def _rests_on(s: Subject) -> Iterator[Fact]:

@@ -17,9 +17,9 @@ from cellar_tui.tui.screens.why import Part
 from cellar_tui.tui.screens.wine_figures import figure_items
 
 HOW = {
-    "so2": "amount x strength x share of SO2 in it / volume after; of a solution 10 mg in a millilitre for each %",
+    "so2": "amount x strength x fraction of SO2 in it / volume after; of a solution 10 mg in a millilitre for each %",
     "sorbate": "amount x strength / volume after",
-    "sugar": "amount x share of sugar in it / volume after",
+    "sugar": "amount x fraction of sugar in it / volume after",
 }
 """How what a material brings is worked out, by its sort; arithmetic on masses."""
 
@@ -39,7 +39,7 @@ def _brought(outcome: Outcome) -> Iterator[Part]:
         Fact("rise", round(rise, 1), "mg/L"),
     ]
     if body.material in SO2_SHARE:
-        facts.insert(1, Fact("share of SO2 in it", SO2_SHARE[body.material]))
+        facts.insert(1, Fact("fraction of SO2 in it", SO2_SHARE[body.material]))
     source = f"atomic weights; {SOURCE}" if known.sort == "so2" else "computed"
     reason = f"what {describe_entry.words(body.material)} brings"
     yield reason, Because("addition", reason, tuple(facts), HOW.get(known.sort, "amount / volume after"), source)

@@ -195,7 +195,7 @@ class ListScreen(SpeaksErrors, Screen[None]):
         if draft is None:
             return
         if draft.kind not in KINDS and draft.kind != SHEET:
-            self.say("A draft of a newer version of this program is kept; this one cannot show it.")
+            self.say("A draft of a newer version of this program is kept; it does not open in this one.")
             return
         if draft.kind == SHEET:
             if self.service.recorded(bytes.fromhex(draft.key)):

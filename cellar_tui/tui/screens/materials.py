@@ -183,7 +183,7 @@ class MaterialsScreen(ListScreen):
         if one.old:
             days, source = self.service.view.house.days("bag_days"), self.service.view.house.source("bag_days")
             by = f"entry {source[0]}" if source else "the default"
-            told.append(f"Old: an opened bag of sulfite is trusted for {days} d (house rule bag_days, {by}).")
+            told.append(f"Old: an opened bag of sulfite is trusted for {days} d (house rule bag days, {by}).")
         for need in one.needs:
             told += ["", describe_supply.need(need, one.unit, units)]
             told += [f"  {line}" for line in explain.lines(need.because, units=units)[1:]]

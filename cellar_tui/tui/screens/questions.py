@@ -84,7 +84,7 @@ def vessel_pages(texts: Texts, lines: Sequence[BoardLine], units: str) -> tuple[
         Question(
             "material",
             "material",
-            about="Air comes through oak and plastic: they are read and topped more often.",
+            about="Air comes through oak and plastic: test and top up more often.",
             offered=VESSEL_MATERIALS[0],
             choices=VESSEL_MATERIALS,
         ),
@@ -113,7 +113,7 @@ def vessel_pages(texts: Texts, lines: Sequence[BoardLine], units: str) -> tuple[
         Question(
             "place",
             "place",
-            about="Where it stands: the due round walks from place to place.",
+            about="Where it stands: the round walks from place to place.",
             offered="" if last is None else last.place,
         )
     )
@@ -227,7 +227,7 @@ def _state(texts: Texts, wanted: Intents, units: str) -> list[Question]:
                 choices=("done", "running", "none"),
             ),
             Question("alcohol", "alcohol", "% vol", "Where it is known; the sorbate dose rests on it."),
-            Question("sugar", "sugar", "g/L", "Glucose and fructose, where it was read; live yeast wakes on it."),
+            Question("sugar", "sugar", "g/L", "Glucose and fructose, where it was tested; live yeast wakes on it."),
             Question("total_so2", "total SO2", "mg/L", "Over 15 mg/L its first sulfite counts as in."),
             Question("sorbate", "sorbate", "mg/L", "Potassium sorbate already in it, where it is known."),
         )
@@ -245,9 +245,9 @@ def _state(texts: Texts, wanted: Intents, units: str) -> list[Question]:
 def _days(wanted: Intents) -> list[Question]:
     age = f"{wanted.minimum_age:g} months"
     return [
-        Question("at", "begun", "today, -3d", "The day it went into the vessel.", "today"),
+        Question("at", "started", "today, -3d", "The day it went into the vessel.", "today"),
         Question("harvested", "harvested", "2026-09-20", f"Its least age, {age}, counts from here, else from then."),
-        Question("bottling", "bottling wish", "2027-04-01", f"Where none is wished: when it is {age} old."),
+        Question("bottling", "target date", "2027-04-01", f"Where no date is typed: when it is {age} old."),
     ]
 
 

@@ -1,4 +1,4 @@
-"""The due round: the actions that are due, one after the other, each completed by typing its result."""
+"""Today's round: the actions that are due, one after the other, each completed by typing its result."""
 
 from __future__ import annotations
 
@@ -107,7 +107,7 @@ class RoundScreen(SpeaksErrors, Screen[None]):
         )
 
     def _page(self, head: str, told: list[str], foot: str) -> None:
-        self.query_one("#head", Static).update(label(joined((" Due round", head))))
+        self.query_one("#head", Static).update(label(joined((" Today's round", head))))
         self.query_one("#told", Static).update(label("\n".join(told)))
         self.query_one("#foot", Static).update(label(foot))
         self.query_one("#main", VerticalScroll).scroll_home(animate=False)

@@ -1,4 +1,4 @@
-"""What the due round says: what to carry and weigh out, one action, and the end."""
+"""What today's round says: what to carry and weigh out, one action, and the end."""
 
 from __future__ import annotations
 
@@ -74,5 +74,5 @@ def end(done: Sequence[str], left: Sequence[Task], ahead: Sequence[Task]) -> lis
         f"{len(left)} left for later",
         *(f"  {one.vessel} · {one.action.task}" for one in left),
         "",
-        *(again if ahead else ["Nothing more is asked of any wine."]),
+        *(again if ahead else ["Nothing more is due for any wine."]),
     ]

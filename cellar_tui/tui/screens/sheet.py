@@ -117,7 +117,7 @@ class SheetScreen(SpeaksErrors, Screen[str]):
         typed = self.sheet.typed(self.rows)
         wrong = [row for row in typed if not sheet_text.kept(self.sheet.found.get(row.number))]
         counts = [f"{len(typed)} of {len(self.rows)} typed" if self.rows else ""]
-        counts += [f"{len(wrong)} cannot be kept"] if wrong else []
+        counts += [f"{len(wrong)} has an error"] if wrong else []
         head = joined((" Reading sheet", self.choice, "" if self.set_name == AS_ASKED else self.set_name, *counts))
         self.query_one("#head", Static).update(label(head))
         width = self.app.size.width - 2
@@ -128,7 +128,7 @@ class SheetScreen(SpeaksErrors, Screen[str]):
     def _about(self, width: int) -> list[str]:
         """Return the cell under the cursor and what its row would do, in words."""
         if not self.rows:
-            return ["No vessel holds wine that could be read. F6 shows other vessels."]
+            return ["No vessel holds wine to test. F6 shows other vessels."]
         if self.grid.row == DAY_ROW:
             return wrapped(f"The day of every row: {days.FORMS}.", width)
         here = self.grid.selected

@@ -49,7 +49,7 @@ def cell(row: Row, name: str, last: Measured | None, units: str) -> str:
     unit = unit_beside("reading", name, "", units)
     beside = f", {unit}" if unit not in ("", "SG", "pH") else ""
     label = f"{describe_entry.READING_NAMES.get(name, describe_entry.words(name))}{beside}"
-    read = "not read yet"
+    read = "not tested yet"
     if last is not None:
         method = f" by {last.method}" if last.method else ""
         read = f"last {describe_entry.reading(name, last.value, last.unit, units)}{method} on {short_day(last.on)}"

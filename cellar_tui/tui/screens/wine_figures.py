@@ -72,7 +72,7 @@ def _measured(name: str, one: Measured, today: date, units: str) -> Item:
     label = describe_entry.READING_NAMES.get(name, describe_entry.words(name))
     fact = Fact(label, one.value, one.unit, (one.entry,), one.on)
     method = f" by {one.method}" if one.method else ""
-    because = Because(name, f"{label} as it was last read{method}", (fact,), "", "the reading named above")
+    because = Because(name, f"{label} as it was last tested{method}", (fact,), "", "the reading named above")
     return _figure(label, one.value, one.unit, near_day(one.on, today), because, units)
 
 
@@ -88,7 +88,7 @@ def _so2(plan: Plan, day: Day, today: date, units: str) -> Iterator[tuple[str, I
         Fact("free SO2 after the last work", round(known.free, 1), "mg/L", (), known.since),
         Fact("its loss in a day", round(known.loss, 4), ""),
     )
-    beside = f"~ {describe_entry.aged(found.age_days)}" if found.age_days else "read today"
+    beside = f"~ {describe_entry.aged(found.age_days)}" if found.age_days else "tested today"
     because = Because(
         "free_so2", "the estimate of this day, not a reading", facts, "free SO2 x e^(-loss x days)", FORECAST_SOURCE
     )
@@ -128,7 +128,7 @@ def _sugar(view: WineView, plan: Plan) -> Iterator[tuple[str, Item]]:
     if sugar is None or (sugar <= 0 and (band is None or band[1] <= 0)):
         return
     facts = _did(view, "brought", "g/L", lambda event: event.sugar)
-    reason = "the last sugar reading, or none where the yeast is shown done, and what came in since"
+    reason = "the last sugar reading, or none where the yeast is proven finished, and what came in since"
     beside = "by the ledger"
     if band is not None:
         reason = "estimated: dry extract by gravity and strength, less the usual extract without sugar of its kind"
@@ -145,7 +145,7 @@ def _sums(view: WineView, plan: Plan) -> Iterator[tuple[str, Item]]:
         facts = _did(view, "raised", "mg/L", lambda event: event.so2)
         total = Because(
             "total_so2",
-            "the yeast's own 15 mg/L until total SO2 is read, and every addition since",
+            "the yeast's own 15 mg/L until total SO2 is tested, and every addition since",
             facts,
             "sum of the ledger / volume",
             "15 mg/L for the yeast's own: common practice",

@@ -227,12 +227,12 @@ def draw(
             beside one field would lie.
     """
     if not series.points:
-        return [[(f"{series.title}: not read yet", "quiet")]]
+        return [[(f"{series.title}: not tested yet", "quiet")]]
     shown = series.cut()
     head = _head(series, width)
     if not shown.points:
         day = series.points[-1][0]
-        said = f"Not read in this time, last on {_day(day)} {day:%y}."
+        said = f"Not tested in this time, last on {_day(day)} {day:%y}."
         return [head, [], *([(one, "quiet")] for one in wrapped(said, width))]
     legend = _legend(shown, width) if height >= LEGEND_FROM else ""
     rows = max(LEAST_ROWS, height - 3 - bool(shown.deeds) - bool(legend))
