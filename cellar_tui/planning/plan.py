@@ -10,7 +10,7 @@ from typing import Literal
 from cellar_tui.ledger.names import as_words
 from cellar_tui.planning.estimate import Fading
 
-PLAN_VERSION = 3
+PLAN_VERSION = 4
 """Raised by hand whenever a derived value may change; a newer program then rebuilds the board once."""
 
 VerdictState = Literal["shown", "in_progress", "not_yet", "lapsed", "waived"]

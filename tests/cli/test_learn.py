@@ -47,7 +47,7 @@ def test_the_working_of_a_wine_tells_its_forecast_and_how_forecasts_have_done(re
     told = read("show", "Demijohn 1", "--because").out
     assert "7 % risk of being below" in told
     assert "forecasts so far 2 of your last 2 readings fell inside the interval" in told
-    assert "house rule loss_glass" in told
+    assert "house rule loss glass" in told
     facts = read("show", "Demijohn 1", "--because", "--json").json["forecast"]["because"]["facts"]
     assert facts[-1]["name"] == "forecasts so far"
     assert "2 of your last 2 readings fell inside the interval" in read("rule").out

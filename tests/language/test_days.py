@@ -47,7 +47,7 @@ def test_words_count_from_the_day_that_is_handed_in() -> None:
 
 
 FORMS = "Type a day as YYYY-MM-DD, today, yesterday, tomorrow, -3d or +3d"
-WITH_HOUR = f"{FORMS}, with THH:MM behind it if wished."
+WITH_HOUR = f"{FORMS}, or with the hour behind it: THH:MM."
 WITHOUT_HOUR = f"{FORMS}, without an hour."
 HOUR = "Type the hour as HH:MM between 00:00 and 23:59."
 OFFSET = "Leave out the offset: the zone is a house rule, so type the cellar's own time as HH:MM."

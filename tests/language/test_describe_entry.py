@@ -80,8 +80,8 @@ TOLD: list[tuple[k.Body, str]] = [
         "Solaris started: style sweet white, volume 22.7 L, SG 1.088",
     ),
     (c.Vessel(name="Tub", capacity=60, material="plastic"), "vessel Tub: capacity 60 L, material plastic"),
-    (c.HouseRule(name="dry_sg", value="0.997"), "house rule dry_sg set to 0.997"),
-    (c.HouseRule(name="dry_sg"), "house rule dry_sg put back to its default"),
+    (c.HouseRule(name="dry_sg", value="0.997"), "house rule dry sg set to 0.997"),
+    (c.HouseRule(name="dry_sg"), "house rule dry sg put back to its default"),
     (
         c.MaterialOnHand(name="potassium_metabisulfite", strength=0.95, opened=DAY, amount=250),
         "on hand: potassium metabisulfite, 250 g, strength 0.95, opened 26 Nov 2026",

@@ -51,7 +51,7 @@ def test_a_reason_without_inputs_is_a_sentence() -> None:
 def test_house_rules_left_at_their_default_stand_in_the_working_only() -> None:
     only = Because("gas", "gas does not last", (Fact("house rule gas_days", 30.0, "d"),))
     assert explain.because(only) == "Gas does not last."
-    assert "  house rule gas_days 30 d (default)" in explain.lines(only)
+    assert "  house rule gas days 30 d (default)" in explain.lines(only)
 
 
 def test_the_working_names_every_input_with_the_entries_it_rests_on() -> None:
@@ -62,16 +62,16 @@ def test_the_working_names_every_input_with_the_entries_it_rests_on() -> None:
         "  pH 3.31 on 12 Nov 2026 (entry 33, 31)",
         "  last racking 2 Nov 2026 (entry 30)",
         "  volume 22.7 L (entry 12)",
-        "  house rule so2_margin 5.0 mg/L (default)",
-        "Changed by: another free SO2, pH, last racking, volume; the house rule so2_margin.",
+        "  house rule SO2 margin 5.0 mg/L (default)",
+        "Changed by: another free SO2, pH, last racking, volume; the house rule SO2 margin.",
         "Source: a handbook (seen).",
     ]
 
 
 def test_a_changed_house_rule_names_the_entry_that_set_it() -> None:
     changed = Because("gas", "gas does not last", (Fact("house rule gas_days", 20.0, "d", (9,)),))
-    assert "  house rule gas_days 20 d (entry 9)" in explain.lines(changed)
-    assert explain.because(changed) == "Gas does not last. House rule gas_days 20 d (entry 9)."
+    assert "  house rule gas days 20 d (entry 9)" in explain.lines(changed)
+    assert explain.because(changed) == "Gas does not last. House rule gas days 20 d (entry 9)."
 
 
 def test_inputs_are_told_in_the_units_of_the_house() -> None:

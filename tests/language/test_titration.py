@@ -58,7 +58,7 @@ def test_millilitres_without_normality_or_sample_are_asked_for_them() -> None:
     assert fault(free_so2="2.3 mL")[0] == "normality"
     field, says = fault(free_so2="2.3 mL", normality="0.01")
     assert field == "sample"
-    assert "normality=0.01 sample=20" in says
+    assert "such as 0.01 N and 20 mL" in says
 
 
 def test_a_blank_over_the_titrant_is_refused_by_name() -> None:

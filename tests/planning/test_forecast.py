@@ -127,7 +127,7 @@ def test_a_reading_far_off_is_trusted_less_and_said_so_but_not_dropped() -> None
 
 def test_a_strip_is_said_to_show_a_trend_and_asks_for_two() -> None:
     story = rested().reading("2026-11-20", free_so2=35, method="strip")
-    assert "read two on one day" in ahead(story).because.reason
+    assert "test two on one day" in ahead(story).because.reason
 
 
 def test_a_reading_of_the_must_says_nothing_of_the_wine() -> None:

@@ -387,7 +387,7 @@ def test_no_spirit_is_worked_out_of_a_strength_that_is_not_known() -> None:
     story.intent("2026-09-21", finish_sg=1.030).reading("2026-09-25", sg=1.030)
     due = story.dues("fortify")[0]
     assert due.dose is None
-    assert "read its alcohol" in due.task
+    assert "test its alcohol" in due.task
     dose = story.reading("2026-09-25", alcohol=8.0).dues("fortify")[0].dose
     assert dose is not None
     assert dose.amount == pytest.approx(2.53, abs=0.01), "2.57 without contraction"

@@ -153,7 +153,7 @@ def test_a_reading_that_can_be_is_taken_without_a_word(name: str) -> None:
 
 def test_what_was_expected_is_said_with_its_day() -> None:
     why = said(kept(), "2026-11-10", k.Reading(ph=3.45))["ph_far"].why
-    assert "about 3.2 was expected, as read on 13 Oct 2026" in why
+    assert "about 3.2 was expected, from the test of 13 Oct 2026" in why
 
 
 def by_another(story: Story, on: str, minute: int | None, *, by: str = "Bo", grams: float = 2.0) -> Story:

@@ -28,7 +28,7 @@ def test_sugar_twice_past_the_wish_is_cautioned_with_both_figures() -> None:
     # 1300 g in 20.81 L are 62.5 g/L
     (said,) = [one for one in sorbated().findings("2026-11-05", sugar(1300)) if one.guard == "sugar_past_wish"]
     assert "62 g/L" in said.why
-    assert "30 are wished" in said.why
+    assert "where 30 is the target" in said.why
     assert not said.stops
     assert "sugar_past_wish" not in sorbated().cautioned("2026-11-05", sugar(700))
 

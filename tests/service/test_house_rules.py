@@ -159,5 +159,5 @@ def test_a_step_until_bottling_names_the_house_rule_that_was_changed(shelf: Shel
     day = service.view.wine("V").day
     assert day is not None
     (test,) = [one for one in day.path if one.action == "cold_test"]
-    assert test.why == f"6 days at -4 C, or conductivity. House rule cold_test_days 6 d (entry {entry})."
+    assert test.why == f"6 days at -4 C, or conductivity. House rule cold test days 6 d (entry {entry})."
     service.close()

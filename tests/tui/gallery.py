@@ -49,7 +49,7 @@ VIEWS: Mapping[str, View] = {
     "workbench": View("Barrel 2", ("b",)),
     "trial": View("Barrel 2", ("b", "t")),
     "house": View("Barrel 2", ("o",)),
-    "rule": View("Barrel 2", ("o", "slash", *"days between looks", "enter", "enter", "2", "0"), slow=True),
+    "rule": View("Barrel 2", ("o", "slash", *"days between checks of level", "enter", "enter", "2", "0"), slow=True),
     "materials": View("Barrel 2", ("g",)),
     "material": View("Barrel 2", ("g", "enter")),
     "sheet": View("Barrel 2", ("R", *"3.46", "tab", *"25", "tab", "a", "tab")),

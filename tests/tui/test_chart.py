@@ -109,7 +109,7 @@ def test_a_higher_reading_is_drawn_higher_and_the_target_between_with_its_number
 
 def test_a_reading_that_was_never_taken_says_so() -> None:
     ((part,),) = draw(Series("malic acid g/L", 2, [], TODAY), 40, 10)
-    assert part[0] == "malic acid g/L: not read yet"
+    assert part[0] == "malic acid g/L: not tested yet"
 
 
 def test_a_time_without_a_reading_says_when_the_last_was() -> None:

@@ -52,7 +52,7 @@ def last(service: OpenCellar) -> HouseRule:
 async def test_a_house_rule_is_found_changed_and_moves_the_cellars_dates(service: OpenCellar) -> None:
     assert level_look(service) == "2026-12-01"  # 30 d after 1 November
     async with opened(service) as pilot:
-        await find(pilot, "days between looks")
+        await find(pilot, "days between checks of level")
         assert "30 d, the default · may be 3 to 180 d" in flat(pilot)
         assert "Dates Demijohn 1 ullage" in flat(pilot)
         await pilot.press("enter", "2", "0")
@@ -69,7 +69,7 @@ async def test_a_house_rule_is_found_changed_and_moves_the_cellars_dates(service
         assert "20 d, set by ida on 26 Nov 2026, entry" in flat(pilot)
         await pilot.press("u")
         await pilot.pause(SETTLED)
-        assert "Taken back: house rule level_days set to 20" in flat(pilot)
+        assert "Taken back: house rule level days set to 20" in flat(pilot)
         assert level_look(service) == "2026-12-01"
         await pilot.press("escape", "escape")
         await pilot.pause()
@@ -79,7 +79,7 @@ async def test_a_house_rule_is_found_changed_and_moves_the_cellars_dates(service
 async def test_a_changed_house_rule_is_put_back_to_its_default_by_one_key_and_enter(service: OpenCellar) -> None:
     service.recorder.set_rule("level_days", "20")
     async with opened(service) as pilot:
-        await find(pilot, "changed looks")
+        await find(pilot, "changed level")
         await pilot.press("x")
         await pilot.pause(WEIGHED)
         assert "21 Nov 2026" in flat(pilot)
@@ -160,7 +160,7 @@ async def test_a_house_rule_that_another_person_changed_meanwhile_is_shown_first
         other.recorder.set_rule("level_days", "40")
         await pilot.press("enter")
         await pilot.pause()
-        assert "jon recorded on the cellar: house rule level_days set to 40" in flat(pilot)
+        assert "jon recorded on the cellar: house rule level days set to 40" in flat(pilot)
         assert service.view.house_ledger("rule", "level_days")[0].entry.by == "jon"
         rest(pilot)
         await pilot.press("enter")

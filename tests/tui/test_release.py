@@ -141,7 +141,7 @@ async def test_the_way_to_bottling_is_dated(service: OpenCellar) -> None:
         steps = [one.action for one in view.day.path]
         missing = next(i for i, one in enumerate(told(screen)) if one.startswith("Missing"))
         assert len(told(screen)[missing:]) >= len(steps)
-        assert "bottle: every kind of stability shown" in "\n".join(told(screen)[missing:])
+        assert "bottle: all five kinds of stability proven" in "\n".join(told(screen)[missing:])
 
 
 async def test_w_opens_the_working_of_a_line_and_l_works_from_the_wine_too(service: OpenCellar) -> None:

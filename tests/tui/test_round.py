@@ -1,4 +1,4 @@
-"""The due round: each action is completed by typing its result and leaves the list by the entry so made."""
+"""Today's round: each action is completed by typing its result and leaves the list by the entry so made."""
 
 from __future__ import annotations
 

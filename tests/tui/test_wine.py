@@ -104,7 +104,7 @@ async def test_free_so2_is_drawn_with_its_target_and_forecast(service: OpenCella
         assert "pH" in lines(pilot)[1]
         await pilot.press("5")
         await pilot.pause()
-        assert "malic acid g/L: not read yet" in text(pilot)
+        assert "malic acid g/L: not tested yet" in text(pilot)
 
 
 async def test_a_due_action_opens_the_form_for_its_result(service: OpenCellar) -> None:
