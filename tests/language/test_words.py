@@ -73,7 +73,8 @@ def _prose(tree: ast.Module) -> Iterator[tuple[int, str]]:
     """Yield line and text of every string that is no docstring; what is filled in stands as {}."""
     silent: set[int] = set()
     for node in ast.walk(tree):
-        for one in node.body if isinstance(getattr(node, "body", None), list) else []:
+        body = getattr(node, "body", None)
+        for one in body if isinstance(body, list) else []:
             if isinstance(one, ast.Expr) and isinstance(one.value, ast.Constant):
                 silent.add(id(one.value))
         if isinstance(node, ast.JoinedStr):
