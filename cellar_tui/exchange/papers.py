@@ -73,7 +73,7 @@ def wine(cellar: str, view: WineView, ledger: Sequence[Written], names: dict[int
         parts.append(Say("This vessel is empty."))
     else:
         subject = f"{view.plan.wine} in {view.info.name}"
-        parts += _facts(view, view.plan, view.contents)
+        parts += _facts(view, view.plan)
         parts += [*_verdicts(view, view.day), *_due(view, view.day), *_curves(view.contents, view.plan)]
     standing = sorted((one for one in ledger if one.state == "standing"), key=lambda one: one.entry.position)
     bottom = [one for one in ledger if one.state not in ("standing", "withdrawal")]
@@ -86,7 +86,7 @@ def wine(cellar: str, view: WineView, ledger: Sequence[Written], names: dict[int
     return Paper(cellar, subject, view.today, tuple(parts))
 
 
-def _facts(view: WineView, plan: Plan, held: Contents) -> Iterator[Part]:
+def _facts(view: WineView, plan: Plan) -> Iterator[Part]:
     yield Head("The wine")
     facts = [
         ("style", f"{describe_entry.words(plan.style)}, {plan.colour}"),
@@ -101,8 +101,6 @@ def _facts(view: WineView, plan: Plan, held: Contents) -> Iterator[Part]:
     for name, one in plan.readings.items():
         shown = describe_entry.reading(name, one.value, one.unit, view.units)
         facts.append(("last", f"{shown}, {short_day(one.on)} (entry {one.entry})"))
-    if held.parents:
-        facts.append(("made from", "the fillings of entries " + ", ".join(map(str, held.parents))))
     yield Table(("", ""), tuple(facts), (0.22,))
 
 
