@@ -7,12 +7,14 @@ from __future__ import annotations
 
 import json
 import os
+import shlex
 import subprocess
 import sys
 import tempfile
 import time
 from collections.abc import Callable
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 from cellar_tui.service import clock
@@ -119,7 +121,65 @@ def together(lines: Lines, path: Path) -> None:
         assert (newest.by, newest.body.kind) == ("jo", "note")
 
 
-PARTS: tuple[Callable[[Lines, Path], None], ...] = (looks, no_way_out, no_terminal, suspend, dropped, together)
+def shell(lines: Lines, path: Path) -> None:
+    """As a login shell: the dashboard without a command, and no command is run."""
+    with server.login_shell(lines["ida"].folder, path) as account:
+        if account is None:
+            print("    (not tried: this account may make no other)")
+            return
+        line = replace(lines["ida"], account=account)
+        for asked in ("sh", "cat /etc/passwd", "due; id"):
+            done = line.ask(asked)
+            assert (done.returncode, done.stdout) == (2, b""), (asked, done)
+        with _desk(line) as desk:
+            desk.until("Vessel")
+            desk.settle()
+            desk.type("\x1bq")
+            desk.ended()
+
+
+def kept_lines(lines: Lines, path: Path) -> None:
+    """Inside `tmux -u` and screen, on one's own machine: the cellar is drawn, and the old screen comes back."""
+    connect = shlex.join(lines["ida"].words(terminal=True))
+    folder = lines["ida"].folder
+    tmux, screen = ["tmux", "-u", "-L", "cellar-try"], folder / "screenrc"
+    screen.write_text("altscreen on\nstartup_message off\ndefutf8 on\n")
+    started = f"tmux -u -L cellar-try new-session -x 80 -y 24 '{connect}; sleep 30'"
+    try:
+        with Desk("-c", _as_shell(started), HOME=os.environ.get("HOME", "/")) as desk:
+            desk.until("Vessel")
+            desk.until("·")
+            desk.type("\x1bq")
+            desk.settle()
+            desk.hang_up()
+    finally:
+        subprocess.run([*tmux, "kill-server"], check=False, capture_output=True)
+    started = f"screen -U -c {screen} sh -c 'echo before; {connect}; sleep 30'"
+    with Desk("-c", _as_shell(started), HOME=os.environ.get("HOME", "/"), SCREENDIR=str(folder)) as desk:
+        desk.until("Vessel")
+        desk.settle()
+        desk.type("\x1bq")
+        desk.until("before")
+        desk.settle()
+        assert "Vessel" not in desk.text, f"the old screen did not come back:\n{desk.text}"
+        desk.hang_up()
+
+
+def _as_shell(command: str) -> str:
+    """A line of Python that becomes a shell with a command."""
+    return f"import os; os.execvp('sh', ['sh', '-c', {command!r}])"
+
+
+PARTS: tuple[Callable[[Lines, Path], None], ...] = (
+    looks,
+    no_way_out,
+    no_terminal,
+    suspend,
+    dropped,
+    together,
+    shell,
+    kept_lines,
+)
 
 
 def main() -> int:

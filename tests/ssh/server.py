@@ -17,19 +17,24 @@ from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
 PEOPLE = ("ida", "jo")
+ACCOUNT = "cellar-try"
+"""The account that is made, and taken away again, to try the program as a login shell."""
 SERVER = Path("/usr/sbin/sshd")
+
+
+PACKAGES = ("openssh-server", "openssh-client", "tmux", "screen")
 
 
 def missing() -> str:
     """Say which program is not on this machine; '' where all are."""
-    names = [name for name in ("ssh", "sftp", "ssh-keygen") if shutil.which(name) is None]
+    names = [name for name in ("ssh", "sftp", "ssh-keygen", "tmux", "screen") if shutil.which(name) is None]
     return ", ".join([*names, *([] if SERVER.exists() else [str(SERVER)])])
 
 
 def install() -> None:
-    """Install Debian's OpenSSH server, where this account may."""
+    """Install Debian's OpenSSH server and the two programs that keep a line, where this account may."""
     if missing() and os.getuid() == 0 and shutil.which("apt-get"):
-        words = ["apt-get", "install", "-y", "-q", "--no-install-recommends", "openssh-server", "openssh-client"]
+        words = ["apt-get", "install", "-y", "-q", "--no-install-recommends", *PACKAGES]
         subprocess.run(words, check=False, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
 
 
@@ -40,10 +45,12 @@ class Line:
     folder: Path
     port: int
     person: str
+    account: str = ""
+    """The account on the server; "" for the one that runs this."""
 
     def words(self, *more: str, program: str = "ssh", terminal: bool = False) -> list[str]:
         """The command line that asks the server for something."""
-        user, port = pwd.getpwuid(os.getuid()).pw_name, "-P" if program == "sftp" else "-p"
+        user, port = self.account or pwd.getpwuid(os.getuid()).pw_name, "-P" if program == "sftp" else "-p"
         options = ["UserKnownHostsFile=/dev/null", "StrictHostKeyChecking=no", "LogLevel=ERROR", "BatchMode=yes"]
         known = [word for one in options for word in ("-o", one)]
         key = ["-i", str(self.folder / self.person), "-F", "/dev/null"]
@@ -67,6 +74,31 @@ def forced(person: str, cellar: Path, state: Path) -> str:
 
 
 @contextmanager
+def login_shell(folder: Path, cellar: Path) -> Iterator[str | None]:
+    """Make an account whose login shell is the program, in this account's own right; yield its name.
+
+    None where this account may make none.
+    """
+    shell = folder / "shell"
+    if os.getuid() != 0 or shutil.which("useradd") is None:
+        yield None
+        return
+    state, python = folder / "state", shlex.quote(sys.executable)
+    shell.write_text(
+        f"#!/bin/sh\nexport PYTHONPATH={ROOT} XDG_STATE_HOME={state} CELLAR_DB={cellar} CELLAR_BY=ida\n"
+        f'exec {python} -m cellar_tui "$@"\n'
+    )
+    shell.chmod(0o755)
+    made = ["useradd", "-o", "-u", "0", "-M", "-d", str(folder), "-s", str(shell), "-p", "*", ACCOUNT]
+    subprocess.run(made, check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    try:
+        yield ACCOUNT
+    finally:
+        gone = ["userdel", "-f", ACCOUNT]
+        subprocess.run(gone, check=False, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+
+
+@contextmanager
 def running(folder: Path, cellar: Path) -> Iterator[dict[str, Line]]:
     """Run a server; yield how each person reaches it."""
     state = folder / "state"
@@ -78,6 +110,7 @@ def running(folder: Path, cellar: Path) -> Iterator[dict[str, Line]]:
         command = forced(person, cellar, state).rpartition('"')[0] + '"'
         lines.append(f"{command} {(folder / f'{person}.pub').read_text().strip()}\n")
     (folder / "authorized_keys").write_text("".join(lines))
+    (folder / "shell_keys").write_text((folder / "ida.pub").read_text())
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
@@ -85,7 +118,8 @@ def running(folder: Path, cellar: Path) -> Iterator[dict[str, Line]]:
         f"ListenAddress 127.0.0.1:{port}\nHostKey {folder}/host\nPidFile {folder}/pid\n"
         f"AuthorizedKeysFile {folder}/authorized_keys\nStrictModes no\nUsePAM no\nPasswordAuthentication no\n"
         "PermitRootLogin prohibit-password\nClientAliveInterval 15\nClientAliveCountMax 3\n"
-        "Subsystem sftp internal-sftp\n"
+        f"Subsystem sftp internal-sftp\nMatch User {ACCOUNT}\nAuthorizedKeysFile {folder}/shell_keys\n"
+        "AllowTcpForwarding no\n"
     )
     if os.getuid() == 0:
         Path("/run/sshd").mkdir(mode=0o755, exist_ok=True)
