@@ -12,7 +12,7 @@ from cellar_tui.language.clean_text import NAME_LIMIT, NOTE_LIMIT, TextError, cl
 from cellar_tui.service import clock, tips
 from cellar_tui.service.open import OpenCellar, create_cellar, open_cellar
 from cellar_tui.service.soundness import Tip
-from cellar_tui.service.views import CellarError
+from cellar_tui.service.views import CellarError, waiting
 
 
 def database(named: str | None) -> Path:
@@ -106,7 +106,7 @@ def unmade(path: Path) -> None:
 
 
 def _waiting(who: str) -> None:
-    note(f"Waiting for {who or 'another program'}, who is saving into this cellar.")
+    note(waiting(who))
 
 
 def _looked_after(service: OpenCellar, kept: Kept) -> None:

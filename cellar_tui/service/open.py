@@ -187,6 +187,7 @@ class OpenCellar:
         """
         found = open_cellar(self.path, self._records.clock, by=self.by, read_only=self.read_only)
         found._saving.clock_reason, found._saving.after_save = self._saving.clock_reason, self._saving.after_save
+        found.on_wait(self._records.file.on_wait)
         return found
 
     @property

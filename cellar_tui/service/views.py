@@ -17,6 +17,11 @@ from cellar_tui.planning.planner import Day
 from cellar_tui.planning.wine_figures import WineFigures
 
 
+def waiting(who: str) -> str:
+    """Return the sentence for a save that waits for another one; `who` is "" where the system does not say."""
+    return f"Waiting for {who or 'another program'}, who is saving into this cellar."
+
+
 class CellarError(Exception):
     """Something that cannot be done, in one sentence that says what to do.
 

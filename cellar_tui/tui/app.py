@@ -16,10 +16,10 @@ from textual.widgets import Static
 
 from cellar_tui.entry_form.typed_line import Pace, Press
 from cellar_tui.language import quantities
-from cellar_tui.language.layout import joined
+from cellar_tui.language.layout import column, joined
 from cellar_tui.service import state_folder
 from cellar_tui.service.open import OpenCellar
-from cellar_tui.service.views import CellarError
+from cellar_tui.service.views import CellarError, waiting
 from cellar_tui.tui import keyboard, outward, terminal
 from cellar_tui.tui.boundary import REFUSALS, SpeaksErrors, tell
 from cellar_tui.tui.keys import keys_of
@@ -70,6 +70,7 @@ class CellarApp(SpeaksErrors, App[int]):
         """Listen for the end of the line, and open the cellar."""
         if not self.is_headless:
             self.leaving.attach(asyncio.get_running_loop())
+            self.service.on_wait(self.say_waiting)
             self.set_interval(POLL, self._watch_terminal)
             self.set_timer(IDLE, lambda: self.run_worker(quantities.warm, thread=True, exit_on_error=False))
         self.set_interval(POLL, self.poll)
@@ -155,6 +156,18 @@ class CellarApp(SpeaksErrors, App[int]):
                 found.first(Static).update(label(told))
             elif found:
                 found.remove()
+
+    def say_waiting(self, who: str) -> None:
+        """Say in the last line for whom a save waits.
+
+        The save has the thread, so that nothing is drawn: the line is written past the library, which draws the
+        place again afterwards.
+        """
+        if self._driver is not None:
+            told = column(waiting(who), self.size.width)
+            self._driver.write(terminal.at_the_foot(told, self.size.height))
+            self._driver.flush()
+            self.call_later(self.screen.refresh)
 
     def name_window(self) -> None:
         """Name cellar and vessel in the title of the terminal's window."""

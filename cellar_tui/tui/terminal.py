@@ -105,6 +105,11 @@ def give_back(before: list[Any] | None) -> None:
         os.write(handle, GIVEN_BACK)
 
 
+def at_the_foot(text: str, height: int) -> str:
+    """Return what writes a text over the last of `height` lines and puts the cursor back."""
+    return f"\x1b7\x1b[{height};1H\x1b[1m{safe(text)}\x1b[0m\x1b8"
+
+
 def titled(name: str) -> str:
     """Return what names the terminal's window, "" where the terminal has none."""
     return f"\x1b]2;{safe(name)}\x07" if _has_title() else ""

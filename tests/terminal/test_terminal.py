@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import os
+import sqlite3
 from collections.abc import Iterator
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -41,6 +44,22 @@ def test_two_grams_are_added_the_date_moves_and_u_takes_them_back(service: OpenC
     last = service.last_by("ida")
     assert last is not None
     assert isinstance(last.body, Reading)
+
+
+def test_a_save_that_waits_says_for_whom_and_is_kept_once_the_other_has_ended(
+    service: OpenCellar, tmp_path: Path
+) -> None:
+    with dashboard(service.path, tmp_path) as desk, closing(sqlite3.connect(service.path)) as other:
+        desk.type("a2")
+        desk.until(r"\+51 mg/L total SO2")
+        other.isolation_level = None
+        other.execute("BEGIN IMMEDIATE")
+        desk.type("\r")
+        desk.until(rf"Waiting for \w+ \(process {os.getpid()}\), who is saving into this cellar\.")
+        other.execute("ROLLBACK")
+        desk.until(r"Recorded as entry \d+: 2 g")
+        desk.settle()
+        assert "Waiting for" not in desk.text
 
 
 def test_keys_typed_in_one_burst_all_reach_the_form(service: OpenCellar, tmp_path: Path) -> None:
