@@ -88,6 +88,9 @@ def main(argv: Sequence[str]) -> int:
         output.failure(str(error), None, as_json=as_json)
         return output.USAGE
     except CellarError as error:
+        if kept:
+            output.note(f"It is recorded; what follows from it could not be shown: {error}")
+            return output.DONE
         output.failure(str(error), error.field, as_json=as_json)
         return output.STATUS.get(error.code, output.WRONG)
     except OSError as error:

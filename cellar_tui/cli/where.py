@@ -5,13 +5,13 @@ from __future__ import annotations
 import getpass
 import os
 from argparse import Namespace
+from functools import partial
 from pathlib import Path
 
 from cellar_tui.cli.output import note
 from cellar_tui.language.clean_text import NAME_LIMIT, NOTE_LIMIT, TextError, clean
 from cellar_tui.service import clock, tips
 from cellar_tui.service.open import OpenCellar, create_cellar, open_cellar
-from cellar_tui.service.soundness import Tip
 from cellar_tui.service.views import CellarError, waiting
 
 
@@ -53,9 +53,10 @@ class Kept:
 
     def __init__(self) -> None:
         self.done = False
+        self.cellar: OpenCellar | None = None
 
     def __bool__(self) -> bool:
-        return self.done
+        return self.done or (self.cellar is not None and self.cellar.saved)
 
 
 def opened(arg: Namespace, *, read_only: bool = False, make: bool = False) -> OpenCellar:
@@ -113,16 +114,13 @@ def _looked_after(service: OpenCellar, kept: Kept) -> None:
     """Say what puts the cellar at risk, compare its ledger with its end as last seen, and keep that from now on."""
     path = service.path
 
-    def saved(tip: Tip) -> None:
-        kept.done = True
-        tips.remember(path, tip)
-
     seen = tips.known(path)
     for one in [] if seen is None else service.rewritten(seen):
         service.note(one)
     for one in (*service.cautions(), *service.noted):
         note(one)
-    service.on_save(saved)
+    kept.cellar = service
+    service.on_save(partial(tips.remember, path))
     if seen is None or not service.rewritten(seen):
         tips.remember(path, service.tip)
 

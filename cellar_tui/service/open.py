@@ -68,6 +68,11 @@ class OpenCellar:
         return self._records.store.read_only
 
     @property
+    def saved(self) -> bool:
+        """Whether an entry was made durable through this door."""
+        return self._saving.saved
+
+    @property
     def view(self) -> CellarView:
         """The cellar as it is now."""
         return CellarView(Now(self._records), self._records)

@@ -65,6 +65,7 @@ class Saving:
     """The one way into the ledger: every entry is weighed and kept here.
 
     Attributes:
+        saved: whether any entry has been made durable.
         clock_reason: why an entry is made although the clock is behind the ledger, None where it is not.
         after_save: what is to be done with the new end of the ledger.
         on_weighed: is called for each entry that has been weighed; what it raises ends the save, nothing kept.
@@ -73,6 +74,7 @@ class Saving:
     def __init__(self, records: Records) -> None:
         self.records = records
         self.clock_reason: str | None = None
+        self.saved = False
         self.after_save: Callable[[Tip], None] = lambda tip: None
         self.on_weighed: Callable[[], None] = lambda: None
 
@@ -97,6 +99,7 @@ class Saving:
                 weighed = self._weighed_before(targets, build, request)
                 with self.records.file.write() as tx:
                     answer = self._keep(tx, targets, build, request, weighed)
+                self.saved = True
             except Stopped as stop:
                 return stop.answer
             with suppress(errors.StorageError):  # it is durable by now, whatever the disk does next

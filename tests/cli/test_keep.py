@@ -14,6 +14,9 @@ from pathlib import Path
 import pytest
 
 from cellar_tui.service import clock
+from cellar_tui.service.saving import Saving
+from cellar_tui.service.view import CellarView
+from cellar_tui.service.views import CellarError
 from storage.store import Store
 from tests.cli.conftest import Desk
 
@@ -160,6 +163,40 @@ def test_once_an_entry_is_durable_the_status_is_0_whatever_becomes_of_the_output
     assert done.returncode == 0
     assert b"Traceback" not in (done.stderr or b"")
     assert _count(path) == before + 1
+
+
+def test_a_disk_that_fails_after_the_save_makes_no_failure_of_what_is_durable(
+    white: Desk, path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What is told of an entry is read after it: a script that took that for a failed save would make it twice."""
+    before = _count(path)
+
+    def fails(*asked: object, **named: object) -> None:
+        raise CellarError("the disk went away", code="damaged")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(CellarView, "vessels", fails)
+        said = white(*GAS)
+    assert said.status == 0
+    assert "It is recorded" in said.err
+    assert "the disk went away" in said.err
+    assert _count(path) == before + 1
+
+
+def test_a_board_that_was_mended_before_a_save_that_failed_is_no_success(
+    white: Desk, path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The rebuild is durable, the entry is not: only the entry counts."""
+    _change(path, "UPDATE action SET dose_amount = 99")
+    before = _count(path)
+
+    def fails(*asked: object, **named: object) -> None:
+        raise CellarError("the disk went away", code="storage")
+
+    monkeypatch.setattr(Saving, "_keep", fails)
+    said = white(*GAS)
+    assert said.status == 4
+    assert _count(path) in (before, before + 1), "at most the entry of the rebuild"
 
 
 def test_a_list_that_could_not_be_written_is_no_success(white: Desk) -> None:
