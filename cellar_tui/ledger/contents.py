@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from typing import TypeVar
 
+from cellar_tui.ledger.beginnings import Log, Places
 from cellar_tui.ledger.entry import NOON
-from cellar_tui.ledger.kinds import Body, Press, Reading
+from cellar_tui.ledger.kinds import Body, Press
 from cellar_tui.ledger.styles import Intents
+
+T = TypeVar("T")
 
 
 def _part(mass: float | None, part: float) -> float | None:
@@ -256,29 +260,6 @@ class Event:
         )
 
 
-class Places:
-    """Where each kind of entry and each reading stands in a log, looked up once for all its beginnings."""
-
-    def __init__(self, log: Sequence[Event]) -> None:
-        self._log = log
-        self._kinds: dict[tuple[type[Body], ...], list[int]] = {}
-        self._readings: dict[str, list[int]] = {}
-
-    def of(self, *kinds: type[Body]) -> list[int]:
-        """Return the places of entries of these kinds."""
-        if kinds not in self._kinds:
-            self._kinds[kinds] = [i for i, event in enumerate(self._log) if isinstance(event.body, kinds)]
-        return self._kinds[kinds]
-
-    def readings(self, name: str) -> list[int]:
-        """Return the places of readings of one value."""
-        if name not in self._readings:
-            self._readings[name] = [
-                i for i, event in enumerate(self._log) if isinstance(event.body, Reading) and name in event.values
-            ]
-        return self._readings[name]
-
-
 @dataclass(frozen=True, slots=True)
 class Contents:
     """The wine in one vessel from filling to emptying.
@@ -316,18 +297,26 @@ class Contents:
     given: Given
     begin: Amounts
     parents: tuple[int, ...] = ()
-    log: tuple[Event, ...] = ()
+    log: Sequence[Event] = ()
     store: bool = False
     material: str = "glass"
     before: Contents | None = None
     fruit: str = ""
     kept: dict[str, object] = field(default_factory=dict, init=False, compare=False, repr=False)
-    _places: Places | None = field(default=None, init=False, compare=False, repr=False)
+    _places: Places[Event] | None = field(default=None, init=False, compare=False, repr=False)
 
     @property
     def now(self) -> Amounts:
         """Amounts after the last event."""
-        return self.log[-1].after if self.log else self.begin
+        size = self.size
+        if self._places is not None:
+            self._places.looked_at_amounts(size)
+        return self.log[size - 1].after if size else self.begin
+
+    @property
+    def size(self) -> int:
+        """Number of events, to find them by their places; no answer is read from it, as it is from the log's length."""
+        return self.log.size if isinstance(self.log, Log) else len(self.log)
 
     @property
     def on_skins(self) -> bool:
@@ -346,20 +335,27 @@ class Contents:
         return self._with_log((*self.log, event))
 
     @property
-    def places(self) -> Places:
+    def places(self) -> Places[Event]:
         """Where each kind of entry and reading stands in the log, and past it in a log that this one begins."""
         if self._places is None:
-            object.__setattr__(self, "_places", Places(self.log))
+            object.__setattr__(self, "_places", Places(tuple(self.log)))
         assert self._places is not None
         return self._places
 
-    def prefix(self, count: int) -> Contents:
-        """Return these contents as they stood after the first `count` events."""
-        found = self._with_log(self.log[:count])
-        object.__setattr__(found, "_places", self.places)
+    def prefix(self, size: int) -> Contents:
+        """Return these contents as they stood after the first `size` events."""
+        return self._beginning(self.places, size)
+
+    def watched(self) -> Contents:
+        """Return these contents with a log of which it is noted what is read, for nobody else."""
+        return self._beginning(Places(tuple(self.log)), self.size)
+
+    def _beginning(self, places: Places[Event], size: int) -> Contents:
+        found = self._with_log(Log(places, size))
+        object.__setattr__(found, "_places", places)
         return found
 
-    def _with_log(self, log: tuple[Event, ...]) -> Contents:
+    def _with_log(self, log: Sequence[Event]) -> Contents:
         # Written out: the fold makes one of these for every entry, and `replace` costs several times as much.
         return Contents(
             self.filling,
@@ -387,5 +383,24 @@ class Contents:
 
     def at(self, places: Sequence[int], after: int = -1) -> Iterator[tuple[int, Event]]:
         """Yield index and event at those of some places that lie in the log, later than index `after`."""
-        for place in range(bisect_right(places, after), bisect_left(places, len(self.log))):
-            yield places[place], self.log[places[place]]
+        for place in self.among(places, after):
+            yield place, self.log[place]
+
+    def among(self, places: Sequence[int], after: int = -1) -> Sequence[int]:
+        """Return those of some places that lie in the log, later than index `after`."""
+        self.places.looked(places, self.size)
+        return places[bisect_right(places, after) : bisect_left(places, self.size)]
+
+    def made_of(
+        self, name: Hashable, places: Sequence[int], make: Callable[[int, Event], T], after: int = -1
+    ) -> list[T]:
+        """Return what is made of the events at those of some places that lie in the log, later than index `after`.
+
+        It is made once for the whole log; `name` stands for what is made of which places.
+        """
+        own = self.places
+        own.looked(places, self.size)
+        made: list[T] = own.made.get(name, [])
+        if len(made) < len(places):
+            made = own.made[name] = [make(place, own.log[place]) for place in places]
+        return made[bisect_right(places, after) : bisect_left(places, self.size)]

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from cellar_tui.enology import alcohol
 from cellar_tui.enology.errors import OutOfRange
 from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.beginnings import FAR
 from cellar_tui.ledger.contents import Amounts, Contents, Event
 from cellar_tui.ledger.history import Evidence, additions, decisions, intents, last_reading, readings
 from cellar_tui.ledger.house import House
@@ -74,7 +75,7 @@ def counts(contents: Contents, method: str | None) -> bool:
 def gravities(contents: Contents, after: int = -1) -> list[Evidence]:
     """Return the gravities that count [SG 20/20]: a refractometer only before the yeast, as alcohol fools it."""
     yeast = yeast_index(contents)
-    sober = -1 if contents.given.fermenting else len(contents.log) if yeast is None else yeast
+    sober = -1 if contents.given.fermenting else FAR if yeast is None else yeast
     return [
         reading
         for reading in readings(contents, "sg", after)
@@ -126,14 +127,19 @@ def of_must(contents: Contents, sg: float, on: date, house: House) -> bool:
         return True
     if max(fallen(contents.now), steps(expected) - steps(sg)) >= FALL_STARTS:
         return False
-    unread = not any(event.must for event in contents.log)
+    unread = not musts(contents)
     return (unread and age <= house.days("feed_days")) or _came_in(contents)
 
 
 def _came_in(contents: Contents) -> bool:
     """Return whether sugar, juice, water or spirit went into a must since its gravity was last read."""
-    last = max((index for index, event in enumerate(contents.log) if event.must), default=-1)
+    last = max(musts(contents), default=-1)
     return any(True for _ in moves_gravity(contents, last))
+
+
+def musts(contents: Contents) -> Sequence[int]:
+    """Return the places of the gravities that were read of the must, before the yeast worked."""
+    return contents.among(contents.places.where("must", lambda event: event.must))
 
 
 def moves_gravity(contents: Contents, after: int = -1) -> Iterator[tuple[int, Event]]:
@@ -150,7 +156,8 @@ def moves_gravity(contents: Contents, after: int = -1) -> Iterator[tuple[int, Ev
 
 def must_entry(contents: Contents) -> int:
     """Return the entry that gave the gravity of its must: the last reading before the yeast, or its beginning."""
-    return next((event.entry for event in reversed(contents.log) if event.must), contents.filling)
+    read = musts(contents)
+    return contents.log[read[-1]].entry if read else contents.filling
 
 
 def potential_alcohol(contents: Contents) -> float | None:
@@ -221,14 +228,21 @@ def _steady_runs(contents: Contents, house: House) -> Iterator[list[Evidence]]:
     seen = gravities(contents)
     span, width = timedelta(days=house.days("steady_days")), steps(house.number("steady_sg"))
     for last in range(len(seen)):
-        run: list[Evidence] = []
-        for one in reversed(seen[: last + 1]):
-            values = [steps(r.value) for r in (*run, one)]
-            if max(values) - min(values) > width:
-                break
-            run.insert(0, one)
+        run = standing_still(seen[: last + 1], width)
         if run[-1].on - run[0].on >= span:
             yield run
+
+
+def standing_still(seen: Sequence[Evidence], width: int) -> list[Evidence]:
+    """Return the last gravities in a row that lie within `width` of each other, in 0.0001, the last of `seen` among."""
+    low = high = steps(seen[-1].value)
+    begin = len(seen) - 1
+    while begin > 0:
+        value = steps(seen[begin - 1].value)
+        if max(high, value) - min(low, value) > width:
+            break
+        low, high, begin = min(low, value), max(high, value), begin - 1
+    return list(seen[begin:])
 
 
 def _dry_by_gravity(contents: Contents, house: House) -> Finish | None:
@@ -242,7 +256,7 @@ def _dry_by_gravity(contents: Contents, house: House) -> Finish | None:
 
 
 def _dry_by_sugar(contents: Contents, house: House) -> Finish | None:
-    fed = max((index for index, event in enumerate(contents.log) if event.fed), default=-1)
+    fed = max(contents.among(contents.places.where("fed", lambda event: event.fed)), default=-1)
     tests, dry = readings(contents, "residual_sugar", fed), house.number("dry_sugar")
     for run in _steady_runs(contents, house) if tests else ():
         proof = run[-1]
@@ -290,7 +304,10 @@ def _arrested(contents: Contents, house: House) -> Finish | None:
     A must chilled to settle it is none, nor is a chill before the wine has become cold.
     """
     most, chill = house.number("arrest_cold"), None
-    for index, event in enumerate(contents.log):
+    told = contents.places.where(
+        "own temperature", lambda e: isinstance(e.body, k.Chill) or own_temperature(e) is not None
+    )
+    for index, event in contents.at(told):
         if isinstance(event.body, k.Chill):
             chill = index if event.body.start else None
         warmth = own_temperature(event)

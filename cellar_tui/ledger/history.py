@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import partial
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger import trial_doses
@@ -44,7 +44,7 @@ class Evidence:
 
 def readings(contents: Contents, name: str, after: int = -1) -> list[Evidence]:
     """Return the readings of one value later than index `after` of the log, oldest first."""
-    return [_read(name, *one) for one in contents.at(contents.places.readings(name), after)]
+    return contents.made_of(("read", name), contents.places.readings(name), partial(_read, name), after)
 
 
 def _read(name: str, index: int, event: Event) -> Evidence:
@@ -54,9 +54,8 @@ def _read(name: str, index: int, event: Event) -> Evidence:
 
 def last_reading(contents: Contents, name: str) -> Evidence | None:
     """Return the newest reading of one value, None where it was never read."""
-    places = contents.places.readings(name)
-    last = bisect_left(places, len(contents.log)) - 1
-    return None if last < 0 else _read(name, places[last], contents.log[places[last]])
+    places = contents.among(contents.places.readings(name))
+    return _read(name, places[-1], contents.log[places[-1]]) if places else None
 
 
 def free_readings(contents: Contents, house: House, after: int = -1) -> list[Evidence]:
@@ -81,21 +80,33 @@ def free_readings(contents: Contents, house: House, after: int = -1) -> list[Evi
 
 def checks(contents: Contents, *tests: str, after: int = -1) -> list[tuple[Evidence, k.Check]]:
     """Return the checks of these tests later than index `after`, oldest first, as evidence with what was noted."""
-    marks = {"pass": 1.0, "faint": 0.5, "fail": 0.0}
-    found = []
-    for index, event in contents.each(k.Check, after):
-        if isinstance(event.body, k.Check) and event.body.test in tests:
-            value = marks[event.body.result or "fail"]
-            evidence = Evidence(value, event.on, event.minute, (event.entry,), index, None, event.by)
-            found.append((evidence, event.body))
-    return found
+    wanted = contents.places.where(
+        ("checks", tests), lambda event: isinstance(event.body, k.Check) and event.body.test in tests
+    )
+    return contents.made_of(("checked", tests), wanted, _checked, after)
+
+
+_MARKS = {"pass": 1.0, "faint": 0.5, "fail": 0.0}
+
+
+def _checked(index: int, event: Event) -> tuple[Evidence, k.Check]:
+    body = event.body
+    assert isinstance(body, k.Check)
+    return Evidence(_MARKS[body.result or "fail"], event.on, event.minute, (event.entry,), index, None, event.by), body
 
 
 def additions(contents: Contents, wanted: Callable[[str], bool], after: int = -1) -> Iterator[tuple[int, Event, str]]:
     """Yield index, event and material of the additions whose material is wanted, later than index `after`."""
-    for index, event in contents.each(k.Addition, after):
-        if isinstance(event.body, k.Addition) and event.body.material and wanted(event.body.material):
-            yield index, event, event.body.material
+    places = [
+        place
+        for name, own in contents.places.materials().items()
+        if wanted(name)
+        for place in contents.among(own, after)
+    ]
+    for place in sorted(places):
+        event = contents.log[place]
+        if isinstance(event.body, k.Addition) and event.body.material:
+            yield place, event, event.body.material
 
 
 OF_ITS_OWN = ("juice", "concentrate")
@@ -116,11 +127,11 @@ def thinned(contents: Contents, after: int) -> float:
 
 def decisions(contents: Contents, about: str, *choices: str, after: int = -1) -> list[tuple[int, Event]]:
     """Return index and event of the decisions about one thing that chose one of `choices`."""
-    return [
-        (index, event)
-        for index, event in contents.each(k.Decide, after)
-        if isinstance(event.body, k.Decide) and event.body.about == about and event.body.choice in choices
-    ]
+    wanted = contents.places.where(
+        ("decided", about, choices),
+        lambda event: isinstance(event.body, k.Decide) and event.body.about == about and event.body.choice in choices,
+    )
+    return list(contents.at(wanted, after))
 
 
 _INTENT_FIELDS = (

@@ -128,9 +128,14 @@ def malolactic(contents: Contents, house: House) -> Malolactic:
             event, place = harmed[-1]
             return Malolactic("unknown", event.on, (event.entry,), place, started, True)
         return Malolactic("running", started, entries, index, started, True)
-    live = wanted == "encouraged" or live_fall or given.live or any(event.live for event in contents.log)
+    live = wanted == "encouraged" or live_fall or given.live or _came_alive(contents)
     entries = fall[1] if fall is not None and live_fall else ()
     return Malolactic("none", None, entries, -1, None, live)
+
+
+def _came_alive(contents: Contents) -> bool:
+    """Return whether wine with a live malolactic fermentation was poured in."""
+    return bool(contents.among(contents.places.where("live", lambda event: event.live)))
 
 
 def _is_culture(name: str) -> bool:

@@ -66,7 +66,7 @@ def came_in(event: Event) -> bool:
 
 def _since(contents: Contents) -> int:
     """Return the place of the last event with which sugar came in, -1 where none did."""
-    return next((i for i in range(len(contents.log) - 1, -1, -1) if came_in(contents.log[i])), -1)
+    return max(contents.among(contents.places.where("sugar came in", came_in)), default=-1)
 
 
 def proves_dry(contents: Contents, seen: list[Evidence], house: House) -> bool:

@@ -11,8 +11,8 @@ from cellar_tui.planning.subject import Subject
 
 def born(s: Subject) -> date:
     """Return the day from which it is a wine of its own: of the split or blend that made it, else of its start."""
-    made = [event.on for event in s.c.log if event.entry == s.c.filling]
-    return made[0] if made else s.c.started
+    made = s.c.among(s.c.places.of_entry(s.c.filling))
+    return s.c.log[made[0]].on if made else s.c.started
 
 
 def of_age(s: Subject) -> date:

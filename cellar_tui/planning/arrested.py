@@ -13,6 +13,7 @@ from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.ferment import own_temperature, steps
 from cellar_tui.planning import sorbate
+from cellar_tui.planning.once import once
 from cellar_tui.planning.plan import Fact
 from cellar_tui.planning.subject import Subject
 
@@ -34,6 +35,7 @@ class Cold:
     freed: int | None = None
 
 
+@once
 def cold(s: Subject) -> Cold | None:
     """Return how cold holds it, None for a wine that was not arrested."""
     end = s.arrest
@@ -43,10 +45,7 @@ def cold(s: Subject) -> Cold | None:
     if end.how == "finish_here":
         found = Cold(None, end.index, "it was left with its sugar, its yeast alive")
     most = s.house.number("arrest_cold")
-    for index in range(end.index + 1, len(s.c.log)):
-        event = s.c.log[index]
-        if event.passive:
-            continue
+    for index, event in s.c.at(s.c.places.where("cold or awake", _tells), end.index):
         if _freed(s, index, event):
             return Cold(found.since, found.woke, found.why, index)
         warmth = own_temperature(event)
@@ -58,12 +57,21 @@ def cold(s: Subject) -> Cold | None:
     return found
 
 
+def _tells(event: Event) -> bool:
+    """Return whether an entry can tell that cold holds a wine, or what woke it."""
+    read = isinstance(event.body, k.Reading) and "sg" in event.values
+    told = read or isinstance(event.body, k.Chill | k.Check) or own_temperature(event) is not None
+    return told and not event.passive
+
+
+@once
 def awake(s: Subject) -> bool:
     """Return whether it was arrested and is held by nothing now."""
     found = cold(s)
     return found is not None and found.since is None and found.freed is None
 
 
+@once
 def effective(s: Subject) -> sorbate.Effective | None:
     """Return the sorbate that counts: it fits the wine, and no arrested yeast was awake when it went in.
 

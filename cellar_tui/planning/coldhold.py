@@ -10,8 +10,10 @@ from datetime import date, datetime, time, timedelta
 from cellar_tui.enology import cold
 from cellar_tui.ledger import ferment
 from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.beginnings import FAR
 from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.entry import NOON
+from cellar_tui.planning.once import once
 from cellar_tui.planning.plan import Fact
 from cellar_tui.planning.subject import Subject
 
@@ -79,7 +81,7 @@ def _of_must(s: Subject) -> int:
 
     The chill that arrests a ferment is its cold hold, and one that goes on past the finish as well.
     """
-    begun = len(s.c.log)
+    begun = FAR
     if s.end is not None:
         begun = s.end.index if s.end.begun is None else s.end.begun
     elif s.intents.finish != "arrested" or not ferment.fermenting(s.c):
@@ -108,8 +110,7 @@ def _marks(s: Subject, start: int, warm: float) -> tuple[list[Mark], int | None]
     begun = s.c.log[start]
     marks: list[Mark] = [(start, _moment(begun), begun, warm)]
     closed = None
-    for index in range(start + 1, len(s.c.log)):
-        event = s.c.log[index]
+    for index, event in s.c.at(s.c.places.where("warmth", _tells_warmth), start):
         if isinstance(event.body, k.Reading) and "temperature" in event.values and not event.passive:
             marks += _read(index, event, after=marks[0][1])
         elif isinstance(event.body, k.Chill) and event.body.temperature is not None:
@@ -119,6 +120,11 @@ def _marks(s: Subject, start: int, warm: float) -> tuple[list[Mark], int | None]
                 break
     # A logger's rows lie before its entry, among other readings.
     return sorted(marks, key=lambda mark: mark[1]), closed
+
+
+def _tells_warmth(event: Event) -> bool:
+    body = event.body
+    return isinstance(body, k.Chill) or (isinstance(body, k.Reading) and "temperature" in event.values)
 
 
 def _told(marks: list[Mark]) -> list[tuple[int, Event, float]]:
@@ -131,6 +137,7 @@ def _told(marks: list[Mark]) -> list[tuple[int, Event, float]]:
     return found
 
 
+@once
 def hold(s: Subject) -> Hold | None:
     """Return the last cold hold of the filling, None where there was none."""
     chills = [(i, e, e.body) for i, e in s.events(k.Chill, after=_of_must(s)) if isinstance(e.body, k.Chill)]

@@ -1,24 +1,29 @@
-"""Questions about a wine that are answered once and kept with it."""
+"""Questions about a wine that are answered once for every moment at which the answer is the same."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from functools import wraps
-from typing import Any, TypeVar, cast
-
-from cellar_tui.planning.subject import Subject
+from typing import Protocol, TypeVar
 
 T = TypeVar("T")
 
 
-def once(question: Callable[[Subject], T]) -> Callable[[Subject], T]:
-    """Keep the answer of a question with the wine it was asked of."""
+class Asked(Protocol):
+    """A wine that keeps the answers to what it was asked."""
+
+    def ask(self, question: Hashable, work: Callable[[], T]) -> T:
+        """Return the answer to a question."""
+
+
+S = TypeVar("S", bound=Asked)
+
+
+def once(question: Callable[[S], T]) -> Callable[[S], T]:
+    """Keep the answer of a question with the wine it was asked of, for all the beginnings of its log that give it."""
 
     @wraps(question)
-    def answer(s: Subject) -> T:
-        kept: dict[Any, Any] = s.answers
-        if question not in kept:
-            kept[question] = question(s)
-        return cast(T, kept[question])
+    def answer(s: S) -> T:
+        return s.ask(question, lambda: question(s))
 
     return answer

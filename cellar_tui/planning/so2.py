@@ -10,6 +10,7 @@ from cellar_tui.enology import legal, so2
 from cellar_tui.enology.errors import SUGAR
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger import trial_doses
+from cellar_tui.ledger.contents import Event
 from cellar_tui.planning import measure, sulfur
 from cellar_tui.planning.estimate import estimate
 from cellar_tui.planning.forecast.belief import SHARE_LEAST, SHARE_MOST
@@ -145,9 +146,8 @@ def free_now(s: Subject, *, firm: bool = True) -> tuple[float | None, tuple[Fact
         return None, ()
     value = last.value
     facts = [Fact("last free SO2", last.value, "mg/L", last.entries, last.on)]
-    for index in range(last.index + 1, len(s.c.log)):
-        event = s.c.log[index]
-        if event.before.volume > 0 and event.after.volume > event.before.volume and not event.values:
+    for index, event in s.c.at(s.c.places.where("thins or sulfites", _thins_or_sulfites), last.index):
+        if _thins(event):
             value *= event.before.volume / event.after.volume
         if event.so2 > 0 and index > s.end_index:
             part, part_facts = share(s.as_of(index))
@@ -278,3 +278,12 @@ def dose(s: Subject, goal: float | None = None, goal_facts: tuple[Fact, ...] = (
 def charted_raise(s: Subject) -> float:
     """Return the SO2 from none free to the charted molecular SO2, at the house rule's share [mg/L total]."""
     return so2.free_needed(s.house.number("charted_molecular"), charted_ph(s)) / s.house.number(share_rule(s))
+
+
+def _thins(event: Event) -> bool:
+    """Return whether more wine or water came in."""
+    return event.before.volume > 0 and event.after.volume > event.before.volume and not event.values
+
+
+def _thins_or_sulfites(event: Event) -> bool:
+    return event.so2 > 0 or _thins(event)

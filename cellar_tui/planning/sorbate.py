@@ -10,6 +10,7 @@ from cellar_tui.enology import sorbate as chemistry
 from cellar_tui.enology.errors import ALCOHOL
 from cellar_tui.ledger import kinds as k
 from cellar_tui.planning import measure, so2
+from cellar_tui.planning.once import once
 from cellar_tui.planning.plan import Because, Dose, Fact
 from cellar_tui.planning.subject import Subject
 
@@ -60,6 +61,7 @@ def effect_rules(s: Subject) -> tuple[Fact, ...]:
     return (*map(s.fact, ("sorbate_effect", "sorbate_proof_age", "jurisdiction")), *so2.target_rules(s))
 
 
+@once
 def fit(s: Subject) -> Effective | None:
     """Return the sorbate that fits the wine: dose, clear, no live malolactic fermentation, free SO2 on target.
 

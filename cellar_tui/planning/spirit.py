@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.history import Evidence
 from cellar_tui.planning.once import once
 from cellar_tui.planning.subject import Subject
@@ -14,10 +15,16 @@ def by_spirit(s: Subject) -> Evidence | None:
     strength = s.alcohol or 0.0
     if strength < s.house.number("spirit_strength"):
         return None
-    for index in range(len(s.c.log) - 1, -1, -1):
-        event = s.c.log[index]
-        mixed = isinstance(event.body, k.Addition) and event.body.material == "spirit"
-        if mixed or (isinstance(event.body, k.Reading) and "alcohol" in event.values):
-            return Evidence(strength, event.on, event.minute, (event.entry,), index)
+    shown = s.c.among(s.c.places.where("strength", _tells_strength))
+    if shown:
+        event = s.c.log[shown[-1]]
+        return Evidence(strength, event.on, event.minute, (event.entry,), shown[-1])
     stated = Evidence(strength, s.c.started, None, (s.c.filling,), -1)
     return stated if s.c.given.fortified else None
+
+
+def _tells_strength(event: Event) -> bool:
+    body = event.body
+    if isinstance(body, k.Addition):
+        return body.material == "spirit"
+    return isinstance(body, k.Reading) and "alcohol" in event.values

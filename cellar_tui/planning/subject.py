@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Hashable
 from datetime import timedelta
-from functools import cached_property
-from typing import Any
+from typing import Any, TypeVar, cast
 
 from cellar_tui.ledger import ferment, history
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger import malolactic as ml
+from cellar_tui.ledger.beginnings import FAR, Answer
 from cellar_tui.ledger.cellar import VesselInfo
 from cellar_tui.ledger.contents import Contents, Event, Sugar
 from cellar_tui.ledger.history import Evidence
 from cellar_tui.ledger.house import SETTINGS, House
 from cellar_tui.ledger.materials import material
 from cellar_tui.ledger.styles import Intents
-from cellar_tui.planning.plan import HOUSE_RULE, Fact, Verdict
+from cellar_tui.planning.once import once
+from cellar_tui.planning.plan import HOUSE_RULE, Fact
+
+T = TypeVar("T")
 
 
 def house_fact(house: House, setting: str) -> Fact:
@@ -36,45 +40,53 @@ def clear_rule(wanted: Intents) -> str:
 
 
 class Subject:
-    """A filling with its vessel and the house rules; every question is answered once and kept.
+    """A filling with its vessel and the house rules; a question is answered once for all moments with the same answer.
 
     Attributes:
-        answers: what others have asked of it once (`once`).
-        shared: what serves every beginning of its log, by the name of whose it is.
-        earlier: it is a beginning of a longer log.
+        c: its contents, of which it is noted what is read.
+        courses: what was believed of its free SO2 along its log, by where its ferment ended (`forecast.track`).
+        whole: the wine after its whole log.
+        earlier: it is a beginning of that log.
     """
 
-    def __init__(self, contents: Contents, vessel: VesselInfo, house: House) -> None:
-        self.c = contents
+    def __init__(self, contents: Contents, vessel: VesselInfo, house: House, whole: Subject | None = None) -> None:
+        self.c = contents.watched() if whole is None else contents
         self.vessel = vessel
         self.house = house
-        self.verdicts: dict[str, Verdict] = {}
-        self.answers: dict[Any, Any] = {}
-        self.shared: dict[str, Any] = {}
-        self._prefixes: dict[int, Subject] = {}
+        self.whole = self if whole is None else whole
+        self.earlier = whole is not None
+        self.courses: dict[int, Any] = {}
+        self._answers: dict[Hashable, Answer[Any]] = {}
+        self._beginnings: dict[int, Subject] = {}
         self._before: list[Subject] = []
-        self.earlier = False
 
     # -- how it is looked at
 
-    def as_of(self, count: int) -> Subject:
-        """Return the same filling after the first `count` events of its log."""
-        if count >= len(self.c.log):
+    def as_of(self, size: int) -> Subject:
+        """Return the same filling after the first `size` events of its log."""
+        if size >= self.c.size:
             return self
-        if count not in self._prefixes:
-            earlier = Subject(self.c.prefix(count), self.vessel, self.house)
-            # A prefix of a prefix is a prefix of the whole: what is worked out once serves all of them.
-            earlier._prefixes, earlier._before = self._prefixes, self._before
-            earlier.shared, earlier.earlier = self.shared, True
-            self._prefixes[count] = earlier
-        return self._prefixes[count]
+        known = self.whole._beginnings
+        if size not in known:
+            known[size] = Subject(self.c.prefix(size), self.vessel, self.house, self.whole)
+        return known[size]
+
+    def ask(self, question: Hashable, work: Callable[[], T]) -> T:
+        """Return the answer to a question, worked out once for all beginnings of the log that give the same."""
+        found = self._answers.get(question)
+        if found is None:
+            found = self._answers[question] = self.c.places.answer(question, self.c.size, work)
+        else:
+            self.c.places.read_from(found.span, self.c.size)
+        return cast(T, found.value)
 
     @property
     def before(self) -> Subject | None:
         """The wine that stood in the vessel until a blend, None where no blend made this one."""
-        if self.c.before is not None and not self._before:
-            self._before.append(Subject(self.c.before, self.vessel, self.house))
-        return self._before[0] if self._before else None
+        known = self.whole._before
+        if self.c.before is not None and not known:
+            known.append(Subject(self.c.before, self.vessel, self.house))
+        return known[0] if known else None
 
     def events(self, *kinds: type[k.Body], after: int = -1) -> list[tuple[int, Event]]:
         """Return index and event of entries of these kinds, made on this filling itself, later than `after`."""
@@ -106,14 +118,16 @@ class Subject:
 
     # -- what is wanted
 
-    @cached_property
+    @property
+    @once
     def intents(self) -> Intents:
         """What the winemaker wants of it now."""
         return history.intents(self.c)
 
     # -- the ferment
 
-    @cached_property
+    @property
+    @once
     def end(self) -> ferment.Finish | None:
         """How and when the ferment ended."""
         return ferment.finish(self.c, self.house)
@@ -121,9 +135,10 @@ class Subject:
     @property
     def end_index(self) -> int:
         """Place in the log after which it is a wine; past the log while it still ferments."""
-        return len(self.c.log) if self.end is None else self.end.index
+        return FAR if self.end is None else self.end.index
 
-    @cached_property
+    @property
+    @once
     def arrest(self) -> ferment.Finish | None:
         """When its yeast was stopped with sugar left."""
         return ferment.arrest(self.c, self.end, self.house)
@@ -133,57 +148,62 @@ class Subject:
         """Its yeast was stopped with sugar left."""
         return self.arrest is not None
 
-    @cached_property
+    @property
+    @once
     def gravities(self) -> list[Evidence]:
         """The gravities that count, oldest first [SG 20/20]."""
         return ferment.gravities(self.c)
 
-    @cached_property
+    @property
+    @once
     def sweetenings(self) -> list[tuple[int, Event]]:
         """What brought fermentable sugar into the finished wine, by any road."""
-        return [
-            (i, e)
-            for i, e in enumerate(self.c.log)
-            if i > self.end_index and e.sugar > 0 and not e.fed and not e.passive
-        ]
+        sweet = self.c.places.where("sweetened", lambda e: e.sugar > 0 and not e.fed and not e.passive)
+        return list(self.c.at(sweet, self.end_index))
 
     @property
     def sweetened(self) -> bool:
         """Sugar went in after the finish."""
         return bool(self.sweetenings)
 
-    @cached_property
+    @property
+    @once
     def sugar(self) -> float | None:
         """Sugar that yeast could ferment [g/L]: read, proven gone, estimated; None in a ferment or where unknown."""
         held = self.sugar_held
         return held.middle if self.end is not None and held.known else None
 
-    @cached_property
+    @property
+    @once
     def sugar_held(self) -> Sugar:
         """The sugar in a litre of it [g]: what is likely, and the least and the most it can be."""
         now = self.c.now
         return now.sugar.share(1 / now.volume) if now.volume > 0 else Sugar()
 
-    @cached_property
+    @property
+    @once
     def alcohol(self) -> float | None:
         """Strength [% vol]: measured, stated, mixed, or read off the fall of gravity."""
         return self.c.now.alcohol
 
     # -- malolactic fermentation
 
-    @cached_property
+    @property
+    @once
     def ml(self) -> ml.Malolactic:
         """Where the malolactic fermentation stands."""
         return ml.malolactic(self.c, self.house)
 
     # -- sulfite
 
-    @cached_property
+    @property
+    @once
     def ph(self) -> Evidence | None:
         """The last pH."""
         return history.last_reading(self.c, "ph")
 
-    @cached_property
+    @property
+    @once
     def free(self) -> Evidence | None:
         """The last free SO2 reading that a dose or verdict may rest on [mg/L]; a must's tells nothing of a wine."""
         seen = history.free_readings(self.c, self.house, -1 if self.end is None else self.end.index)
@@ -210,7 +230,8 @@ class Subject:
         """Return the additions of materials of these sorts later than index `after`."""
         return [(i, e) for i, e, _ in history.additions(self.c, lambda name: material(name).sort in sorts, after)]
 
-    @cached_property
+    @property
+    @once
     def clarity(self) -> list[Evidence]:
         """Looks at clearness since the finish, as 1 (clear) or 0: by eye or by turbidity."""
         limit = self.house.number(clear_rule(self.intents))
@@ -221,7 +242,8 @@ class Subject:
         ]
         return sorted((one for one in seen if one.index > self.end_index), key=lambda one: one.index)
 
-    @cached_property
+    @property
+    @once
     def clear(self) -> Evidence | None:
         """The look that shows it clear: the last one passed, and no fining, blend or failed one since."""
         if not self.clarity or self.clarity[-1].value < 1:

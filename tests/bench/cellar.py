@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
@@ -28,8 +28,8 @@ TALES = (
 )
 
 
-def _told(tale: int, length: int) -> list[Entry]:
-    """Return the entries of one wine's tale up to the length asked for, drawn out by daily temperatures."""
+def told(tale: int, length: int) -> list[Entry]:
+    """Return the entries of one wine's tale up to the length asked for, drawn out by an entry a day."""
     hand = TALES[tale % len(TALES)]()
     hand.malic = 0.1 if tale % len(TALES) == 0 else 2.0
     while len(hand.story.entries) < length and hand.today < TODAY and not hand.walk(7):
@@ -41,11 +41,32 @@ def _told(tale: int, length: int) -> list[Entry]:
     return story.entries[:length]
 
 
+WORKS: tuple[Callable[[Story, str], object], ...] = (
+    lambda story, on: story.reading(on, temperature=12.0),
+    lambda story, on: story.reading(on, free_so2=34.0, method="aspiration"),
+    lambda story, on: story.check(on, "level"),
+    lambda story, on: story.reading(on, ph=3.3),
+    lambda story, on: story.reading(on, temperature=14.0),
+    lambda story, on: story.check(on, "smell"),
+    lambda story, on: story.record(on, k.Note()),
+    lambda story, on: story.top(on, 0.05),
+    lambda story, on: story.reading(on, temperature=16.0),
+    lambda story, on: story.reading(on, free_so2=29.0, method="aspiration"),
+    lambda story, on: story.add(on, "potassium_metabisulfite", 0.4),
+    lambda story, on: story.check(on, "clarity"),
+    lambda story, on: story.reading(on, temperature=13.0),
+    lambda story, on: story.reading(on, sg=0.9935),
+    lambda story, on: story.skip(on, "oak_taste"),
+    lambda story, on: story.check(on, "taste"),
+)
+"""What a careful hand goes on doing to a wine that lies, one a day."""
+
+
 def _drawn_out(story: Story, length: int) -> None:
     day = max(entry.on for entry in story.entries)
-    while len(story.entries) < length:
+    for turn in range(length - len(story.entries)):
         day += timedelta(days=1)
-        story.reading(day.isoformat(), temperature=14.0)
+        WORKS[turn % len(WORKS)](story, day.isoformat())
 
 
 def _moved(entry: Entry, by: int, number: int) -> Entry:
@@ -66,7 +87,7 @@ def _moved(entry: Entry, by: int, number: int) -> Entry:
 def ledger(vessels: int, entries: int, first: int) -> Iterator[Entry]:
     """Yield the ledger of a cellar of so many vessels, numbered from `first`."""
     each = entries // vessels
-    tales = [_told(tale, each) for tale in range(len(TALES))]
+    tales = [told(tale, each) for tale in range(len(TALES))]
     for number in range(vessels):
         by = first - 1 + number * each
         yield from (_moved(entry, by, number) for entry in tales[number % len(tales)])

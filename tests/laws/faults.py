@@ -16,8 +16,9 @@ from cellar_tui.entry_form.open_form import Form
 from cellar_tui.language import clean_text
 from cellar_tui.ledger import effects, ferment, history, pour, sugar
 from cellar_tui.ledger import standing as chains
+from cellar_tui.ledger.beginnings import Places
 from cellar_tui.ledger.cellar_kinds import Void
-from cellar_tui.ledger.contents import Amounts, Sugar, exactly
+from cellar_tui.ledger.contents import Amounts, Contents, Sugar, exactly
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.planning import consider, planner
 from cellar_tui.planning.verdicts import bacteria, crystals, haze, yeast
@@ -25,6 +26,7 @@ from cellar_tui.planning.verdicts import base as verdicts
 from cellar_tui.service import build_entries
 from cellar_tui.service.views import Outcome
 from storage.tx import Tx
+from tests.laws import moments
 from tests.laws import service_statements as kept
 from tests.laws import statements as core
 from tests.laws import strength_statements as strong
@@ -259,6 +261,14 @@ def _gallons_on_the_form(patch: pytest.MonkeyPatch) -> None:
     patch.setattr(Form, "request", request)
 
 
+def _amounts_overlooked(patch: pytest.MonkeyPatch) -> None:
+    patch.setattr(Places, "looked_at_amounts", lambda self, size: None)
+
+
+def _looks_overlooked(patch: pytest.MonkeyPatch) -> None:
+    patch.setattr(Contents, "among", lambda self, places, after=-1: [one for one in places if after < one < self.size])
+
+
 @dataclass(frozen=True)
 class Fault:
     """One planted fault: the law it is against, what goes wrong, and the statement that must notice."""
@@ -314,6 +324,7 @@ STRENGTH = tried(
 )
 REASONS = tried(lambda book: core.everything_has_its_reason(book.entries), BOOKS)
 REFUSED = tried(kept.a_refusal_leaves_no_trace, st.permutations(sorted(kept.REFUSED)), examples=3)
+MOMENTS = tried(lambda book: moments.an_answer_holds_for_its_span(book.entries), BOOKS)
 
 FAULTS = (
     Fault(
@@ -401,4 +412,6 @@ FAULTS = (
         _gallons_on_the_form,
         lambda: kept.an_amount_means_the_same_everywhere("reading", "volume", "22.7", {}, 22.7),
     ),
+    Fault(11, "an answer outlives the amounts it was read from", _amounts_overlooked, MOMENTS),
+    Fault(11, "an answer outlives the entries it was read from", _looks_overlooked, MOMENTS),
 )

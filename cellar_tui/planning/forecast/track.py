@@ -1,11 +1,12 @@
 """The filter carried along the log of one filling, event by event, from the end of its ferment.
 
-What was worked out for the first events of a log serves every later look at it. Only what touches free SO2 moves the
-filter on; everything else leaves it where it stands.
+A log is followed once, and that serves a look at any moment of it. Only what touches free SO2 moves the filter on;
+everything else leaves it where it stands.
 """
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -79,25 +80,37 @@ class Track:
         return self.belief.aged((day - self.at[0]).days)
 
 
-def _kept(s: Subject) -> dict[tuple[int, int], Track]:
-    """Return what was believed at each length of the log, by where the finished wine begins in it."""
-    found: dict[tuple[int, int], Track] = s.shared.setdefault("tracks", {})
-    return found
+@dataclass(frozen=True, slots=True)
+class Course:
+    """What was believed along a whole log: `tracks` before the first and after each of the `places` that changed it."""
+
+    places: list[int]
+    tracks: list[Track]
+
+
+def _course(s: Subject, start: int) -> Course:
+    """Follow the whole log of a wine from the end of its ferment at a place."""
+    found = [_begun(s, start)]
+    places = []
+    for index in range(start + 1, s.c.size):
+        now = _after(found[-1], s, index, s.c.log[index])
+        if now is not found[-1]:
+            places.append(index)
+            found.append(now)
+    return Course(places, found)
 
 
 def track(s: Subject) -> Track | None:
     """Return what is believed of the free SO2 in a wine, None while it ferments."""
-    start, count = s.end_index, len(s.c.log)
     if s.end is None:
         return None
-    known, kept = count, _kept(s)
-    while known > start + 1 and (start, known) not in kept:
-        known -= 1
-    found = kept.get((start, known)) or _begun(s, start)
-    for index in range(known, count):
-        found = _after(found, s, index, s.c.log[index])
-        kept[start, index + 1] = found
-    return found
+    start, courses = s.end_index, s.whole.courses
+    if start not in courses:
+        # What an event did is the same whenever it is looked at, so that one course serves every moment.
+        courses[start] = _course(s.whole, start)
+    course: Course = courses[start]
+    s.c.places.looked(course.places, s.c.size)
+    return course.tracks[bisect_left(course.places, s.c.size)]
 
 
 def fading(s: Subject) -> Fading | None:

@@ -50,22 +50,30 @@ def seen(one: Evidence) -> Moment:
     return Moment(one.on, one.entry, one.index)
 
 
+def holding(s: Subject, holds: Callable[[Subject], bool]) -> tuple[bool, int]:
+    """Return whether something holds, and the least number of events from which on that is so without a break."""
+    found = s.c.places.asked(s.c.size, lambda: holds(s))
+    return found.value, found.span.low
+
+
 def came_true(s: Subject, holds: Callable[[Subject], bool], least: int = 0) -> Moment | None:
     """Return since when something holds without a break, None where it does not hold now.
 
     The search goes back no further than the first `least` events.
     """
-    if not holds(s):
+    so, low = holding(s, holds)
+    if not so:
         return None
-    log = s.c.log
+    log, size = s.c.log, s.c.size
     # A blend begins with its own entry: before it there was no such wine.
-    floor = max(least, 1 if log and log[0].entry == s.c.filling else 0)
-    count = len(log)
-    while count > floor and holds(s.as_of(count - 1)):
-        count -= 1
-    if count == 0:
+    floor = max(least, 1 if size and log[0].entry == s.c.filling else 0)
+    while so and size > floor:
+        size = max(low, floor)
+        if size > floor:
+            so, low = holding(s.as_of(size - 1), holds)
+    if size == 0:
         return Moment(s.c.started, s.c.filling, -1)
-    return moment((count - 1, log[count - 1]))
+    return moment((size - 1, log[size - 1]))
 
 
 def last_of(*moments: Moment | None) -> Moment:
@@ -78,7 +86,7 @@ def undone(s: Subject, kind: Kind) -> int:
     places = [one.index for one in kind.undoings(s)]
     found = verdict(s, kind.name)
     if found.state == "lapsed":
-        places += [index for index, event in enumerate(s.c.log) if event.entry in found.evidence]
+        places += s.c.among(sorted(place for entry in found.evidence for place in s.c.places.of_entry(entry)))
     return max(places, default=-1)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import date, timedelta
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Event
@@ -75,22 +75,28 @@ def _shown(s: Subject, after: int) -> Shown | None:
     last_work = max((index for index, _ in work(s)), default=-1)
     if s.free.index <= max(after, last_work) or s.free.value < wanted.free:
         return None
-    # A check level and airlock stands through work on the wine; only what was seen wrong undoes it.
-    bad = max((u.index for u in _undoings(s) if "failed" in u.reason), default=-1)
-    seen = look(s, bad)
-    recheck = outlook.recheck(s)
-    if seen is None or recheck is None or seen[1].on is None:
-        return None
-    until = min(recheck.on, seen[1].on + s.days("look_days"))
-    if s.free.on > seen[1].on + s.days("look_days"):
+    seen = _look_that_counts(s)
+    if seen is None or seen[1].on is None or s.free.on > seen[1].on + s.days("look_days"):
         return None
     facts = (
         Fact("free SO2", s.free.value, "mg/L", s.free.entries, s.free.on),
         Fact("target", round(wanted.free, 1), "mg/L"),
         seen[1],
-        *(fact for fact in recheck.because.facts if fact.house_rule),
     )
-    return Shown(facts, "free SO2 on target, vessel full", s.free.index, until)
+    return Shown(facts, "free SO2 on target, vessel full", s.free.index)
+
+
+def _look_that_counts(s: Subject) -> tuple[int, Fact] | None:
+    # A check level and airlock stands through work on the wine; only what was seen wrong undoes it.
+    return look(s, max((u.index for u in _undoings(s) if "failed" in u.reason), default=-1))
+
+
+def _until(s: Subject) -> tuple[date | None, tuple[Fact, ...]]:
+    recheck, seen = outlook.recheck(s), _look_that_counts(s)
+    if recheck is None or seen is None or seen[1].on is None:
+        return None, ()
+    rules = tuple(fact for fact in recheck.because.facts if fact.house_rule)
+    return min(recheck.on, seen[1].on + s.days("look_days")), rules
 
 
 def _begun(s: Subject, after: int) -> Fact | None:
@@ -122,4 +128,5 @@ AIR = Kind(
     SPOILT,
     frozenset({"free_so2", "level", "topping", "gas", "addition"}),
     _rests_on,
+    _until,
 )

@@ -22,7 +22,6 @@ class Shown:
     facts: tuple[Fact, ...]
     reason: str
     index: int
-    until: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +52,7 @@ class Kind:
         faults: faults of a kept bottle that reopen it.
         completes: readings, tests and kinds of entry that can complete its evidence.
         rests_on: the house rules that decide it for this wine.
+        until: the day until which what was shown holds, None where it holds for good, and what that day rests on.
     """
 
     name: str
@@ -63,6 +63,7 @@ class Kind:
     faults: tuple[str, ...]
     completes: frozenset[str]
     rests_on: Callable[[Subject], Iterator[Fact]]
+    until: Callable[[Subject], tuple[date | None, tuple[Fact, ...]]] = lambda s: (None, ())
 
 
 def blends(s: Subject) -> Iterator[Undone]:
@@ -91,8 +92,8 @@ def _bulk(s: Subject) -> Subject:
     """Return the wine as it was bottled: what happens to a store afterwards is judged by its kept bottles."""
     if not s.c.store:
         return s
-    bottled = max((i for i, e in s.events(k.Bottle)), default=len(s.c.log))
-    return s.as_of(bottled)
+    bottled = s.events(k.Bottle)
+    return s.as_of(bottled[-1][0]) if bottled else s
 
 
 def judge(s: Subject, kind: Kind) -> Verdict:
@@ -110,13 +111,13 @@ def judge(s: Subject, kind: Kind) -> Verdict:
             break
         undone.append(moved)
         was_shown = True
-    # At an earlier moment only the state is asked for, never why.
+    # At an earlier moment only the state is asked for, never why or until when.
     rules = () if s.earlier else _rules(bulk, kind)
     if waived is not None:
         return _verdict(kind, "waived", "waived", (waived[1], *rules))
     if proof is not None:
-        until = None if s.c.store else proof.until
-        return _verdict(kind, "shown", proof.reason, (*proof.facts, *rules), until)
+        until, more = (None, ()) if s.earlier else kind.until(bulk)
+        return _verdict(kind, "shown", proof.reason, (*proof.facts, *more, *rules), None if s.c.store else until)
     step = kind.begun(bulk, last)
     if step is not None:
         return _verdict(kind, "in_progress", kind.wants(bulk), (step, *rules))
@@ -157,22 +158,27 @@ def _completes(event: Event, names: frozenset[str]) -> bool:
 def _shown_before(s: Subject, kind: Kind, undone: list[Undone]) -> bool:
     """Return whether the evidence was complete at any moment before one of the undoings."""
     earlier = -1
+    completing = s.c.places.where(("completes", kind.name), lambda event: _completes(event, kind.completes))
     for one in undone:
         # What undid it may lie in the bottle, later than the wine as it was bottled.
-        for count in range(earlier + 2, min(one.index, len(s.c.log)) + 1):
-            if _completes(s.c.log[count - 1], kind.completes) and kind.shown(s.as_of(count), earlier) is not None:
+        for place in s.c.among(completing, earlier):
+            if place < one.index and _shown_at(s.as_of(place + 1), kind, earlier):
                 return True
         earlier = one.index
     return False
 
 
+def _shown_at(s: Subject, kind: Kind, after: int) -> bool:
+    return s.ask(("shown", kind.name, after), lambda: kind.shown(s, after)) is not None
+
+
 def _shown_until_blend(s: Subject, kind: Kind) -> bool:
     """Return whether it was shown at any time in the wine that a blend made this one of."""
-    if s.before is None:
+    before = s.before
+    if before is None:
         return False
-    if kind.name not in s.before.verdicts:
-        s.before.verdicts[kind.name] = judge(s.before, kind)
-    return s.before.verdicts[kind.name].state in ("shown", "waived", "lapsed")
+    found = before.ask(("verdict", kind.name, before.earlier), lambda: judge(before, kind))
+    return found.state in ("shown", "waived", "lapsed")
 
 
 def _sterile_bottling(s: Subject, kind: Kind, last: int) -> Shown | None:

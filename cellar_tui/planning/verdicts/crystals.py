@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.beginnings import FAR
 from cellar_tui.ledger.history import Evidence, additions, checks, readings
 from cellar_tui.planning import coldhold, handling
 from cellar_tui.planning.plan import Fact
@@ -83,7 +84,7 @@ def _shown(s: Subject, after: int) -> Shown | None:
         return None
     if s.intents.crystals_accepted:
         fact = Fact("crystals accepted", "yes", "", intent_entries(s, "crystals_accepted"))
-        return Shown((fact,), "crystals are harmless and accepted; say so to whoever drinks it", len(s.c.log))
+        return Shown((fact,), "crystals are harmless and accepted; say so to whoever drinks it", FAR)
     held = coldhold.hold(s)
     if handling.tartrate(s) and held is not None and held.start > after and held.credit >= 1:
         latest = s.c.log[held.seen_index]

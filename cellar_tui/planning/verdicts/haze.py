@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from cellar_tui.ledger import ferment
 from cellar_tui.ledger.history import additions, checks, readings
 from cellar_tui.ledger.materials import PROTEIN_FININGS, material
 from cellar_tui.planning import handling
@@ -26,13 +25,18 @@ def tests(s: Subject) -> tuple[str, ...]:
     return ("heat_test", "pectin_test") if s.intents.colour == "fruit" else ("heat_test",)
 
 
+def _stirs(name: str) -> bool:
+    """Return whether a material can bring haze to a wine that was proven."""
+    return name in PROTEIN_FININGS or name in HAZY_SWEETENERS or material(name).sort in ("acid", "carbonate")
+
+
 def _undoings(s: Subject) -> Iterator[Undone]:
     yield from blends(s)
     if not needs_heat(s):
         for index, event in handling.finings(s, s.end_index):
             yield Undone(index, event, "fined")
         return
-    for index, event, name in additions(s.c, lambda _: True, after=s.end_index):
+    for index, event, name in additions(s.c, _stirs, after=s.end_index):
         if name in PROTEIN_FININGS:
             yield Undone(index, event, "fined with protein or tannin")
         elif material(name).sort in ("acid", "carbonate"):
@@ -101,7 +105,7 @@ def _begun(s: Subject, after: int) -> Fact | None:
 
 
 def _wants(s: Subject) -> str:
-    if ferment.finish(s.c, s.house) is None:
+    if s.end is None:
         return "the ferment to finish"
     if not needs_heat(s):
         return f"a clarity check passed, {s.house.days('haze_quiet')} days after the last fining or blend"

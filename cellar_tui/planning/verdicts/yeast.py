@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Iterator
 from datetime import timedelta
 
-from cellar_tui.ledger.ferment import dry_mark, moves_gravity, steps
+from cellar_tui.ledger.ferment import dry_mark, moves_gravity, standing_still, steps
 from cellar_tui.ledger.history import Evidence, checks, readings
 from cellar_tui.planning import arrested, sorbate
+from cellar_tui.planning.once import once
 from cellar_tui.planning.plan import Fact
 from cellar_tui.planning.spirit import by_spirit
 from cellar_tui.planning.subject import Subject
@@ -22,7 +22,12 @@ def _undoings(s: Subject) -> Iterator[Undone]:
     for index, event in s.sweetenings:
         yield Undone(index, event, "sweetened")
     yield from blends(s)
-    yield from _moved(s)
+    yield from _all_moved(s)
+
+
+@once
+def _all_moved(s: Subject) -> list[Undone]:
+    return list(_moved(s))
 
 
 def _moved(s: Subject) -> Iterator[Undone]:
@@ -46,14 +51,10 @@ def _steady(s: Subject, after: int, span: int, highest: float | None) -> list[Ev
     width = steps(s.house.number("steady_sg"))
     seen = [one for one in s.gravities if one.index > after]
     for last in range(len(seen) - 1, -1, -1):
-        run = [seen[last]]
-        for one in reversed(seen[:last]):
-            values = [steps(r.value) for r in (*run, one)]
-            if max(values) - min(values) > width:
-                break
-            run.insert(0, one)
-        low_enough = highest is None or steps(run[-1].value) <= steps(highest)
-        if low_enough and run[-1].on - run[0].on >= timedelta(days=span):
+        if highest is not None and steps(seen[last].value) > steps(highest):
+            continue
+        run = standing_still(seen[: last + 1], width)
+        if run[-1].on - run[0].on >= timedelta(days=span):
             return run
     return []
 
@@ -122,9 +123,22 @@ def watched(s: Subject, start: int) -> tuple[list[Evidence], bool]:
 
 def warm_days(s: Subject, start: int) -> int:
     """Return the days of the watch on which the wine was seen warm: between two readings the colder one counts."""
-    warm = s.house.number("watch_warm")
-    seen = [(one.on, one.value) for one in readings(s.c, "temperature", start - 1)]
-    return sum((b - a).days for (a, t), (b, u) in itertools.pairwise(seen) if min(t, u) >= warm)
+    seen = s.c.among(s.c.places.readings("temperature"), start - 1)
+    if not seen:
+        return 0
+    days = _warm_until(s.whole)
+    return days[seen[-1]] - days[seen[0]]
+
+
+@once
+def _warm_until(s: Subject) -> dict[int, int]:
+    """Return the days on which the wine was seen warm until each reading of its temperature, by its place."""
+    warm, days, found, last = s.house.number("watch_warm"), 0, {}, None
+    for one in readings(s.c, "temperature"):
+        if last is not None and min(last.value, one.value) >= warm:
+            days += (one.on - last.on).days
+        found[one.index], last = days, one
+    return found
 
 
 def warm_sample(s: Subject, start: int) -> Evidence | None:
