@@ -76,8 +76,8 @@ def test_the_command_line_starts_bare() -> None:
 def test_opening_a_cellar_and_looking_at_its_board_loads_nothing_heavy(tmp_path: Path) -> None:
     one_wine.cellar(tmp_path).close()
     found = modules_after(OPENED, str(tmp_path / "cellar.db"))
-    assert "cellar_tui.planning.planner" in found
-    assert HEAVY & found == set()
+    assert "cellar_tui.service.board" in found
+    assert (HEAVY | {"cellar_tui.planning.planner", "cellar_tui.ledger.fold"}) & found == set()
 
 
 def test_the_core_is_there_to_be_looked_at() -> None:

@@ -8,12 +8,10 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from pathlib import Path
 
-from cellar_tui.cli import as_json, output
+from cellar_tui.cli import output
 from cellar_tui.cli.arguments import UsageError, days_ahead
 from cellar_tui.cli.where import looked_at
-from cellar_tui.exchange import outward
-from cellar_tui.language import days, describe_entry, explain
-from cellar_tui.language.cautions import care_of
+from cellar_tui.language import days
 from cellar_tui.planning.day_text import short_day
 from cellar_tui.service.board import WEEK
 from cellar_tui.service.open import OpenCellar
@@ -53,6 +51,8 @@ def due(arg: Namespace) -> int:
             _warned_aside(service)
             output.lines(short(tasks))
         elif arg.json:
+            from cellar_tui.cli import as_json
+
             warned(service, arg)
             output.document([as_json.task(one) for one in _soon(tasks, day, within if arg.within else None)])
         elif not arg.quiet:
@@ -109,6 +109,8 @@ def wrapped(lines: list[str]) -> Iterator[str]:
 
 
 def _calendar(arg: Namespace, tasks: list[Task], service: OpenCellar, day: date) -> None:
+    from cellar_tui.exchange import outward
+
     path = Path(arg.ics)
     _warned_aside(service)
     outward.keep_calendar(service, path, tasks, day)
@@ -133,12 +135,16 @@ def _listed(found: list[Task], day: date, within: int, units: str, *, why: bool)
 
 def care_lines(tasks: list[Task]) -> list[str]:
     """Return the cautions of the work that is due, each once."""
+    from cellar_tui.language.cautions import care_of
+
     found = dict.fromkeys(caution for one in tasks for caution in care_of(one.action, glass=one.glass))
     return ["", "Care", *(f"  ! {caution}" for caution in found)] if found else []
 
 
 def task_lines(one: Task, units: str, *, why: bool) -> list[str]:
     """Return a due action with its dose and what to know of it; with `why` its reason too."""
+    from cellar_tui.language import describe_entry, explain
+
     dose = f": {describe_entry.dose(one.action.dose, units)}" if one.action.dose else ""
     told = [f"  {one.vessel} · {one.wine} · {one.action.task}{dose} · {_span(one)}"]
     if why:

@@ -7,60 +7,52 @@ import os
 import sys
 from argparse import Namespace
 from collections.abc import Callable, Sequence
+from importlib import import_module
 
-from cellar_tui.cli import (
-    arguments,
-    calc,
-    completion,
-    dashboard,
-    due,
-    export,
-    keep,
-    look,
-    manual,
-    output,
-    over_ssh,
-    paper,
-    settings,
-    take_in,
-    trace,
-    write,
-)
+from cellar_tui.cli import arguments, output
 from cellar_tui.cli.arguments import UsageError
 from cellar_tui.cli.where import Kept
 from cellar_tui.service.views import CellarError
 
-HANDLERS: dict[str, Callable[[Namespace], int]] = {
-    "": dashboard.dashboard,
-    "demo": dashboard.demo,
-    "due": due.due,
-    "show": look.show,
-    "trace": trace.trace,
-    "check": keep.check,
-    "rebuild": keep.rebuild,
-    "backup": keep.backup,
-    "restore": keep.restore,
-    "ssh-command": over_ssh.ssh_command,
-    "export": export.export,
-    "import": take_in.take_in,
-    "paper round": paper.paper_round,
-    "paper wine": paper.paper_wine,
-    "paper bottling": paper.paper_bottling,
-    "completion": completion.completion,
-    "man": manual.man,
-    "vessel add": write.vessel_add,
-    "vessel retire": write.vessel_retire,
-    "wine start": write.wine_start,
-    "record": write.record,
-    "undo": write.undo,
-    "amend": write.amend,
-    "rule": settings.rules,
-    "rule set": settings.rule_set,
-    "rule learn": settings.rule_learn,
-    "material": settings.materials,
-    "material set": settings.material_set,
-    "calc": calc.calc,
+HANDLERS: dict[str, str] = {
+    "": "dashboard.dashboard",
+    "demo": "dashboard.demo",
+    "due": "due.due",
+    "show": "look.show",
+    "trace": "trace.trace",
+    "check": "keep.check",
+    "rebuild": "keep.rebuild",
+    "backup": "keep.backup",
+    "restore": "keep.restore",
+    "ssh-command": "over_ssh.ssh_command",
+    "export": "export.export",
+    "import": "take_in.take_in",
+    "paper round": "paper.paper_round",
+    "paper wine": "paper.paper_wine",
+    "paper bottling": "paper.paper_bottling",
+    "completion": "completion.completion",
+    "man": "manual.man",
+    "vessel add": "write.vessel_add",
+    "vessel retire": "write.vessel_retire",
+    "wine start": "write.wine_start",
+    "record": "write.record",
+    "undo": "write.undo",
+    "amend": "write.amend",
+    "rule": "settings.rules",
+    "rule set": "settings.rule_set",
+    "rule learn": "settings.rule_learn",
+    "material": "settings.materials",
+    "material set": "settings.material_set",
+    "calc": "calc.calc",
 }
+"""The function of each command, by its module in this package: only that of the command asked for is loaded."""
+
+
+def handler(words: str) -> Callable[[Namespace], int]:
+    """Load the function of a command."""
+    module, _, name = HANDLERS[words].partition(".")
+    found: Callable[[Namespace], int] = getattr(import_module(f"{__package__}.{module}"), name)
+    return found
 
 
 def main(argv: Sequence[str]) -> int:
@@ -78,10 +70,12 @@ def main(argv: Sequence[str]) -> int:
             return output.DONE
         command, rest = arguments.find(words)
         if command.words == "calc" and rest and asked:
+            from cellar_tui.cli import calc
+
             output.lines(*calc.told(rest[0]))
             return output.DONE
         found = arguments.parser(command).parse_args([*options, "--", *rest] if rest else options, Namespace(kept=kept))
-        status = HANDLERS[command.words](found)
+        status = handler(command.words)(found)
         sys.stdout.flush()
         return status
     except UsageError as error:

@@ -72,7 +72,9 @@ def opened(arg: Namespace, *, read_only: bool = False, make: bool = False) -> Op
         note(f"A new cellar was made at {path}.")
     else:
         service = _opened(path, by, read_only=read_only)
-    service.recorder.clock_reason = reason(getattr(arg, "waive", None))
+    why = reason(getattr(arg, "waive", None))
+    if why is not None:
+        service.recorder.clock_reason = why
     service.on_wait(_waiting)
     _looked_after(service, arg.kept)
     return service

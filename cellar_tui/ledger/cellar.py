@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from cellar_tui.ledger.cellar_kinds import HouseRule, MaterialOnHand, Vessel
-from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.house import SETTINGS, House, Stock
+
+if TYPE_CHECKING:
+    from cellar_tui.ledger.contents import Contents
 
 
 @dataclass(frozen=True, slots=True)

@@ -245,3 +245,10 @@ class Plan:
     forecast: Forecast | None
     so2: Fading | None
     wished: date
+
+
+def status(show: date, latest: date, today: date) -> str:
+    """Return ahead before an action is shown, today from there to the end of its window, late after it."""
+    if today < show:
+        return "ahead"
+    return "late" if today > max(show, latest) else "today"

@@ -17,7 +17,7 @@ from cellar_tui.planning.forecast import outlook
 from cellar_tui.planning.forecast.track import fading
 from cellar_tui.planning.ground import ground
 from cellar_tui.planning.path import dated, held_up_by, path
-from cellar_tui.planning.plan import STABILITIES, Action, Dated, Due, Fact, Plan, Verdict
+from cellar_tui.planning.plan import STABILITIES, Action, Dated, Due, Fact, Plan, Verdict, status
 from cellar_tui.planning.rules.base import Rule
 from cellar_tui.planning.rules.table import RULES
 from cellar_tui.planning.stage import last_readings, stage, totals
@@ -171,13 +171,6 @@ class Day:
     def held_up_by(self) -> tuple[Dated, ...]:
         """The steps that decide the earliest day of bottling, in their order."""
         return held_up_by(self.path)
-
-
-def status(show: date, latest: date, today: date) -> str:
-    """Return ahead before an action is shown, today from there to the end of its window, late after it."""
-    if today < show:
-        return "ahead"
-    return "late" if today > max(show, latest) else "today"
 
 
 def on_day(found: Plan, today: date) -> Day:

@@ -7,8 +7,7 @@ from datetime import date, timedelta
 
 from cellar_tui.ledger.cellar import Problem
 from cellar_tui.planning.estimate import estimate
-from cellar_tui.planning.plan import Action
-from cellar_tui.planning.planner import status
+from cellar_tui.planning.plan import Action, status
 from cellar_tui.planning.summary import in_words
 from cellar_tui.service import rows
 from cellar_tui.service.views import Board, BoardLine, Task

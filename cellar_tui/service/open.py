@@ -7,30 +7,32 @@ from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from cellar_tui.language import days
 from cellar_tui.ledger.cellar import Problem
 from cellar_tui.ledger.cellar_kinds import HouseRule
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.planning.plan import PLAN_VERSION
-from cellar_tui.service import build_entries, rows, soundness
 from cellar_tui.service import clock as clocks
-from cellar_tui.service.as_of import known_by
+from cellar_tui.service import rows, soundness
 from cellar_tui.service.clock import Clock, day_in, machine_zone
-from cellar_tui.service.reachable import Reachable
-from cellar_tui.service.recorder import Recorder
 from cellar_tui.service.records import Records, plainly
-from cellar_tui.service.saving import Saving
 from cellar_tui.service.soundness import Checked
 from cellar_tui.service.view import CellarView, Now, Then
 from cellar_tui.service.views import CellarError
-from storage import backup, check, errors, mounts
+from storage import check, errors, mounts
 from storage.check import Tip
-from storage.restore import restore
 from storage.rows import CELLAR
 from storage.store import Store
 from storage.tx import Tx
+
+if TYPE_CHECKING:
+    from cellar_tui.service.reachable import Reachable
+    from cellar_tui.service.recorder import Recorder
+    from cellar_tui.service.saving import Saving
 
 REWRITTEN = (
     "If you did not put an older file here yourself, keep this one aside and restore the newest backup; "
@@ -41,16 +43,23 @@ FIRST_KEY = b"the first entry."
 
 
 class OpenCellar:
-    """A cellar that is open.
-
-    Attributes:
-        recorder: what is written goes through it.
-    """
+    """A cellar that is open; what writes is loaded once something is written, so that looking costs little."""
 
     def __init__(self, records: Records) -> None:
         self._records = records
-        self._saving = Saving(records)
-        self.recorder = Recorder(self._saving)
+
+    @cached_property
+    def _saving(self) -> Saving:
+        from cellar_tui.service.saving import Saving
+
+        return Saving(self._records)
+
+    @cached_property
+    def recorder(self) -> Recorder:
+        """What is written goes through it."""
+        from cellar_tui.service.recorder import Recorder
+
+        return Recorder(self._saving)
 
     @property
     def path(self) -> Path:
@@ -70,7 +79,7 @@ class OpenCellar:
     @property
     def saved(self) -> bool:
         """Whether an entry was made durable through this door."""
-        return self._saving.saved
+        return self._records.saved
 
     @property
     def view(self) -> CellarView:
@@ -79,6 +88,8 @@ class OpenCellar:
 
     def known_on(self, day: date) -> CellarView:
         """Return the cellar by what had been recorded at the end of a day, in memory."""
+        from cellar_tui.service.as_of import known_by
+
         with plainly():
             everything = [rows.entry_of(row) for row in self._records.store.entries(None)]
         instant = clocks.end_of_day(day, self._records.house.word("zone"))
@@ -100,6 +111,8 @@ class OpenCellar:
 
     def reachable(self, target: str) -> Reachable:
         """Return what a form for a vessel, `wine:NAME` or, where it is empty, the whole cellar can reach."""
+        from cellar_tui.service.reachable import Reachable
+
         return Reachable(self._records, self.recorder, target)
 
     def changed(self) -> bool:
@@ -154,7 +167,7 @@ class OpenCellar:
 
     def on_save(self, remember: Callable[[Tip], None]) -> None:
         """Have the new end of the ledger remembered after each save."""
-        self._saving.after_save = remember
+        self._records.after_save = remember
 
     def note(self, sentence: str) -> None:
         """Keep what was found wrong, to stand beside everything shown."""
@@ -191,7 +204,7 @@ class OpenCellar:
             CellarError: it cannot be opened any more.
         """
         found = open_cellar(self.path, self._records.clock, by=self.by, read_only=self.read_only)
-        found._saving.clock_reason, found._saving.after_save = self._saving.clock_reason, self._saving.after_save
+        found._saving.clock_reason, found._records.after_save = self._saving.clock_reason, self._records.after_save
         found.on_wait(self._records.file.on_wait)
         return found
 
@@ -213,6 +226,8 @@ class OpenCellar:
 
     def backup(self, destination: str | os.PathLike[str]) -> Tip:
         """Copy the cellar, checked as `check` does; return the tip of the copy."""
+        from storage import backup
+
         with plainly():
             return backup.backup(self._records.file, destination, lambda copy: soundness.faults(copy)[0])
 
@@ -245,6 +260,8 @@ def open_cellar(path: str | os.PathLike[str], clock: Clock, *, by: str, read_onl
             sentence = "a newer version of this program keeps this cellar: open it with --read-only."
             raise CellarError(sentence, code="newer")
         if not read_only and (known < PLAN_VERSION or records.file.unsealed()):
+            from cellar_tui.service.saving import Saving
+
             Saving(records).rebuild(note=True)
     return OpenCellar(records)
 
@@ -255,6 +272,8 @@ def create_cellar(path: str | os.PathLike[str], clock: Clock, *, by: str, zone: 
     Raises:
         CellarError: in one sentence, why it cannot be made.
     """
+    from cellar_tui.service import build_entries
+
     name, now = zone or machine_zone(), clock()
     stamp = build_entries.Stamp(day_in(now, name), None, now.replace(microsecond=0), by, FIRST_KEY)
     entry = stamp.entry(1, HouseRule("zone", name), None)
@@ -273,6 +292,8 @@ def restore_cellar(path: str | os.PathLike[str], backup: str | os.PathLike[str],
     Raises:
         CellarError: the backup is no sound cellar, or could not be put there; nothing was lost.
     """
+    from storage.restore import restore
+
     with plainly():
         tip, kept = restore(
             Path(path).absolute(), Path(backup).absolute(), clock(), lambda copy: soundness.faults(copy)[0]

@@ -12,8 +12,7 @@ from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.house import House
 from cellar_tui.planning import so2
 from cellar_tui.planning.consider import CellarState, Considered, Weighed
-from cellar_tui.planning.plan import Action, Plan
-from cellar_tui.planning.planner import status
+from cellar_tui.planning.plan import Action, Plan, status
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.wine_figures import WineFigures, look
 from cellar_tui.service.views import Change, Outcome, Task

@@ -5,28 +5,31 @@ It stays inside the service: front ends are handed a view to look at and a recor
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from datetime import date
 from pathlib import Path
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from cellar_tui.enology.errors import CalcError
 from cellar_tui.language.clean_text import safe
-from cellar_tui.language.parse_entry import Typist
 from cellar_tui.ledger.cellar import house_of
 from cellar_tui.ledger.house import House
 from cellar_tui.ledger.standing import standing_entries
-from cellar_tui.planning.consider import CellarState
-from cellar_tui.planning.planner import Derived, derived
 from cellar_tui.service import clock as clocks
 from cellar_tui.service import rows, soundness
 from cellar_tui.service.clock import Clock
 from cellar_tui.service.views import CellarError
 from storage import errors
+from storage.check import Tip
 from storage.reads import Reads
 from storage.rows import FillingRow
 from storage.store import Store
+
+if TYPE_CHECKING:
+    from cellar_tui.language.parse_entry import Typist
+    from cellar_tui.planning.consider import CellarState
+    from cellar_tui.planning.planner import Derived
 
 WINE = "wine:"
 UNREAD = ("", "")
@@ -85,6 +88,8 @@ class Records:
         by: whose entries are made here.
         derived: plans worked out before, by vessel, to be used again where nothing under them moved.
         noted: what was found wrong with the file, a sentence each.
+        saved: an entry was made durable.
+        after_save: what is to be done with the new end of the ledger after each save.
         mended: a copy in memory with its board worked out again, where the file's cannot be believed.
     """
 
@@ -94,6 +99,8 @@ class Records:
         self.by = by
         self.derived: dict[int, Derived] = {}
         self.noted: list[str] = []
+        self.saved = False
+        self.after_save: Callable[[Tip], None] = lambda tip: None
         self.mended: Store | None = None
         self._house: House | None = None
         self._latest: tuple[str, str] | None = UNREAD
@@ -235,6 +242,7 @@ class Records:
 
     def typist(self, read: Names, bare: Mapping[str, str | None]) -> Typist:
         """Return what is needed to read typed text."""
+        from cellar_tui.language.parse_entry import Typist
 
         def vessel(name: str) -> int:
             try:
@@ -268,6 +276,9 @@ class Records:
 
         Entries dated after `until` count for nothing.
         """
+        from cellar_tui.planning.consider import CellarState
+        from cellar_tui.planning.planner import derived
+
         found = read.entries(None if targets is None else read.component(targets))
         base = CellarState([rows.entry_of(row) for row in found], self.derived, until)
         self.derived.update(derived(base.cellar, base.plans))

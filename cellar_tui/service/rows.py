@@ -15,7 +15,6 @@ from cellar_tui.ledger.fields import specs
 from cellar_tui.planning.estimate import Fading
 from cellar_tui.planning.plan import STABILITIES as STABILITIES
 from cellar_tui.planning.plan import Action, Because, Dose, Fact, Plan
-from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.summary import summary
 from storage.errors import RESTORE, Corrupt
 from storage.rows import ActionRow, EntryRow, FillingRow, NewEntry, ProblemRow
@@ -233,6 +232,8 @@ def _because_of(said: dict[str, Any]) -> Because:
 
 def action_row(action: Action) -> ActionRow:
     """Return a due action as a line of the board."""
+    from cellar_tui.planning.rules.table import RULE_BY_ID
+
     dose = action.dose
     said: dict[str, Any] = {"task": action.task, "anchor": action.anchor, "why": _because(action.because)}
     said["ways"] = list(action.ways)

@@ -24,7 +24,7 @@ from cellar_tui.service.outcomes import outcomes
 from cellar_tui.service.records import Names, Records, plainly
 from cellar_tui.service.views import Request, SaveResult
 from storage import errors
-from storage.check import Tip, tip
+from storage.check import tip
 from storage.reads import Reads
 from storage.rows import CELLAR
 from storage.tx import Tx
@@ -65,17 +65,13 @@ class Saving:
     """The one way into the ledger: every entry is weighed and kept here.
 
     Attributes:
-        saved: whether any entry has been made durable.
         clock_reason: why an entry is made although the clock is behind the ledger, None where it is not.
-        after_save: what is to be done with the new end of the ledger.
         on_weighed: is called for each entry that has been weighed; what it raises ends the save, nothing kept.
     """
 
     def __init__(self, records: Records) -> None:
         self.records = records
         self.clock_reason: str | None = None
-        self.saved = False
-        self.after_save: Callable[[Tip], None] = lambda tip: None
         self.on_weighed: Callable[[], None] = lambda: None
 
     def save(
@@ -99,11 +95,11 @@ class Saving:
                 weighed = self._weighed_before(targets, build, request)
                 with self.records.file.write() as tx:
                     answer = self._keep(tx, targets, build, request, weighed)
-                self.saved = True
+                self.records.saved = True
             except Stopped as stop:
                 return stop.answer
             with suppress(errors.StorageError):  # it is durable by now, whatever the disk does next
-                self.after_save(tip(self.records.file))
+                self.records.after_save(tip(self.records.file))
         self.records.forget()
         return answer
 
@@ -225,7 +221,7 @@ class Saving:
                     tx.append([rows.new_entry(entry, {CELLAR}, ())])
                 soundness.rebuild(tx)
             self.records.believe_the_file()
-            self.after_save(tip(self.records.file))
+            self.records.after_save(tip(self.records.file))
         self.records.forget()
 
     def _reacher(self, read: Reads, targets: Sequence[int] | None) -> Callable[[frozenset[int]], CellarState]:

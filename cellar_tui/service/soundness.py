@@ -5,24 +5,25 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
+from typing import TYPE_CHECKING
 
 from cellar_tui.language import days
 from cellar_tui.ledger.cellar import Problem
 from cellar_tui.ledger.cellar_kinds import OUTSIDE_TIME
-from cellar_tui.ledger.kinds import Series
 from cellar_tui.ledger.standing import standing_entries
-from cellar_tui.planning.consider import CellarState
-from cellar_tui.planning.guards.base import Finding
 from cellar_tui.planning.plan import PLAN_VERSION
-from cellar_tui.service import rows, series_rows
+from cellar_tui.service import rows
 from cellar_tui.service.clock import day_in
-from cellar_tui.service.components import components
 from storage import check
 from storage.chain import GENESIS
 from storage.errors import RESTORE, Corrupt
 from storage.reads import Reads
 from storage.store import Store
 from storage.tx import Tx
+
+if TYPE_CHECKING:
+    from cellar_tui.planning.consider import CellarState
+    from cellar_tui.planning.guards.base import Finding
 
 Tip = check.Tip
 """How many entries a ledger has, and the hash of the last."""
@@ -96,6 +97,11 @@ def faults(store: Store, known: Sequence[Tip] = ()) -> tuple[list[str], list[Pro
 
 
 def _derived_faults(store: Store) -> tuple[list[str], list[Problem]]:
+    from cellar_tui.ledger.kinds import Series
+    from cellar_tui.planning.consider import CellarState
+    from cellar_tui.service import series_rows
+    from cellar_tui.service.components import components
+
     found = []
     with store.snapshot():
         base = CellarState([rows.entry_of(row) for row in store.entries(None)])
@@ -123,6 +129,9 @@ def rebuild(tx: Tx) -> None:
     Raises:
         Corrupt: an entry is not what was recorded.
     """
+    from cellar_tui.planning.consider import CellarState
+    from cellar_tui.service.components import components
+
     base = CellarState([rows.entry_of(row) for row in tx.entries(None)])
     tx.replace_all(*_board(tx, base), components=components(base.entries))
     tx.set_meta("plan_version", str(PLAN_VERSION))
@@ -152,6 +161,8 @@ def behind(latest: tuple[str, str] | None, now: datetime, zone: str) -> str | No
 
 def clock_stop(sentence: str) -> Finding:
     """Return the sentence as what stops an entry, until a reason is given."""
+    from cellar_tui.planning.guards.base import Finding
+
     return Finding(CLOCK, sentence, waivable=True)
 
 

@@ -6,26 +6,24 @@ from collections.abc import Collection, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
-from typing import NamedTuple, Protocol
+from typing import TYPE_CHECKING, NamedTuple, Protocol
 
 from cellar_tui.language.clean_text import safe
 from cellar_tui.ledger.cellar import Cellar, VesselInfo
 from cellar_tui.ledger.entry import Entry
-from cellar_tui.ledger.fold import replay
 from cellar_tui.ledger.house import House
-from cellar_tui.ledger.standing import standing_entries
-from cellar_tui.planning import shopping
-from cellar_tui.planning.consider import CellarState
-from cellar_tui.planning.forecast.calibration import Calibration, calibration
-from cellar_tui.planning.planner import on_day
 from cellar_tui.service import rows, soundness
 from cellar_tui.service.board import board_of
-from cellar_tui.service.ledger_lines import governing, listed
 from cellar_tui.service.records import Records, plainly
 from cellar_tui.service.views import Board, CellarError, Task, WineView, Written
 from storage import errors
 from storage.rows import CELLAR, ActionRow, FillingRow, ProblemRow
 from storage.store import Store
+
+if TYPE_CHECKING:
+    from cellar_tui.planning import shopping
+    from cellar_tui.planning.consider import CellarState
+    from cellar_tui.planning.forecast.calibration import Calibration
 
 
 class BoardLines(NamedTuple):
@@ -141,6 +139,9 @@ class Now:
 
     def contents(self) -> Cellar:
         """Return what every vessel holds: no plan is needed for it."""
+        from cellar_tui.ledger.fold import replay
+        from cellar_tui.ledger.standing import standing_entries
+
         with plainly():
             return replay(standing_entries([rows.entry_of(row) for row in self._records.store.entries(None)]))
 
@@ -188,6 +189,8 @@ class Then:
     def everything(self, day: date) -> CellarState:
         """Return all that was known."""
         if day not in self._until:
+            from cellar_tui.planning.consider import CellarState
+
             self._until[day] = CellarState(self._known.entries, until=day)
         return self._until[day]
 
@@ -265,6 +268,8 @@ class CellarView:
         Raises:
             CellarError: there is no such vessel.
         """
+        from cellar_tui.planning.planner import on_day
+
         day = on or self.today
         base, number = self.source.around(name, day)
         if number not in base.cellar.vessels:
@@ -278,6 +283,8 @@ class CellarView:
 
     def calibration(self) -> Calibration:
         """Return how the last forecasts of free SO2 have done, over the whole cellar."""
+        from cellar_tui.planning.forecast.calibration import calibration
+
         return calibration(self.source.contents())
 
     def ledger(
@@ -287,6 +294,8 @@ class CellarView:
 
         `also` names entries on other vessels to be kept with it: those of a wine before it came into this one.
         """
+        from cellar_tui.service.ledger_lines import listed
+
         entries, number, names, problems = self.source.ledger(vessel)
         return listed(entries, names, problems, number, also)[:limit]
 
@@ -295,14 +304,21 @@ class CellarView:
         lines = sorted(self.source.board_lines(self.today).fillings, key=lambda row: row.name.casefold())
         return [VesselInfo(row.vessel, row.name, row.capacity, row.material, row.place, False, False) for row in lines]
 
-    def supplies(self, within: int = shopping.WITHIN) -> tuple[shopping.Supply, ...]:
+    def supplies(self, within: int | None = None) -> tuple[shopping.Supply, ...]:
         """Return the materials on hand, and what the wines need of each in the next days."""
-        return shopping.supplies(self.source.everything(self.today), self.today, within)
+        from cellar_tui.planning import shopping
+
+        days = shopping.WITHIN if within is None else within
+        return shopping.supplies(self.source.everything(self.today), self.today, days)
 
     def house_ledger(self, kind: str, name: str) -> list[Written]:
         """Return every entry on a house rule or a material (`kind` rule or material), newest first."""
+        from cellar_tui.service.ledger_lines import governing
+
         return governing(self.source.house_entries(), kind, name)
 
     def house_entries(self) -> dict[int, Entry]:
         """Return the standing entries on house rules and materials by number, as `House` names them."""
+        from cellar_tui.ledger.standing import standing_entries
+
         return {one.root: one for one in standing_entries(self.source.house_entries())}

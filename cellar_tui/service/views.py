@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from typing import TYPE_CHECKING
 
-from cellar_tui.ledger.cellar import Problem, VesselInfo
-from cellar_tui.ledger.contents import Contents
-from cellar_tui.ledger.entry import Entry
-from cellar_tui.ledger.house import House
-from cellar_tui.planning.estimate import Estimate
-from cellar_tui.planning.guards.base import Finding
-from cellar_tui.planning.plan import Action, Plan
-from cellar_tui.planning.planner import Day
-from cellar_tui.planning.wine_figures import WineFigures
+if TYPE_CHECKING:
+    from cellar_tui.ledger.cellar import Problem, VesselInfo
+    from cellar_tui.ledger.contents import Contents
+    from cellar_tui.ledger.entry import Entry
+    from cellar_tui.ledger.house import House
+    from cellar_tui.planning.estimate import Estimate
+    from cellar_tui.planning.guards.base import Finding
+    from cellar_tui.planning.plan import Action, Plan
+    from cellar_tui.planning.planner import Day
+    from cellar_tui.planning.wine_figures import WineFigures
 
 
 def waiting(who: str) -> str:
