@@ -192,6 +192,6 @@ RULE = Rule(
         *sulfiting.ANSWERS,
         so2_reading.STRIPS_INSTEAD,
     ),
-    kit="so2 test",
+    kit="SO2 test",
     cautions=(*cautions.SULFITE, cautions.STRIP, cautions.DECLARE),
 )

@@ -38,12 +38,6 @@ def made(s: Subject, name: str) -> list[tuple[Evidence, k.Check]]:
     return checks(s.c, name, after=max(needs.undone(s, HAZE) - 1, -1))
 
 
-def _passed(s: Subject, name: str) -> bool:
-    """Return whether a test stands passed: the last one since anything undid it."""
-    found = made(s, name)
-    return bool(found) and found[-1][1].result == "pass"
-
-
 def _open(s: Subject, name: str) -> bool:
     """Return whether a test is still to be made: not passed since the last undoing, nor failed without a treatment."""
     found = made(s, name)
@@ -116,11 +110,11 @@ def due(s: Subject) -> Iterator[Due]:
 
 
 def _heat_open(s: Subject) -> bool:
-    return not _passed(s, "heat_test")
+    return s.clear is not None and _open(s, "heat_test")
 
 
 def _pectin_open(s: Subject) -> bool:
-    return "pectin_test" in tests(s) and not _passed(s, "pectin_test")
+    return "pectin_test" in tests(s) and _open(s, "pectin_test")
 
 
 RULE = Rule(

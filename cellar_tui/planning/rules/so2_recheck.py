@@ -262,7 +262,7 @@ RULE = Rule(
         so2_reading.STRIPS_INSTEAD,
         *(replace(one, open_to=_offers(one)) for one in sulfiting.ANSWERS if one.open_to is not sulfiting.in_powder),
     ),
-    kit="so2 test",
+    kit="SO2 test",
     cautions=(cautions.STRIP,),
     source=so2.SOURCE,
 )

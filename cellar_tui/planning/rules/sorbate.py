@@ -190,8 +190,8 @@ RULE = Rule(
     ),
     due,
     (
-        ResponseForm("addition", ("amount",), (("material", "potassium_sorbate"),)),
         ResponseForm("intent", ("sweetness",), (), sweetness_unknown),
+        ResponseForm("addition", ("amount",), (("material", "potassium_sorbate"),)),
     ),
     kit="scales",
     guards=always,

@@ -102,8 +102,8 @@ RULE = Rule(
     "Sweeten only once yeast is under control, to the level chosen in a bench trial; then watch the wine.",
     due,
     (
-        ResponseForm("addition", ("amount",), (("material", "sugar"),)),
         ResponseForm("intent", ("sweetness",), (), sorbate.sweetness_unknown),
+        ResponseForm("addition", ("amount",), (("material", "sugar"),)),
     ),
     kit="scales",
     cautions=(cautions.AIRLOCK, cautions.LIVE),

@@ -80,6 +80,6 @@ RULE = Rule(
     "The running total never falls, but some SO2 leaves the wine: a measured total replaces the sum.",
     due,
     (ResponseForm("reading", ("total_so2", "method")),),
-    kit="so2 test",
+    kit="SO2 test",
     cautions=(cautions.DECLARE,),
 )

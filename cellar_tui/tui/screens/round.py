@@ -12,6 +12,7 @@ from cellar_tui.entry_form.entry_form import Opening
 from cellar_tui.entry_form.typed_line import Press
 from cellar_tui.entry_form.work import Work
 from cellar_tui.language import describe_entry
+from cellar_tui.language.check_words import CHORES, OF_TEST, Finding
 from cellar_tui.language.layout import joined
 from cellar_tui.planning.rules.base import ResponseForm as Way
 from cellar_tui.planning.rules.table import RULE_BY_ID
@@ -31,6 +32,9 @@ SHORT = 24
 """Height of the terminal [lines] under which an action's page may not fit."""
 OWN = frozenset(key for one in keys_of("round") if one.id != "begin" for key in one.key.split(","))
 """Keys that are the round's, and not those of the form in it."""
+CHOOSING = ("left", "right")
+"""Keys that choose a word where there are words, and move in the text where there are none."""
+CHOOSE = "Choose what you found: Left and Right, or its number."
 KEPT = "What you typed is kept: it comes back with this action."
 
 
@@ -54,9 +58,11 @@ class RoundScreen(SpeaksErrors, Screen[None]):
         self.left: dict[tuple[str, str], Task] = {}
         self.done: list[str] = []
         self.asked: Task | None = None
-        self.begun = False
+        self.started = False
         self.overriding = False
         self.way = 0
+        self.findings: tuple[Finding, ...] = ()
+        self.found: Finding | None = None
 
     def compose(self) -> ComposeResult:
         """Lay out what to do, the form for its result, and the keys."""
@@ -67,14 +73,19 @@ class RoundScreen(SpeaksErrors, Screen[None]):
         yield Static(id="foot")
 
     def on_mount(self) -> None:
-        """Begin with what to weigh out and carry."""
+        """Start with what to weigh out and carry."""
         self.panel.on_recorded = self.result_recorded
         self.panel.on_why = self.result_asked_why
+        self.panel.keyed = False
         tasks = self.open_tasks()
         if not tasks:
             self.action_begin()
             return
-        self._page(f"{len(tasks)} due", round_text.start(tasks, self.service.view.units), "Enter begin  Esc back")
+        width = self.app.size.width - 4
+        late = sum(one.status == "late" for one in tasks)
+        places = len({one.place for one in tasks})
+        head = joined((f"{len(tasks)} to do", f"{late} late" if late else "", f"{places} places" if places > 1 else ""))
+        self._page(head, round_text.start(tasks, self.service.view.units, width), "Enter begin  Esc back")
 
     @property
     def panel(self) -> FormPanel:
@@ -82,13 +93,28 @@ class RoundScreen(SpeaksErrors, Screen[None]):
         return self.query_one(FormPanel)
 
     def take(self, press: Press) -> bool:
-        """Act on a key that is meant for the result."""
-        return press.key not in OWN and self.panel.take(press)
+        """Act on a key that is meant for the result; a digit takes the word of a check that has this number."""
+        form = self.panel.form
+        if form is not None and self.findings and form.field.name == "result":
+            if press.text.isdigit() and 0 < int(press.text) <= len(self.findings):
+                self._find(self.findings[int(press.text) - 1])
+                return True
+            if press.key == "enter" and not form.field.text:
+                self.panel.tell(CHOOSE)
+                return True
+        if press.key in OWN and (self.findings or press.key not in CHOOSING):
+            return False
+        taken = self.panel.take(press)
+        if taken and self.findings and self.asked is not None and self.panel.is_open:
+            self._tell(self.asked)
+        return taken
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Let Enter begin only on the first page, and the keys of an action act only where there is one."""
         if action == "begin":
-            return not self.begun
+            return not self.started
+        if action == "word":
+            return bool(self.findings)
         return action == "leave" or action not in ("way", "later", "override") or self.asked is not None
 
     def open_tasks(self) -> list[Task]:
@@ -124,20 +150,60 @@ class RoundScreen(SpeaksErrors, Screen[None]):
 
     def _show(self, count: int) -> None:
         assert self.asked is not None
-        task, units = self.asked, self.service.view.units
-        found = self.ways(task)
-        way = found[self.way % len(found)]
+        task = self.asked
+        ways = self.ways(task)
+        way = ways[self.way % len(ways)]
+        test = dict(way.fixed).get("test", "") if way.kind == "check" else ""
+        self.findings, self.found = OF_TEST.get(test, ()), None
         self.overriding = False
         # Where the page may not fit, the cautions stand with the form, which can be paged.
         self.panel.careful = self.app.size.width < NARROW or self.app.size.height < SHORT
-        foot = short.footer("round", self.app.size.width - 1)
-        head = joined((f"{count} left", task.vessel, task.wine, task.place))
-        self._page(head, round_text.action(task, units, self.app.size.width - 4), foot)
+        foot = short.of_round(self.app.size.width - 1, words=bool(self.findings))
+        self._page(joined((f"{count} left", task.vessel, task.wine, task.place)), [], foot)
         prefill = {}
         dose = task.action.dose
         if way.kind == "addition" and dose is not None and dict(way.fixed).get("material") == dose.material:
             prefill = {"amount": f"{dose.amount:.2f}".rstrip("0").rstrip(".")}
-        self._open(task, way.kind, way.fields, dict(way.fixed), prefill)
+        names = ("result", "fault") if self.findings else way.fields
+        if test in CHORES:
+            prefill = {"result": self.findings[0].result}
+        self._open(task, way.kind, names, dict(way.fixed), prefill)
+        form = self.panel.form
+        if self.findings and form is not None and not form.is_changed:
+            form.go(0)
+            self.panel.show_form()
+        self._tell(task)
+
+    def _tell(self, task: Task) -> None:
+        """Say what is to be done, with the words that answer it; the one that stands in the form is marked."""
+        width = self.app.size.width - 4
+        answers = round_text.choices(self.findings, self._chosen(), width) if self.findings else []
+        told = round_text.action(task, self.service.view.units, width, answers)
+        self.query_one("#told", Static).update(label("\n".join(told)))
+
+    def _chosen(self) -> Finding | None:
+        """Return the word that says what stands in the form: the one taken last, where it does."""
+        typed = self.panel.texts()
+        fitting = [one for one in self.findings if (one.result, one.fault) == (typed["result"], typed["fault"])]
+        return self.found if self.found in fitting else next(iter(fitting), None)
+
+    def _find(self, finding: Finding) -> None:
+        """Take a word as the answer to the check."""
+        form = self.panel.form
+        if form is None or self.asked is None:
+            return
+        self.found = finding
+        form.put("result", finding.result)
+        form.put("fault", finding.fault)
+        form.go(0)
+        self.panel.show_form()
+        self._tell(self.asked)
+
+    def action_word(self, step: int) -> None:
+        """Take the next or the last word of a check."""
+        here = self._chosen()
+        place = self.findings.index(here) + step if here is not None else 0
+        self._find(self.findings[place % len(self.findings)])
 
     def _open(
         self, task: Task, kind: str, names: tuple[str, ...], fixed: dict[str, str], prefill: dict[str, str]
@@ -175,7 +241,7 @@ class RoundScreen(SpeaksErrors, Screen[None]):
 
     def action_begin(self) -> None:
         """Go to the first action."""
-        self.begun = True
+        self.started = True
         self.go_on()
 
     def action_way(self) -> None:
@@ -195,7 +261,7 @@ class RoundScreen(SpeaksErrors, Screen[None]):
         """Skip or postpone, with a reason."""
         if self.asked is not None:
             self.panel.save_draft()
-            self.overriding = True
+            self.overriding, self.findings = True, ()
             names = ("reason", "until") if kind == "skip" else ("until", "reason")
             self._open(self.asked, kind, names, {"action": self.asked.action.rule}, {})
 
@@ -214,5 +280,5 @@ class RoundScreen(SpeaksErrors, Screen[None]):
         self.panel.save_draft()
 
     def refresh_from_service(self) -> None:
-        """Another program has recorded something: the form weighs it anew."""
+        """Another program has recorded something: the form weighs it again."""
         self.panel.refresh_form()

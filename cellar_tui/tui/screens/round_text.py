@@ -2,53 +2,83 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
+from itertools import zip_longest
 
 from cellar_tui.language import describe_entry, explain
 from cellar_tui.language.cautions import care_of, how
-from cellar_tui.language.layout import joined, set_in
+from cellar_tui.language.check_words import CHORES, Finding
+from cellar_tui.language.clean_text import cells
+from cellar_tui.language.layout import INDENT, column, joined, set_in
 from cellar_tui.planning.day_text import short_day
+from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.service.round_list import carry, weigh_out
 from cellar_tui.service.views import SaveResult, Task
 
+WANTED = {"addition": "a weight", "reading": "a number", "trial": "a trial", "gas": "Enter"}
+"""What completes an action, by the kind of its entry; any other wants words."""
+BESIDE = 72
+"""Width [cells] from which two lists stand side by side."""
 
-def walk(tasks: Iterable[Task]) -> list[str]:
-    """Return the stops of the walk in their order: each place, and there each vessel with what is done at it."""
-    told, place = [], None
+
+def wants(task: Task) -> str:
+    """Return what completes an action: Enter alone, a word, a weight or a number."""
+    rule = RULE_BY_ID[task.action.rule]
+    way = rule.answers[task.action.ways[0]] if task.action.ways else rule.answers[0]
+    if way.kind != "check":
+        return WANTED.get(way.kind, "a few words")
+    return "Enter" if dict(way.fixed).get("test") in CHORES else "a word"
+
+
+def walk(tasks: Sequence[Task], width: int) -> list[str]:
+    """Return the stops of the walk in their order: place, vessel, what is done there, and what completes it."""
+    places = max((cells(one.place) for one in tasks), default=0)
+    vessels = max((cells(one.vessel) for one in tasks), default=0)
+    room, told, place = width - places - vessels - 20, [], None
     for task in tasks:
-        if task.place != place:
-            place = task.place
-            told.append(f"  {place or 'no place named'}")
-        told.append(f"    {task.vessel} · {task.action.task}")
+        late = "!" if task.status == "late" else " "
+        where = task.place if task.place != place else ""
+        place = task.place
+        stop = f"{late} {column(where, places)}  {column(task.vessel, vessels)}  "
+        told.append(f"{stop}{column(task.action.task, max(12, room))}  {wants(task)}")
     return told
 
 
-def start(tasks: Sequence[Task], units: str) -> list[str]:
+def _lists(weighed: Sequence[str], carried: Sequence[str], width: int) -> list[str]:
+    """Return what to weigh out and what to carry, side by side where there is room."""
+    left, right = (["WEIGH OUT", *weighed], ["CARRY", *carried])
+    if width < BESIDE:
+        return [*left, "", *right]
+    half = max(width // 2, max(map(cells, left)) + 2)
+    return [f"{column(a, half)}{b}".rstrip() for a, b in zip_longest(left, right, fillvalue="")]
+
+
+def start(tasks: Sequence[Task], units: str, width: int) -> list[str]:
     """Return the page before the walk: what to weigh out, what to carry, where it leads."""
-    weighed = weigh_out(tasks, units)
-    return [
-        "Weigh out",
-        *(f"  {one}" for one in weighed or ["nothing"]),
-        "",
-        "Carry",
-        *(f"  {one}" for one in carry(tasks)),
-        "",
-        "Walk",
-        *walk(tasks),
-        "",
-        "Enter begins.",
-    ]
+    weighed = weigh_out(tasks, units) or ["nothing"]
+    return [*_lists(weighed, carry(tasks), width), "", "WALK", *walk(tasks, width)]
 
 
-def action(task: Task, units: str, width: int) -> list[str]:
-    """Return one action in lines of a width: what, how much, why, how, and its cautions."""
+def choices(findings: Sequence[Finding], chosen: Finding | None, width: int) -> list[str]:
+    """Return the words that answer a check in lines of a width, each with its number, the chosen one in brackets."""
+    lines = [""]
+    for number, one in enumerate(findings, 1):
+        text = f"{number} [{one.text}]" if one is chosen else f"{number}  {one.text} "
+        if lines[-1] and cells(lines[-1]) + 2 + cells(text) > width - INDENT:
+            lines.append("")
+        lines[-1] += f"  {text}" if lines[-1] else text
+    return [f"{'Found' if at == 0 else '':<{INDENT}}{line}" for at, line in enumerate(lines)]
+
+
+def action(task: Task, units: str, width: int, answers: Sequence[str] = ()) -> list[str]:
+    """Return one action in lines of a width: what, the words that answer it, how much, why, how, and its cautions."""
     found = task.action
     parts = [("Why", explain.because(found.because, units=units))]
     if found.dose is not None:
         parts.insert(0, ("Add", joined((describe_entry.dose(found.dose, units), found.dose.note))))
     parts += [*(("!", caution) for caution in care_of(found, glass=task.glass)), ("How", how(found))]
     told = [line for head, text in parts for line in set_in(head, text, width)]
-    return [found.task[:1].upper() + found.task[1:], *told]
+    return [found.task[:1].upper() + found.task[1:], *answers, *told]
 
 
 def recorded(answer: SaveResult, names: Mapping[int, str], units: str) -> str:

@@ -38,6 +38,7 @@ class FormPanel(SpeaksErrors, Vertical):
     Attributes:
         form: the entry under way, None while no form is open.
         careful: whether the cautions of the work stand below the figures.
+        keyed: whether its keys stand under it; a screen with a footer of its own says them there.
         on_recorded, on_closed, on_why: told of what was recorded, of a form that was left (and whether its draft
             stays), and of the wish for the working.
     """
@@ -59,7 +60,7 @@ class FormPanel(SpeaksErrors, Vertical):
 
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
-        self.careful = True
+        self.careful, self.keyed = True, True
         self.form: EntryForm | None = None
         self.on_recorded: Callable[[SaveResult], None] = _nothing
         self.on_closed: Callable[[bool], None] = _nothing
@@ -234,8 +235,8 @@ class FormPanel(SpeaksErrors, Vertical):
         """Say something below the fields; the keys stay under it."""
         if self.form is not None:
             self.form.told = text
-        keys = short.footer("form", self.app.size.width - 1)
-        shown = f"{text}\n{keys}" if text else keys
+        keys = short.footer("form", self.app.size.width - 1) if self.keyed else ""
+        shown = "\n".join(filter(None, (text, keys)))
         hint = self.query_one("#form-hint", Static)
         hint.set_class(bool(text), "-said")
         hint.update(label(shown))

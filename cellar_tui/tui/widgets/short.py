@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from cellar_tui.language.clean_text import CUT, cells
 from cellar_tui.language.describe_entry import words
 from cellar_tui.service.views import Change, Task
-from cellar_tui.tui.keys import Place, keys_of
+from cellar_tui.tui.keys import Key, Place, keys_of
 
 ACTIONS = {
     "cap": "punch down",
@@ -73,7 +73,20 @@ GAP = "  "
 
 def footer(place: Place, width: int, *, read_only: bool = False) -> str:
     """Return the keys of a place on one line; a mark says that some are left to the page of keys."""
-    shown = [one for one in keys_of(place) if one.footer and not (read_only and one.writes)]
+    return _fitted([one for one in keys_of(place) if one.footer and not (read_only and one.writes)], width)
+
+
+def of_round(width: int, *, words: bool) -> str:
+    """Return the keys of one action of the round on one line: those of its form, then the round's own.
+
+    `words` says whether it is answered by a word to be chosen.
+    """
+    typed = [one for one in keys_of("form") if one.footer and one.id != "close"]
+    own = [one for one in keys_of("round") if one.footer and (words or one.id != "word_after")]
+    return _fitted([*typed, *own], width)
+
+
+def _fitted(shown: Sequence[Key], width: int) -> str:
     words_of = {one.id: f"{one.shown.split(',')[0]} {one.label}" for one in shown}
     if cells(GAP.join(words_of.values())) <= width:
         return GAP.join(words_of.values())
