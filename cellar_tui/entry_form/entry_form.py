@@ -10,10 +10,22 @@ from typing import Literal
 from cellar_tui.enology.errors import CalcError
 from cellar_tui.entry_form import drafts, turns
 from cellar_tui.entry_form.field import Field, filled
-from cellar_tui.entry_form.fields import DATE, PREFILL, REACH, WAIVE, Slot, reached, slots, titration_asked, unit_beside
+from cellar_tui.entry_form.fields import (
+    DATE,
+    EVERY_READING,
+    PREFILL,
+    REACH,
+    WAIVE,
+    Slot,
+    reached,
+    slots,
+    titration_asked,
+    unit_beside,
+)
 from cellar_tui.entry_form.typed_line import Press
 from cellar_tui.entry_form.work import Work, as_typed, typed_wrong
 from cellar_tui.language.describe_entry import words
+from cellar_tui.language.layout import joined
 from cellar_tui.language.material_names import nearest
 from cellar_tui.ledger import titrated
 from cellar_tui.ledger.entry import Entry
@@ -26,13 +38,25 @@ NAMING = ("material", "name")
 """Fields that name the material, which the units of the others follow."""
 AS_LEFT = "As you left it; nothing of it is recorded yet."
 _NAME = re.compile(r"\b[a-z][a-z0-9_]*\b")
+HOLD_WORDS = ("begin", "measure", "end")
+MORE = "Ctrl+O all readings"
 WAIVER = Slot(WAIVE, "waive because", "a reason")
 State = Literal["open", "closed", "recorded"]
 
 
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """One of several entries that a form may turn to: its kind, what is known of it, its fields, and its word."""
+
+    kind: str
+    fixed: Mapping[str, str]
+    names: tuple[str, ...]
+    word: str
+
+
 @dataclass(slots=True)
 class Opening:
-    """How a form opens: the fields that it shows, what stands in them, what is known beforehand."""
+    """How a form opens: its fields, what stands in them, what is known beforehand, and what it may turn to."""
 
     prefill: Mapping[str, str] = field(default_factory=dict)
     fixed: Mapping[str, str] = field(default_factory=dict)
@@ -40,6 +64,7 @@ class Opening:
     action: str = ""
     draft: drafts.Draft | None = None
     amend: Entry | None = None
+    beside: tuple[Beside, ...] = ()
 
 
 class EntryForm:
@@ -57,7 +82,7 @@ class EntryForm:
     """
 
     def __init__(self, service: OpenCellar, target: str, kind: str, opening: Opening) -> None:
-        self._vessel, self._names = target, opening.names
+        self._vessel, self._names, self._beside = target, opening.names, opening.beside
         self._typed: dict[tuple[str, str], dict[str, str]] = {}
         self.state: State = "open"
         self._doubted = ""
@@ -267,8 +292,36 @@ class EntryForm:
         opening = Opening(fixed=old.fixed, names=self._names, action=old.action)
         self._open(old.service, target, kind, opening, took)
 
+    @property
+    def title(self) -> str:
+        """What stands above it: the work, where, and the keys with which it turns."""
+        if not self._beside:
+            return joined((turns.title(self.work), MORE if self._rest() else ""))
+        now, words = self._beside[0].word, [one.word for one in self._beside]
+        row = "  ".join(f"[{word}]" if word == now else word for word in HOLD_WORDS if word in words)
+        return joined(("Cold hold", self._vessel, row, "Ctrl+O turns" if len(words) > 1 else "none runs"))
+
+    def _rest(self) -> list[Slot]:
+        """Return the readings that are not shown."""
+        if self.work.kind != "reading" or self.work.amending is not None or self._names is None:
+            return []
+        shown = {one.name for one in self.fields}
+        return [one for one in slots("reading", EVERY_READING, self.work.service.view.units) if one.name not in shown]
+
     def _turn_kind(self) -> None:
-        if self.work.amending is None and not self.work.fixed:
+        if len(self._beside) > 1:
+            typed = {name: text for name, text in self.texts().items() if text}
+            self._beside = (*self._beside[1:], self._beside[0])
+            now = self._beside[0]
+            drafts.drop(self.work.shelf, self.work.draft({}))
+            opening = Opening(fixed=now.fixed, names=now.names, beside=self._beside)
+            self._names = now.names
+            self._open(self.work.service, self.work.target, now.kind, opening, typed)
+        elif rest := self._rest():
+            place = next((at for at, one in enumerate(self.fields) if one.name == DATE), len(self.fields))
+            self.fields[place:place] = [filled(slot, "") for slot in rest]
+            self.go(place)
+        elif self.work.amending is None and not self.work.fixed:
             for kind in turns.beside(self.work.kind)[:1]:
                 self._turn(kind, self.work.target)
 
@@ -352,7 +405,8 @@ class EntryForm:
 
     def _spoken(self, told: str) -> str:
         """Return a message as a form says it: with the names that stand before the fields."""
-        return spoken(told, {one.name: one.slot.label for one in self.fields})
+        # The name of the day's field, "at", is a word of every sentence.
+        return spoken(told, {one.name: one.slot.label for one in self.fields if one.name != DATE})
 
     def refresh(self, *, accept: bool) -> None:
         """Weigh again: another program has recorded something, which `accept` takes as seen."""

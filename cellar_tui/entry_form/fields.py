@@ -55,6 +55,11 @@ ORDER: dict[str, tuple[str, ...]] = {
 }
 """Fields of a form where not every field of the kind is wanted, or another order serves better."""
 
+EVERY_READING = (*ORDER["reading"], "yan", "brix", "dissolved_oxygen")
+"""Every reading that a form asks for by name; how one was titrated is asked where it was."""
+HOLD_LABELS = {"temperature": "wine now"}
+"""Names of fields of a cold hold: what counts is the temperature of the wine itself."""
+
 PREFILL: dict[str, dict[str, str]] = {
     "addition": {"material": "potassium_metabisulfite"},
     "bottle": {"size": "750"},
@@ -136,5 +141,6 @@ def slots(
             choices = SETTINGS[stuff].words
         listed = "/".join(choices)
         beside = listed if 0 < len(listed) <= LISTED else unit_beside(kind, name, stuff, units)
-        found.append(Slot(name, READING_NAMES.get(name, words(name)), beside, choices))
+        label = HOLD_LABELS.get(name, "") if kind == "chill" else ""
+        found.append(Slot(name, label or READING_NAMES.get(name, words(name)), beside, choices))
     return found if kind in GOVERNING else [*found, Slot(DATE, "day", "today, -3d")]

@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+from itertools import takewhile
+
 from cellar_tui.language import describe_change, quantities
+from cellar_tui.language.clean_text import cells
 from cellar_tui.language.layout import column, wrapped
 from cellar_tui.planning.wine_figures import WineFigures
 from cellar_tui.service.views import Change, Outcome
 
 DIGITS = {"L": 1, "mg/L": 0, "g/L": 1, "% vol": 1, "pH": 2}
+FIGURES_WIDE = 44
+"""Width [cells] of the figures before and after where the dates stand beside them."""
+BESIDE = 84
+"""Width [cells] from which they do."""
 Line = tuple[str, str]
 """A line of text with the name of its tone: plain, warn, stop, quiet, head."""
 
@@ -40,7 +47,7 @@ def figures(
             shown = "" if unit == "pH" else f" {quantities.shown_unit(unit, units)}"
             shown += f" of {limit:.0f}" if name == "total_so2" and limit is not None else ""
             found.append((f"{label:<9}{old:>8}{new:>8}{shown}", "plain"))
-    return found
+    return found if len(found) > 1 else []
 
 
 def rise(outcome: Outcome) -> str:
@@ -82,16 +89,40 @@ def lines(
         found += [(text, "stop") for text in wrapped(mark + stop.why, width)]
     for caution in outcome.cautions:
         found += [(text, "warn") for text in wrapped(f"! {caution.why}", width)]
+    wine: list[Line] = []
     if outcome.before is not None or outcome.after is not None:
-        found += figures(outcome.before, outcome.after, units, limit, brief=brief)
-    if rise(outcome):
-        found.append((rise(outcome), "head"))
-    if not outcome.vessel:
-        found.append((moving(outcome), "head"))
+        wine += figures(outcome.before, outcome.after, units, limit, brief=brief)
+    wine += [(text, "head") for text in wrapped(rise(outcome), min(width, FIGURES_WIDE - 2))] if rise(outcome) else []
+    if width >= BESIDE and wine:
+        return found + _beside(wine, _moves(outcome, units, width - FIGURES_WIDE))
+    return found + wine + _moves(outcome, units, width)
+
+
+def _moves(outcome: Outcome, units: str, width: int) -> list[Line]:
+    """Return the dates and doses that move, a line each."""
+    found: list[Line] = [(moving(outcome), "head")] if not outcome.vessel else []
     for one in outcome.changes:
         where = "" if one.vessel == outcome.vessel else f"{one.vessel} · "
         found += [(text, "plain") for text in wrapped(where + change(one, units), width)]
     return found
+
+
+def _beside(left: list[Line], right: list[Line]) -> list[Line]:
+    """Return two lists side by side, so that what follows them stays in sight; a line has the tone of its left."""
+    lefts = [*left, *[("", "plain")] * (len(right) - len(left))]
+    rights = [text for text, _ in right] + [""] * (len(lefts) - len(right))
+    pairs = zip(lefts, rights, strict=True)
+    return [(f"{column(text, FIGURES_WIDE)}{other}".rstrip(), tone) for (text, tone), other in pairs]
+
+
+def with_care(found: list[Line], cautions: list[str], width: int) -> list[Line]:
+    """Return the lines with the cautions of the work: beside the figures where there is room, else below them."""
+    if width < BESIDE or not found:
+        return found + careful_lines(cautions, width)
+    free = sum(1 for _ in takewhile(lambda line: cells(line[0]) < FIGURES_WIDE, reversed(found)))
+    care = careful_lines(cautions, width - FIGURES_WIDE)
+    first = len(found) - free
+    return [*found[:first], *_beside(found[first:], care)]
 
 
 def cut(found: list[Line], width: int, height: int, begin: int = 0) -> list[Line]:

@@ -12,8 +12,9 @@ from cellar_tui.enology import legal
 from cellar_tui.enology import so2 as chemistry
 from cellar_tui.entry_form import drafts
 from cellar_tui.entry_form.fields import DATE, REACH, WAIVE, bare_units
+from cellar_tui.entry_form.hold_lines import hold_lines
 from cellar_tui.entry_form.open_form import Form, HouseForm
-from cellar_tui.entry_form.preview import Line, careful_lines, lines
+from cellar_tui.entry_form.preview import Line, lines, with_care
 from cellar_tui.language import describe_entry, quantities
 from cellar_tui.language.cautions import care, in_glass
 from cellar_tui.language.describe_setting import about_lines
@@ -265,6 +266,8 @@ class Work:
         """
         outcomes = () if self.answer is None else self.answer.outcomes
         found = about_lines(self.kind, self.target, self.service.view.units, width)
+        hold = self.kind == "chill" or (self.kind == "reading" and not set(texts) - {"temperature", DATE})
+        found += self._hold(width) if hold else []
         found += [("as last typed in full:", "quiet")] if stale and outcomes else []
         many = len(outcomes) > 1
         for outcome in outcomes if many else ():
@@ -277,9 +280,14 @@ class Work:
                 width,
                 waived=bool(texts.get(WAIVE)),
                 limit=self.limit(outcome.after),
-                brief=brief,
+                brief=brief or hold,
             )
-        return found + (careful_lines(self._care({**texts, **self.fixed}), width) if careful else [])
+        return with_care(found, self._care({**texts, **self.fixed}), width) if careful else found
+
+    def _hold(self, width: int) -> list[Line]:
+        """Return what is served of the cold hold of the wine, or what one would take."""
+        wine = self._wine()
+        return [] if wine is None else hold_lines(wine, self.service.view.today, width)
 
     def _care(self, fields: Mapping[str, str]) -> list[str]:
         """Return the cautions of the work behind what is typed, in these vessels."""

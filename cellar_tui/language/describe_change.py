@@ -7,8 +7,9 @@ from typing import Final
 from cellar_tui.language import describe_entry
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.entry import Entry
-from cellar_tui.planning.day_text import short_day
+from cellar_tui.planning.day_text import day_and_month, short_day
 from cellar_tui.planning.plan import Action
+from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.wine_figures import WineFigures
 
 FIGURES: Final = (
@@ -51,11 +52,15 @@ def moved(action: str, was: Action | None, now: Action | None, units: str, arrow
     """Return what moves of an action: its day, else its dose, else the last day of its window."""
     before = NOT_DUE if was is None else short_day(was.show)
     after = NO_LONGER_DUE if now is None else short_day(now.show)
-    if was is not None and now is not None and before == after:
-        before, after = _dose(was, units), _dose(now, units)
+    if was is not None and now is not None:
         if before == after:
-            before, after = (f"until {short_day(one.latest)}" for one in (was, now))
-    return f"{describe_entry.words(action)}: {before} {arrow} {after}"
+            before, after = _dose(was, units), _dose(now, units)
+            if before == after:
+                before, after = (f"until {short_day(one.latest)}" for one in (was, now))
+        elif was.show.year == now.show.year:
+            before = day_and_month(was.show)
+    rule = RULE_BY_ID.get(action)
+    return f"{describe_entry.words(action) if rule is None else rule.title}: {before} {arrow} {after}"
 
 
 def _dose(one: Action, units: str) -> str:

@@ -90,7 +90,7 @@ NO_VALUE = frozenset({"method", "sample_temperature", *titrated.WITH})
 def _reading(body: k.Reading) -> Iterator[Fault]:
     yield from (Fault(field, message) for field, message in titrated.faults(body))
     if all(getattr(body, name) is None for name, _ in specs(k.Reading) if name not in NO_VALUE):
-        yield Fault("reading", "give at least one value, such as pH 3.4 or free SO2 28.")
+        yield Fault("reading", "type at least one value, such as pH 3.4 or free SO2 28.")
     if body.free_so2 is not None and body.total_so2 is not None and body.free_so2 > body.total_so2:
         yield Fault("free_so2", "free SO2 cannot be more than total SO2; test both again.")
     if body.second_strip is not None and (body.free_so2 is None or body.method != "strip"):

@@ -72,7 +72,7 @@ def test_a_result_that_no_wine_has_is_refused_like_one_typed() -> None:
 
 
 def test_normality_alone_is_no_reading() -> None:
-    assert "give at least one value" in fault(normality="0.1", sample="10")[1]
+    assert "type at least one value" in fault(normality="0.1", sample="10")[1]
 
 
 def test_a_corrected_sample_works_the_reading_out_again() -> None:

@@ -300,3 +300,89 @@ async def test_an_enter_meant_for_the_action_before_does_not_record_the_next_dos
         pilot.app.post_message(Key("enter", None))
         await pilot.pause()
         assert service.entries() == before + 1
+
+
+async def test_a_chore_is_done_with_enter_alone(service: OpenCellar) -> None:
+    app = CellarApp(service, title="test")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await begun(pilot)
+        await go_to(pilot, screen, "level_look")
+        assert "1 [all as it should be]" in told(pilot)
+        await pilot.press("enter")
+        await pilot.pause()
+        entry = service.last_by("ida")
+        assert entry is not None
+        assert entry.body == Check(test="level", result="pass")
+
+
+@pytest.mark.parametrize(
+    ("keys", "said"),
+    [
+        (("1", "enter"), Check(test="clarity", result="pass")),
+        (("3", "enter"), Check(test="clarity", result="fail", fault="haze")),
+        (("right", "right", "enter"), Check(test="clarity", result="faint")),
+    ],
+    ids=["clear", "hazy", "faint"],
+)
+async def test_a_check_in_the_round_takes_at_most_three_keys(
+    service: OpenCellar, keys: tuple[str, ...], said: Check
+) -> None:
+    assert service.recorder.record(Request("Demijohn 2", "racking", {"volume": "22.5"}, "2026-11-01")).saved
+    app = CellarApp(service, title="test")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await begun(pilot)
+        await go_to(pilot, screen, "clarity_check")
+        assert "1 clear 2 faint haze 3 hazy" in told(pilot)
+        assert len(keys) <= 3
+        await pilot.press(*keys)
+        await pilot.pause()
+        entry = service.last_by("ida")
+        assert entry is not None
+        assert entry.body == said
+
+
+async def test_a_test_that_proves_something_is_not_recorded_by_enter_alone(service: OpenCellar) -> None:
+    assert service.recorder.record(Request("Demijohn 2", "racking", {"volume": "22.5"}, "2026-11-01")).saved
+    before = service.entries()
+    app = CellarApp(service, title="test")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await begun(pilot)
+        await go_to(pilot, screen, "clarity_check")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "Choose what you found" in str(screen.query_one("#form-hint", Static).content)
+    assert service.entries() == before
+
+
+async def test_keys_typed_ahead_answer_one_check_after_the_other(service: OpenCellar) -> None:
+    before = service.entries()
+    app = CellarApp(service, title="test")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await begun(pilot)
+        checks = [one for one in due(service) if one.action.rule in ("level_look", "cap")]
+        await go_to(pilot, screen, "level_look")
+        for key in ("1", "enter", "ctrl+n"):
+            pilot.app.post_message(Key(key, key if len(key) == 1 else None))
+        await pilot.pause()
+        assert checks
+        assert service.entries() == before + 1
+
+
+async def test_what_is_asked_first_is_the_form_that_opens(service: OpenCellar) -> None:
+    app = CellarApp(service, title="test")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await begun(pilot)
+        await go_to(pilot, screen, "sorbate")
+        assert screen.asked is not None
+        assert screen.asked.action.task.startswith("say first how sweet")
+        assert next(row.slot.name for row in screen.panel.rows if row.slot is not None) == "sweetness"
+
+
+async def test_the_round_has_one_footer(service: OpenCellar) -> None:
+    app = CellarApp(service, title="test")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await begun(pilot)
+        assert "Enter" not in str(screen.query_one("#form-hint", Static).content)
+        foot = str(screen.query_one("#foot", Static).content)
+        assert foot.startswith("Enter record")
+        assert foot.count("Esc") == 1

@@ -8,7 +8,7 @@ from typing import Any
 from textual.screen import Screen
 from textual.widgets import Static
 
-from cellar_tui.entry_form import drafts
+from cellar_tui.entry_form import drafts, presets
 from cellar_tui.entry_form.entry_form import Opening
 from cellar_tui.entry_form.sheet import KIND as SHEET
 from cellar_tui.entry_form.typed_line import Press
@@ -156,18 +156,17 @@ class ListScreen(SpeaksErrors, Screen[None]):
     # -- forms
 
     def action_form(self, kind: str) -> None:
-        """Open the form of a kind of entry, filled with the dose that is due."""
+        """Open the form of a kind of entry as the wine asks for it."""
         name = self.target()
         if name is None:
             self.say("This vessel is empty: nothing can be recorded on it until a wine is started.")
             return
-        prefill: dict[str, str] = {}
-        for task in self.due_tasks():
-            dose = task.action.dose
-            if kind == "addition" and dose is not None and task.status != "ahead":
-                prefill = {"material": dose.material, "amount": f"{dose.amount:.2f}".rstrip("0").rstrip(".")}
-                break
-        self.open_form(name, kind, prefill=prefill)
+        try:
+            kind, opening = presets.opening(self.service, name, kind, self.due_tasks())
+        except CellarError as error:
+            self.say(str(error))
+            return
+        self._open(name, kind, opening)
 
     def open_form(  # noqa: PLR0913 (how a form opens, by name)
         self,
@@ -181,9 +180,11 @@ class ListScreen(SpeaksErrors, Screen[None]):
         amend: Entry | None = None,
     ) -> None:
         """Open the form of a kind of entry for a vessel."""
+        self._open(name, kind, Opening(prefill or {}, fixed or {}, names, draft=draft, amend=amend))
+
+    def _open(self, name: str, kind: str, opening: Opening) -> None:
         self.say("")
         try:
-            opening = Opening(prefill or {}, fixed or {}, names, draft=draft, amend=amend)
             self.panel.open(self.service, name, kind, opening)
         except CellarError as error:
             self.say(str(error))

@@ -158,7 +158,8 @@ class RoundScreen(SpeaksErrors, Screen[None]):
         self.overriding = False
         # Where the page may not fit, the cautions stand with the form, which can be paged.
         self.panel.careful = self.app.size.width < NARROW or self.app.size.height < SHORT
-        foot = short.of_round(self.app.size.width - 1, words=bool(self.findings))
+        useless = {"word_after": not self.findings, "way": len(ways) == 1}
+        foot = short.of_round(self.app.size.width - 1, [key for key, none in useless.items() if none])
         self._page(joined((f"{count} left", task.vessel, task.wine, task.place)), [], foot)
         prefill = {}
         dose = task.action.dose

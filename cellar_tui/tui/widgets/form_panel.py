@@ -9,7 +9,6 @@ from textual.containers import Horizontal, Vertical
 from textual.timer import Timer
 from textual.widgets import Static
 
-from cellar_tui.entry_form import turns
 from cellar_tui.entry_form.entry_form import EntryForm, Opening
 from cellar_tui.entry_form.typed_line import Press
 from cellar_tui.entry_form.work import Work
@@ -224,7 +223,7 @@ class FormPanel(SpeaksErrors, Vertical):
         form = self.form
         if form is None:
             return
-        self.query_one("#form-title", Static).update(label(turns.title(form.work)))
+        self.query_one("#form-title", Static).update(label(form.title))
         rows = list(self.query(FieldRow))
         for row, field in zip(rows, [*form.fields, *[None] * (len(rows) - len(form.fields))], strict=True):
             row.show(field, here=field is form.field)

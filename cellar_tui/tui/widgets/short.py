@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from cellar_tui.language.clean_text import CUT, cells
 from cellar_tui.language.describe_entry import words
@@ -76,14 +76,14 @@ def footer(place: Place, width: int, *, read_only: bool = False) -> str:
     return _fitted([one for one in keys_of(place) if one.footer and not (read_only and one.writes)], width)
 
 
-def of_round(width: int, *, words: bool) -> str:
-    """Return the keys of one action of the round on one line: those of its form, then the round's own.
+def of_round(width: int, without: Collection[str]) -> str:
+    """Return the keys of one action of the round on one line: how its form is recorded, then the round's own.
 
-    `words` says whether it is answered by a word to be chosen.
+    `without` names the keys that this action has no use for.
     """
-    typed = [one for one in keys_of("form") if one.footer and one.id != "close"]
-    own = [one for one in keys_of("round") if one.footer and (words or one.id != "word_after")]
-    return _fitted([*typed, *own], width)
+    record = [one for one in keys_of("form") if one.id == "record"]
+    own = [one for one in keys_of("round") if one.footer and one.id not in without]
+    return _fitted([*record, *own], width)
 
 
 def _fitted(shown: Sequence[Key], width: int) -> str:
