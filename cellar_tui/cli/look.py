@@ -84,7 +84,7 @@ def _wine_lines(view: WineView, tasks: list[Task], working: bool) -> list[str]:
         told += task_lines(task, units, why=True)
         told += [f"      {line}" for line in explain.lines(task.action.because, units=units)] if working else []
     told += ["", describe_entry.bottling(day.path, day.held_up_by)] if day.path else []
-    told += [f"  {short_day(step.earliest)}  {describe_entry.words(step.action)}: {step.why}" for step in day.path]
+    told += [f"  {short_day(step.earliest)}  {describe_entry.action(step.action)}: {step.why}" for step in day.path]
     told += care_lines(tasks)
     return told + _problems(view)
 

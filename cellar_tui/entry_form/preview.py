@@ -92,8 +92,10 @@ def lines(
     wine: list[Line] = []
     if outcome.before is not None or outcome.after is not None:
         wine += figures(outcome.before, outcome.after, units, limit, brief=brief)
-    wine += [(text, "head") for text in wrapped(rise(outcome), min(width, FIGURES_WIDE - 2))] if rise(outcome) else []
-    if width >= BESIDE and wine:
+    beside = width >= BESIDE and bool(wine)
+    room = FIGURES_WIDE - 2 if beside else width
+    wine += [(text, "head") for text in wrapped(rise(outcome), room)] if rise(outcome) else []
+    if beside:
         return found + _beside(wine, _moves(outcome, units, width - FIGURES_WIDE))
     return found + wine + _moves(outcome, units, width)
 

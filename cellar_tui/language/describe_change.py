@@ -9,7 +9,6 @@ from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.planning.day_text import day_and_month, short_day
 from cellar_tui.planning.plan import Action
-from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.wine_figures import WineFigures
 
 FIGURES: Final = (
@@ -59,8 +58,7 @@ def moved(action: str, was: Action | None, now: Action | None, units: str, arrow
                 before, after = (f"until {short_day(one.latest)}" for one in (was, now))
         elif was.show.year == now.show.year:
             before = day_and_month(was.show)
-    rule = RULE_BY_ID.get(action)
-    return f"{describe_entry.words(action) if rule is None else rule.title}: {before} {arrow} {after}"
+    return f"{describe_entry.action(action)}: {before} {arrow} {after}"
 
 
 def _dose(one: Action, units: str) -> str:

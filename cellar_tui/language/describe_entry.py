@@ -17,6 +17,7 @@ from cellar_tui.ledger.names import as_words
 from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.estimate import Estimate
 from cellar_tui.planning.plan import Dated, Dose, Totals
+from cellar_tui.planning.rules.table import RULE_BY_ID
 
 READING_NAMES = {
     "sg": "SG",
@@ -44,6 +45,15 @@ SCALES = ("SG", "Brix")
 
 words = as_words
 """The name of a field, material or rule as words."""
+
+
+def action(rule: str) -> str:
+    """Return what a due action asks to be done, in a few words, by the name of its rule.
+
+    >>> action("so2_recheck"), action("cap")
+    ('test free SO2', 'punch down, 2 to 3 times')
+    """
+    return RULE_BY_ID[rule].title if rule in RULE_BY_ID else words(rule)
 
 
 STATES = {
@@ -184,7 +194,7 @@ def _decide(body: k.Decide, names: Mapping[int, str], units: str) -> str:
 def _override(body: k.Postpone | k.Skip, names: Mapping[int, str], units: str) -> str:
     verb, to = ("postponed", "to") if isinstance(body, k.Postpone) else ("skipped", "until")
     until = f" {to} {short_day(body.until)}" if body.until else ""
-    return f"{words(body.action or '')} {verb}{until}: {body.reason}"
+    return f"{action(body.action or '')} {verb}{until}: {body.reason}"
 
 
 def _bottle(body: k.Bottle, names: Mapping[int, str], units: str) -> str:
@@ -298,7 +308,7 @@ def bottling(path: Sequence[Dated], held_up_by: Sequence[Dated]) -> str:
     *before, last = path
     told = f"Earliest bottling {short_day(last.earliest)}"
     if held_up_by:
-        return f"{told}: {', '.join(f'{words(one.action)} {one.days} d' for one in held_up_by)}."
+        return f"{told}: {', '.join(f'{action(one.action)} {one.days} d' for one in held_up_by)}."
     work = [one.done for one in before if one.action != "final_so2"]
     ready = f"; all else can be done by {short_day(max(work))}" if work else ""
     return f"{told}: {last.because.reason.rpartition(', ')[2]}{ready}."

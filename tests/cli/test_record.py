@@ -141,7 +141,7 @@ def test_people_read_before_and_after_in_columns(white: Desk) -> None:
     assert re.fullmatch(r"Entry 6 · Demijohn 1 · \d+ \w{3} \d{4} · 1 g potassium metabisulfite", told[0])
     arrows = {line.index("->") for line in told if line.startswith("  ") and "·" not in line and "->" in line}
     assert len(arrows) == 1
-    assert any(re.search(r"SO2 recheck: .* -> \d+ \w{3} \d{4}", line) for line in told)
+    assert any(re.search(r"test free SO2: .* -> \d+ \w{3} \d{4}", line) for line in told)
 
 
 def test_cautions_stand_where_the_work_is(white: Desk) -> None:
@@ -153,7 +153,7 @@ def test_cautions_stand_where_the_work_is(white: Desk) -> None:
 def test_a_changed_house_rule_tells_the_dates_it_moves(white: Desk) -> None:
     told = white("rule", "set", "level_days=20").out
     assert "level_days is 20 now" in told
-    assert re.search(r"Demijohn 1 · level look: .* -> ", told)
+    assert re.search(r"Demijohn 1 · check level and airlock: .* -> ", told)
 
 
 def test_a_house_rule_is_previewed_set_and_put_back(white: Desk) -> None:

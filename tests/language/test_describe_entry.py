@@ -63,7 +63,7 @@ TOLD: list[tuple[k.Body, str]] = [
     (k.Waive(stability="crystals", reason="sold at the door"), "crystals waived: sold at the door"),
     (
         k.Postpone(action="so2_recheck", until=date(2026, 12, 3), reason="kit is out"),
-        "SO2 recheck postponed to 3 Dec 2026: kit is out",
+        "test free SO2 postponed to 3 Dec 2026: kit is out",
     ),
     (k.Skip(action="top_up", reason="under gas"), "top up skipped: under gas"),
     (k.Bottle(count=29, size=750, filter="sterile", left=0.5), "bottled 29 of 750 mL, filter sterile, 0.5 L left"),

@@ -7,6 +7,7 @@ from collections.abc import Callable
 import pytest
 
 from cellar_tui.ledger import kinds as k
+from cellar_tui.planning.rules.table import RULE_BY_ID
 from tests.planning.stories import (
     Story,
     arrested,
@@ -124,7 +125,7 @@ def test_the_sweetness_chosen_in_the_glass_is_what_is_wanted() -> None:
     assert glass.subject().intents.sweetness == 30
     # Sorbate for the wine as it will be: the same by the glass as by word.
     assert glass.dues("sorbate")[0].dose.amount == said.dues("sorbate")[0].dose.amount  # type: ignore[union-attr]
-    fact = next(one for one in glass.dues("sorbate")[0].dose.because.facts if one.name == "sweetness wished")  # type: ignore[union-attr]
+    fact = next(one for one in glass.dues("sorbate")[0].dose.because.facts if one.name == "target sweetness")  # type: ignore[union-attr]
     assert fact.entries == (glass.last(),)
 
 
@@ -265,3 +266,10 @@ def test_spirit_is_enough_when_a_reading_says_so() -> None:
     story.add("2026-09-25", "spirit", 2.3, 96)
     assert story.due("sulfite") is None, "17.8 % by mixing"
     assert story.reading("2026-09-26", alcohol=18.3).due("sulfite") == ("2026-09-26", "2026-09-29")
+
+
+@pytest.mark.parametrize("rule", ["sorbate", "sweeten"])
+def test_a_sweetness_that_nobody_named_is_asked_before_the_grams(rule: str) -> None:
+    first, *rest = RULE_BY_ID[rule].answers
+    assert (first.kind, first.fields) == ("intent", ("sweetness",))
+    assert [one.kind for one in rest] == ["addition"]

@@ -35,7 +35,7 @@ def newest(service: OpenCellar) -> object:
 
 async def test_a_reading_typed_field_by_field_is_kept_for_yesterday(service: OpenCellar) -> None:
     async with opened(service) as (pilot, panel):
-        await pilot.press("r", *"3.45", "tab", *"21", "tab", *"titration", "ctrl+y", "enter")
+        await pilot.press("r", *"21", "tab", *"3.45", "tab", "tab", *"titration", "ctrl+y", "enter")
         await pilot.pause()
         assert not panel.is_open
     entry = service.last_by("ida")
@@ -236,7 +236,7 @@ async def test_what_was_left_in_a_form_comes_back_when_it_is_opened_again(servic
     async with opened(service) as (pilot, panel):
         await pilot.press("r", *"3.2", "f9", "n", *"pear", "f9", "r")
         await pilot.pause()
-        assert field(panel, "ph") == "3.2"
+        assert field(panel, "free_so2") == "3.2"
         await pilot.press("f9", "n")
         await pilot.pause()
         assert field(panel, "text") == "pear"
@@ -257,7 +257,7 @@ async def test_a_draft_that_was_recorded_after_all_is_dropped_and_said(service: 
         panel.save_draft()
         assert panel.work is not None
         draft = panel.work.draft(panel.texts())
-    service.recorder.record(Request(WINE, "reading", {"ph": "3.2"}, key=bytes.fromhex(draft.key)))
+    service.recorder.record(Request(WINE, "reading", {"free_so2": "3.2"}, key=bytes.fromhex(draft.key)))
     before = count(service)
     async with opened(service) as (pilot, panel):
         assert not panel.is_open

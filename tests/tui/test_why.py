@@ -140,7 +140,7 @@ async def test_an_open_form_shows_the_working_of_every_number_and_date_it_shows(
         # 5 g x 0.576 in 56 L is 51.4 mg/L.
         assert "rise 51 mg/L" in told
         assert "fraction of SO2 in it 0.576" in told
-        assert "SO2 recheck: " in told
+        assert "test free SO2: " in told
         assert "before: free SO2 26 mg/L" in told
         await pilot.press("escape")
         await pilot.pause()

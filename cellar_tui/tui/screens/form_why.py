@@ -50,10 +50,10 @@ def _moved(one: Change) -> Iterator[Part]:
     task = one.now or one.was
     if task is None:
         return
-    days = " → ".join("not asked" if t is None else short_day(t.action.show) for t in (one.was, one.now))
-    yield f"{describe_entry.words(one.action)}: {days}", task.action.because
+    days = " → ".join("not due" if t is None else short_day(t.action.show) for t in (one.was, one.now))
+    yield f"{describe_entry.action(one.action)}: {days}", task.action.because
     if task.action.dose is not None:
-        yield f"{describe_entry.words(one.action)}: the dose", task.action.dose.because
+        yield f"{describe_entry.action(one.action)}: the dose", task.action.dose.because
 
 
 def parts(work: Work) -> list[Part]:

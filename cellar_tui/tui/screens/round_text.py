@@ -85,7 +85,7 @@ def recorded(answer: SaveResult, names: Mapping[int, str], units: str) -> str:
     """Return what was recorded last, with the dates that it moved."""
     first = answer.outcomes[0]
     moved = "; ".join(
-        f"{describe_entry.words(one.action)} now {short_day(one.now.action.show)}" for one in first.changes if one.now
+        f"{describe_entry.action(one.action)} now {short_day(one.now.action.show)}" for one in first.changes if one.now
     )
     word = "Already recorded" if first.already else "Recorded"
     said = f"{word} on {first.vessel}: {describe_entry.entry(first.entry, names, units)}"
