@@ -423,7 +423,7 @@ class ListScreen(SpeaksErrors, Screen[None]):
 
         name = self.target()
         if name is None:
-            self.say("This vessel is empty: there is nothing to release.")
+            self.say("This vessel is empty: there is nothing to bottle.")
             return
         self.say("")
         self.app.push_screen(ReleaseScreen(self.service, name), lambda _: self.refresh_from_service())

@@ -1,4 +1,4 @@
-"""Release: whether a wine may be bottled, on what evidence, and what is still missing."""
+"""Ready to bottle? Whether a wine may be bottled, on what evidence, and what is still missing."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.widgets import Static
 
+from cellar_tui.language.clean_text import cells
 from cellar_tui.language.layout import column, joined, wrapped
 from cellar_tui.planning.release import SIZES, bottled
 from cellar_tui.planning.subject import Subject
@@ -37,6 +38,7 @@ class ReleaseScreen(ListScreen):
         self.vessel = vessel
         self.view: WineView | None = None
         self.size_ml = 750
+        self.sections: list[release_lines.Section] = []
 
     def compose(self) -> ComposeResult:
         """Lay out head, lines, the selected line in full, the form and the keys."""
@@ -48,28 +50,38 @@ class ReleaseScreen(ListScreen):
         yield Static(id="foot")
 
     def on_resize(self, event: events.Resize) -> None:
-        """Draw anew for the room there is."""
+        """Draw again for the room there is."""
         self.call_after_refresh(self._draw)
 
     def refresh_from_service(self) -> None:
         """Read the wine again."""
         try:
             self.view = self.service.view.wine(self.vessel)
-            found = self._items(self.view)
+            self.sections = self._sections(self.view)
         except CellarError as error:
             self.say(str(error))
             return
-        self.listing.show_rows(found, self.listing.cursor)
         self._draw()
         self.say(self.told)
         if self.panel.is_open:
             self.panel.refresh_form()
 
-    def _items(self, view: WineView) -> list[Item]:
+    def _sections(self, view: WineView) -> list[release_lines.Section]:
         if view.contents is None:
             return []
         s = Subject(view.contents, view.info, view.house)
-        return list(release_lines.items(view, s, view.entries, self._would_say(s), self.size_ml))
+        return release_lines.sections(view, s, view.entries, self._would_say(s), self.size_ml)
+
+    @property
+    def items(self) -> list[Item]:
+        """Every line of the page in full, in the order of its sections."""
+        return [item for section in self.sections for item in section.items]
+
+    def select_line(self, part: str) -> None:
+        """Put the cursor on the first line that says a text."""
+        rows = enumerate(self.listing.rows)
+        found = (i for i, row in rows if any(part in f"{one.head}{one.text}" for one in row.items))
+        self.listing.select(next(found, 0))
 
     def _filling(self, s: Subject) -> dict[str, str]:
         """Return the fields of the bottling that this page speaks of."""
@@ -92,19 +104,28 @@ class ReleaseScreen(ListScreen):
         if self.view is None or not self.is_mounted:
             return
         wine = self.view.plan.wine if self.view.plan is not None else "empty"
-        head = joined((" Release", self.vessel, wine, release_lines.gate(self.view)))
-        self.query_one("#head", Static).update(label(column(head, self.app.size.width - 1)))
+        width = self.app.size.width - 1
+        head = joined((" Ready to bottle?", self.vessel, wine))
+        answer = release_lines.gate(self.view)
+        told = f"{column(head, max(10, width - cells(answer) - 1))} {answer}"
+        self.query_one("#head", Static).update(label(column(told, width)))
+        self.listing.show_rows(release_lines.rows(self.sections, width), max(1, self.listing.cursor))
         self._show_full()
 
-    def paint(self, item: Item, width: int) -> list[tuple[str, str]]:
+    def paint(self, row: release_lines.Row, width: int) -> list[tuple[str, str]]:
         """Return one line of the page."""
-        return item.parts(width)
+        return row.parts(width)
+
+    @property
+    def chosen(self) -> list[Item]:
+        """What the line under the cursor says."""
+        row = self.listing.selected
+        return row.items if isinstance(row, release_lines.Row) else []
 
     @on(Lines.Moved)
     def _show_full(self) -> None:
         """Say the line under the cursor in full."""
-        item = self.listing.selected
-        text = explained(item, self.service.view.units) if isinstance(item, Item) else ""
+        text = " · ".join(explained(item, self.service.view.units) for item in self.chosen)
         area = self.query_one("#full", Told)
         area.show([f" {one}" for one in wrapped(text, max(20, area.size.width - 2))])
 
@@ -115,15 +136,14 @@ class ReleaseScreen(ListScreen):
     # -- keys
 
     def action_size(self) -> None:
-        """Reckon with the next size of bottle."""
+        """Calculate with the next size of bottle."""
         sizes = SIZES
         self.size_ml = sizes[(sizes.index(self.size_ml) + 1) % len(sizes)]
         self.refresh_from_service()
-        place = next((i for i, one in enumerate(self.listing.rows) if one.head.startswith("Fill")), 0)
-        self.listing.select(place)
+        self.select_line(" bottles of ")
 
     def action_form(self, kind: str) -> None:
-        """Open the bottling form, filled with what this page reckons."""
+        """Open the bottling form, filled with what this page says."""
         view = self.view
         if view is None or view.contents is None or view.contents.store:
             self.say("There is nothing in it to bottle.")
@@ -133,10 +153,10 @@ class ReleaseScreen(ListScreen):
 
     def action_why(self) -> None:
         """Show the working of the line under the cursor."""
-        item = self.listing.selected
-        if isinstance(item, Item) and item.because is not None:
-            said = " ".join(f"{item.head} {item.text}".split())
-            self.explain(joined(("Why", self.vessel, said)), self.vessel, (said, item.because))
+        said = [(" ".join(f"{one.head} {one.text}".split()), one.because) for one in self.chosen]
+        parts = [(text, because) for text, because in said if because is not None]
+        if parts:
+            self.explain(joined(("Why", self.vessel, parts[0][0])), self.vessel, *parts)
         else:
             self.say("A verdict, a sum or a word for the label has a why.")
 
