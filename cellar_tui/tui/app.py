@@ -34,6 +34,7 @@ BROKEN = (
     "The program met an error and ended. What was recorded is in the cellar's file, what was typed is kept as a draft: "
     "start it again, and run `cellar-tui check`."
 )
+UNKNOWN = "{} does nothing here: ? shows the keys."
 NO_DRAFTS = "The state folder cannot be written: what is typed is lost if the line drops."
 POLL = 1.0
 """Seconds between looks for what another program has recorded."""
@@ -110,7 +111,9 @@ class CellarApp(SpeaksErrors, App[int]):
             press = self.pace.press(event.key, event.character or "", event.time)
         typing = isinstance(screen, TakesKeys) and screen.take(press)
         if not typing and press.key != "paste":
-            await self._check_bindings(press.key, priority=True) or await self._check_bindings(press.key)
+            known = await self._check_bindings(press.key, priority=True) or await self._check_bindings(press.key)
+            if not known and isinstance(screen, ListScreen) and press.text.isprintable() and press.text.strip():
+                screen.say(UNKNOWN.format(press.text))
         # The screen is drawn between two keys, however many wait.
         await asyncio.sleep(0)
 

@@ -82,13 +82,13 @@ SHELF: tuple[Place, ...] = ("house", "materials")
 LISTS: tuple[Place, ...] = (*WINES, *SHELF)
 
 KEYS: tuple[Key, ...] = (
-    Key("open", "enter", "open", "open", "open the selected wine or line", WINES, footer=True),
-    Key("round", "d", "round", "round", "today's round: all that is due, one by one", ("cellar",), True, True),
+    Key("open", "enter", "open", "open", "open the selected wine", WINES, footer=True),
+    Key("round", "d", "round", "round", "today's round of what is due", ("cellar",), True, True),
     Key("addition", "a", "form('addition')", "addition", "record an addition", WINES, True, True),
     Key("reading", "r", "form('reading')", "reading", "record a reading", WINES, True, True),
     Key("sheet", "R", "sheet", "many readings", "readings of many vessels on one sheet", WINES, False, True),
-    Key("move", "m", "form('racking')", "move", "record a racking, split, blend or topping", WINES, True, True),
-    Key("check", "c", "form('check')", "check", "record something looked at, smelled or tested", WINES, False, True),
+    Key("move", "m", "form('racking')", "move", "rack, split, blend, top up", WINES, True, True),
+    Key("check", "c", "form('check')", "check", "look, smell, taste or test", WINES, False, True),
     Key("top", "t", "form('topping')", "top up", "record a topping", WINES, False, True),
     Key("chill", "h", "form('chill')", "cold hold", "cold hold: begin, measure, end", WINES, False, True),
     Key("intent", "i", "form('intent')", "intent", "say what is wanted, decide or waive", WINES, False, True),
@@ -130,7 +130,7 @@ KEYS: tuple[Key, ...] = (
         "u",
         "undo",
         "undo",
-        "take back your last entry; elsewhere than in the cellar the selected one",
+        "take back your last entry, or the selected one",
         LISTS,
         True,
         True,
@@ -143,12 +143,12 @@ KEYS: tuple[Key, ...] = (
         "w",
         "why",
         "why",
-        "show the working of the selected date, dose, verdict or value",
+        "working of what is selected",
         (*LISTS, "release"),
         True,
     ),
     Key("sort", "s", "sort", "sort", "sort by what is due, place, name or wine", ("cellar",)),
-    Key("find", "slash", "find", "find", "show only what holds the words typed", (*WINES, "bench")),
+    Key("find", "slash", "find", "find", "show what holds these words", (*WINES, "bench")),
     Key("past", "p", "past", "as of a day", "as it was known at the end of a past day; read only", WINES),
     Key("chart_free", "1", "chart('free_so2')", "free SO2", "draw free SO2 over time", ("wine",)),
     Key("chart_sg", "2", "chart('sg')", "gravity", "draw gravity over time", ("wine",)),
@@ -164,7 +164,7 @@ KEYS: tuple[Key, ...] = (
         "escape,f9",
         "back",
         "back",
-        "one step back; typed text is kept",
+        "one step back; text is kept",
         ("wine", "why", "help", *SHELF, "release", "wall", "files"),
         True,
     ),
@@ -231,6 +231,10 @@ KEYS: tuple[Key, ...] = (
     Key("field_before", "left", "choose(-1)", "field before", "the field before for it", ("import",)),
     Key("page_back", "escape,f9", "page_back", "back", "a page back; nothing is recorded", ("import",), True),
 )
+
+
+EVERY_DAY = ("open", "round", "reading", "addition", "top", "check", "move", "undo", "why", "find", "back", "help")
+"""The twelve keys of every day, by their ids, in the order in which they are explained."""
 
 
 def keys_of(place: Place) -> tuple[Key, ...]:

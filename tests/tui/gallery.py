@@ -1,14 +1,18 @@
 """Every screen of the program at three sizes, drawn from the demo cellar on its story's day.
 
-`python -m tests.tui.gallery` draws them anew; read the difference before a commit.
+`python -m tests.tui.gallery` draws them again and prints what differs; `--only SCREEN` draws one. Read the difference
+before a commit.
 """
 
 from __future__ import annotations
 
 import asyncio
 import os
-from collections.abc import Iterator, Mapping
+import re
+from argparse import ArgumentParser
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from difflib import unified_diff
 from pathlib import Path
 
 from textual.pilot import Pilot
@@ -100,16 +104,64 @@ def kept(size: tuple[int, int]) -> Iterator[tuple[str, str]]:
         yield view, (GOLDEN / f"{name_of(view, size)}.txt").read_text(encoding="utf-8")
 
 
-async def redraw() -> None:
-    """Write every picture again, each size from a cellar of its own: no draft of one comes back in the next."""
-    for old in GOLDEN.glob("*.txt"):
-        old.unlink()
+PORTRAIT = ("addition", (80, 24))
+"""The screen that is kept in its colours too, for the README."""
+FONT = re.compile(r"@font-face \{.*?\}\s*", re.DOTALL)
+"""The export names fonts of another host; a reader's own serves."""
+
+
+def portrait_file() -> Path:
+    """Return the file of the picture in colours."""
+    return GOLDEN / f"{PORTRAIT[0]}.svg"
+
+
+async def portrait(service: OpenCellar) -> str:
+    """Return one screen in its colours, as SVG."""
+    name, size = PORTRAIT
+    app = CellarApp(service, title="demo", invented=True)
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        await _shown(pilot, VIEWS[name])
+        return FONT.sub("", app.export_screenshot(title="cellar-tui demo")).replace("Fira Code", "monospace")
+
+
+def differences(file: Path, text: str) -> list[str]:
+    """Return how a picture differs from the one that is kept, in lines; none where it does not."""
+    was = file.read_text(encoding="utf-8").splitlines() if file.exists() else []
+    return list(
+        unified_diff(was, text.splitlines(), f"{file.stem}, kept", f"{file.stem}, drawn", "", "", 1, lineterm="")
+    )
+
+
+def renewed(file: Path, text: str) -> None:
+    """Write a picture, its difference printed first."""
+    for line in differences(file, text):
+        print(line)
+    file.write_text(text, encoding="utf-8")
+
+
+async def redraw(only: Sequence[str] = ()) -> None:
+    """Write every picture again, or those of some screens alone.
+
+    Each size is drawn from a cellar of its own: no draft of one comes back in the next.
+    """
+    views = {name: view for name, view in VIEWS.items() if not only or name in only}
     for size in SIZES:
         with demo() as service:
-            for view, text in (await drawn(service, size)).items():
-                (GOLDEN / f"{name_of(view, size)}.txt").write_text(text, encoding="utf-8")
+            for view, text in (await drawn(service, size, views)).items():
+                renewed(GOLDEN / f"{name_of(view, size)}.txt", text)
+    if PORTRAIT[0] in views:
+        with demo() as service:
+            portrait_file().write_text(await portrait(service), encoding="utf-8")
+    for old in GOLDEN.glob("*.txt"):
+        if old.stem not in {name_of(view, size) for view in VIEWS for size in SIZES}:
+            old.unlink()
 
 
 if __name__ == "__main__":
+    asked = ArgumentParser(
+        prog="python -m tests.tui.gallery", description="Draw the screens again; read the difference."
+    )
+    asked.add_argument("--only", action="append", choices=sorted(VIEWS), metavar="SCREEN", default=[])
     os.environ["TERM"] = "xterm-256color"
-    asyncio.run(redraw())
+    asyncio.run(redraw(asked.parse_args().only))

@@ -2,11 +2,26 @@
 
 from __future__ import annotations
 
+import html
+import re
+from pathlib import Path
+
 import pytest
 
 from cellar_tui.language.clean_text import CUT, cells
 from tests.tui.demo import demo
-from tests.tui.gallery import GOLDEN, SIZES, VIEWS, drawn, kept, name_of
+from tests.tui.gallery import (
+    GOLDEN,
+    PORTRAIT,
+    SIZES,
+    VIEWS,
+    drawn,
+    kept,
+    name_of,
+    portrait,
+    portrait_file,
+    renewed,
+)
 
 
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
@@ -17,7 +32,30 @@ async def test_every_screen_looks_as_it_was_last_looked_at(
     with demo() as service:
         found = await drawn(service, size)
     for view, text in kept(size):
-        assert found[view] == text, f"{name_of(view, size)}: draw it anew and look at the difference"
+        assert found[view] == text, f"{name_of(view, size)}: draw it again and look at the difference"
+
+
+async def test_the_picture_in_colours_is_the_screen_of_the_gallery() -> None:
+    with demo() as service:
+        drawn_now = await portrait(service)
+    words = " ".join(html.unescape(re.sub(r"<[^>]+>", " ", drawn_now)).split())
+    name, size = PORTRAIT
+    for row in dict(kept(size))[name].splitlines():
+        assert all(word in words for word in row.split()), row
+    assert "@font-face" not in drawn_now
+    assert portrait_file().read_text(encoding="utf-8").startswith("<svg")
+
+
+def test_a_difference_is_told_before_a_picture_is_renewed(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "cellar_80x24.txt"
+    file.write_text("Barrel 1  free SO2 24\n", encoding="utf-8")
+    renewed(file, "Barrel 1  free SO2 25\n")
+    said = capsys.readouterr().out
+    assert "-Barrel 1  free SO2 24" in said
+    assert "+Barrel 1  free SO2 25" in said
+    assert file.read_text(encoding="utf-8") == "Barrel 1  free SO2 25\n"
+    renewed(file, "Barrel 1  free SO2 25\n")
+    assert capsys.readouterr().out == ""
 
 
 def test_no_picture_is_left_of_a_screen_that_is_gone() -> None:

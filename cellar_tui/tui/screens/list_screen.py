@@ -430,7 +430,7 @@ class ListScreen(SpeaksErrors, Screen[None]):
 
     def action_help(self) -> None:
         """Show the keys of this place."""
-        self.app.push_screen(TextScreen("Keys", help_page(self.PLACE)))
+        self.app.push_screen(TextScreen("Keys", help_page(self.PLACE, self.app.size.width - 6)))
 
 
 def _where(outcomes: Sequence[Outcome]) -> str:
