@@ -242,7 +242,6 @@ def keys_of(place: Place) -> tuple[Key, ...]:
     return tuple(one for one in KEYS if place in one.places)
 
 
-def help_lines(place: Place | None = None) -> list[str]:
-    """Return the keys of a place (or of all) as lines of a help page."""
-    found = KEYS if place is None else keys_of(place)
-    return [f"{one.shown:<14} {one.help}" for one in found]
+def help_lines(place: Place) -> list[str]:
+    """Return the keys of a place as lines."""
+    return [f"{one.shown:<14} {one.help}" for one in keys_of(place)]

@@ -128,9 +128,8 @@ async def portrait(service: OpenCellar) -> str:
 def differences(file: Path, text: str) -> list[str]:
     """Return how a picture differs from the one that is kept, in lines; none where it does not."""
     was = file.read_text(encoding="utf-8").splitlines() if file.exists() else []
-    return list(
-        unified_diff(was, text.splitlines(), f"{file.stem}, kept", f"{file.stem}, drawn", "", "", 1, lineterm="")
-    )
+    names = (f"{file.stem}, kept", f"{file.stem}, drawn")
+    return list(unified_diff(was, text.splitlines(), *names, n=1, lineterm=""))
 
 
 def renewed(file: Path, text: str) -> None:
@@ -159,9 +158,7 @@ async def redraw(only: Sequence[str] = ()) -> None:
 
 
 if __name__ == "__main__":
-    asked = ArgumentParser(
-        prog="python -m tests.tui.gallery", description="Draw the screens again; read the difference."
-    )
+    asked = ArgumentParser(prog="python -m tests.tui.gallery", description="Draw the screens again.")
     asked.add_argument("--only", action="append", choices=sorted(VIEWS), metavar="SCREEN", default=[])
     os.environ["TERM"] = "xterm-256color"
     asyncio.run(redraw(asked.parse_args().only))

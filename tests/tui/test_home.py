@@ -13,7 +13,7 @@ from cellar_tui.ledger.kinds import Addition
 from cellar_tui.planning.rules.table import RULES
 from cellar_tui.service.open import OpenCellar, create_cellar, open_cellar
 from cellar_tui.service.views import BoardLine, Request
-from cellar_tui.tui.keys import KEYS, Place, keys_of
+from cellar_tui.tui.keys import EVERY_DAY, KEYS, Place, keys_of
 from cellar_tui.tui.screens.home import HomeScreen
 from cellar_tui.tui.screens.workbench import WorkbenchScreen
 from cellar_tui.tui.widgets.form_panel import FormPanel
@@ -258,3 +258,24 @@ def test_a_verdict_that_has_run_out_is_lapsed_in_words_as_in_its_letter(service:
         stable, _, lapsed = line.summary.partition("lapsed: ")
         assert ("air" in lapsed) == (line.letters[2] == "!"), line
         assert ("air" in stable) == (line.letters[2] in "+w"), line
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24), (140, 45)], ids=["60x20", "80x24", "140x45"])
+async def test_the_page_of_keys_begins_with_the_letters_and_the_keys_of_every_day(
+    service: OpenCellar, size: tuple[int, int]
+) -> None:
+    async with opened(service, size) as pilot:
+        await pilot.press("question_mark")
+        await pilot.pause()
+        told = "\n".join(pilot.app.screen.lines_shown)  # type: ignore[attr-defined]
+        assert told.index("Y yeast") < told.index("EVERY DAY") < told.index("WHAT THE PLANNER ASKS FOR")
+        daily = [next(one for one in KEYS if one.id == name) for name in EVERY_DAY]
+        assert len(daily) == 12
+        assert all(" ".join(one.help.split()[:3]) in told for one in daily)
+
+
+async def test_a_key_that_does_nothing_says_so_and_names_the_way_to_the_others(service: OpenCellar) -> None:
+    async with opened(service) as pilot:
+        await pilot.press("k")
+        await pilot.pause()
+        assert "k does nothing here: ? shows the keys." in text(pilot)
