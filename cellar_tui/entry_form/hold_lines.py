@@ -29,9 +29,7 @@ def hold_lines(s: Subject, today: date, width: int) -> list[tuple[str, str]]:
     full = round(served * cells)
     bar = "█" * full + "░" * (cells - full)
     end = "is served" if hold.credit >= 1 else f"ends {short_day(hold.end)}" if hold.end else "is too warm to count"
-    days = f"It began on {day_and_month(hold.started)}, {(today - hold.started).days} d ago, and {end}"
-    last = (
-        f"last {hold.temperature:g} C on {day_and_month(hold.last)}. Only the wine's own measured temperature counts."
-    )
+    days = f"Since {day_and_month(hold.started)}, {(today - hold.started).days} d; {end}"
+    last = f"last {hold.temperature:g} C on {day_and_month(hold.last)}"
     told = [(f"Credited {bar} {100 * served:.0f} %", "plain")]
     return told + [(text, "quiet") for text in wrapped(f"{days}; {last}. {OWN}", width)]

@@ -280,7 +280,7 @@ class Work:
                 width,
                 waived=bool(texts.get(WAIVE)),
                 limit=self.limit(outcome.after),
-                brief=brief or hold,
+                brief=brief or hold or self.kind == "check",
             )
         return with_care(found, self._care({**texts, **self.fixed}), width) if careful else found
 

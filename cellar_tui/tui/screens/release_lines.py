@@ -109,7 +109,8 @@ def sections(view: WineView, s: Subject, entries: Sequence[Entry], told: Outcome
         Section("ON THE LABEL", (*_words(release.label_words(s, entries)), *_crystals(s)), right=True),
         Section("CARE", tuple(care_lines), right=True),
     ]
-    return [one for one in found if one.items]
+    bottled = ("STILL TO WAIT FOR", "ON THE TABLE", "CARE") if s.c.store else ()
+    return [one for one in found if one.items and one.name not in bottled]
 
 
 def _laid(section: Section, width: int) -> Iterator[Half]:
