@@ -54,15 +54,19 @@ def _last(s: Subject, kind: type[k.Chill] | type[k.Topping]) -> k.Chill | k.Topp
     return next((body for _, e in reversed(list(s.events(kind))) if isinstance(body := e.body, kind)), None)
 
 
-def _topped_with(service: OpenCellar, s: Subject) -> dict[str, str]:
-    """Return the vessel that the wine was topped from last, while it still holds wine of the same name."""
+def _topped_with(service: OpenCellar, s: Subject) -> Opening:
+    """Return a topping with the wine of the last one, so that the volume alone is asked: a vessel, or from outside."""
     last = _last(s, k.Topping)
-    if not isinstance(last, k.Topping) or last.source is None:
-        return {}
-    lines = {one.number: one for one in service.view.board().lines}
-    source = lines.get(last.source)
-    same = source is not None and source.wine == s.c.wine
-    return {"with": source.name} if source is not None and same else {}
+    if not isinstance(last, k.Topping):
+        return Opening()
+    if last.outside:
+        known = {"sugar": last.sugar, "alcohol": last.alcohol}
+        figures = {name: f"{value:g}" for name, value in known.items() if value is not None}
+        return Opening({"with": "outside", "wine": last.wine or "", **figures})
+    source = next((one for one in service.view.board().lines if one.number == last.source), None)
+    if source is None or source.wine is None or not source.volume:
+        return Opening()
+    return Opening({"with": source.name})
 
 
 def opening(service: OpenCellar, vessel: str, kind: str, due: Sequence[Task]) -> tuple[str, Opening]:
@@ -82,7 +86,7 @@ def opening(service: OpenCellar, vessel: str, kind: str, due: Sequence[Task]) ->
         return kind, Opening()
     s = Subject(view.contents, view.info, view.house)
     if kind == "topping":
-        return kind, Opening(_topped_with(service, s))
+        return kind, _topped_with(service, s)
     if kind == "reading":
         return kind, Opening(names=readings(s, due))
     now, other = chill(s)

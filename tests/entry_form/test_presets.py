@@ -109,3 +109,15 @@ def test_ph_and_free_so2_of_the_next_due_wine_take_nine_keys(service: OpenCellar
     assert (entry.texts()["free_so2"], entry.texts()["ph"]) == ("25", "3.46")
     assert len(keys) <= 9
     entry.press(Press("escape"))
+
+
+def test_a_topping_with_the_wine_of_the_last_one_takes_at_most_eight_keys(service: OpenCellar) -> None:
+    keys = ["t", *"0.4", "enter"]
+    entry = form(service, "Barrel 1", "topping")
+    assert entry.texts()["with"]
+    assert entry.field.name == "volume"
+    press(entry, *keys[1:-1])
+    assert entry.texts()["volume"] == "0.4"
+    assert entry.work.answer is not None
+    assert len(keys) <= 8
+    entry.press(Press("escape"))
