@@ -104,10 +104,10 @@ def kept(size: tuple[int, int]) -> Iterator[tuple[str, str]]:
         yield view, (GOLDEN / f"{name_of(view, size)}.txt").read_text(encoding="utf-8")
 
 
-PORTRAIT = ("addition", (80, 24))
+PORTRAIT = ("addition", (132, 28))
 """The screen that is kept in its colours too, for the README."""
-FONT = re.compile(r"@font-face \{.*?\}\s*", re.DOTALL)
-"""The export names fonts of another host; a reader's own serves."""
+FOREIGN = re.compile(r"@font-face \{.*?\}\s*|<!--.*?-->\s*", re.DOTALL)
+"""The export names fonts of another host, and what made it; a reader's own fonts serve."""
 
 
 def portrait_file() -> Path:
@@ -122,7 +122,7 @@ async def portrait(service: OpenCellar) -> str:
     async with app.run_test(size=size) as pilot:
         await pilot.pause()
         await _shown(pilot, VIEWS[name])
-        return FONT.sub("", app.export_screenshot(title="cellar-tui demo")).replace("Fira Code", "monospace")
+        return FOREIGN.sub("", app.export_screenshot(title="cellar-tui demo")).replace("Fira Code", "monospace")
 
 
 def differences(file: Path, text: str) -> list[str]:

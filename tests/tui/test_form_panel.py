@@ -224,11 +224,12 @@ async def test_wine_that_does_not_exist_cannot_be_moved_for_any_reason(service: 
     assert count(service) == before
 
 
-async def test_the_work_shows_its_own_cautions(service: OpenCellar) -> None:
-    async with opened(service, (140, 50)) as (pilot, _):
+async def test_the_cautions_of_the_work_stand_in_sight_beside_the_dates_that_move(service: OpenCellar) -> None:
+    async with opened(service, (140, 45)) as (pilot, panel):
         await pilot.press("a", *"2")
-        await pilot.press("pagedown")
         await pilot.pause()
+        assert panel.answer is not None
+        assert len(panel.answer.outcomes[0].changes) >= 3
         assert "harm the lungs" in " ".join(shown(pilot, "#form-preview").split())
 
 

@@ -13,7 +13,7 @@ from cellar_tui.entry_form.typed_line import Press
 from cellar_tui.entry_form.work import Work
 from cellar_tui.language import describe_entry
 from cellar_tui.language.check_words import CHORES, OF_TEST, Finding
-from cellar_tui.language.layout import joined
+from cellar_tui.language.layout import due_words, joined
 from cellar_tui.planning.rules.base import ResponseForm as Way
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.subject import Subject
@@ -160,7 +160,9 @@ class RoundScreen(SpeaksErrors, Screen[None]):
         self.panel.careful = self.app.size.width < NARROW or self.app.size.height < SHORT
         useless = {"word_after": not self.findings, "way": len(ways) == 1}
         foot = short.of_round(self.app.size.width - 1, [key for key, none in useless.items() if none])
-        self._page(joined((f"{count} left", task.vessel, task.wine, task.place)), [], foot)
+        due = due_words(task.action.show, task.action.latest, self.service.view.today)
+        late = due if task.status == "late" else ""
+        self._page(joined((f"{count} left", task.vessel, task.wine, task.place, late)), [], foot)
         prefill = {}
         dose = task.action.dose
         if way.kind == "addition" and dose is not None and dict(way.fixed).get("material") == dose.material:

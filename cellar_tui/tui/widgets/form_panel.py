@@ -23,6 +23,8 @@ from cellar_tui.tui.widgets.preview_pane import PreviewPane
 
 ROWS = 22
 DRAFT_AFTER = 1.0
+LOW = 30
+"""Height of the terminal [lines] under which figures that stay as they are give way to the dates that move."""
 NARROW = 72
 """Width of the terminal [cells] under which the preview stands below the fields."""
 
@@ -243,8 +245,13 @@ class FormPanel(SpeaksErrors, Vertical):
     def _paint(self, turn: int = 0) -> None:
         form = self.form
         if form is not None:
-            said = {"stale": form.stale, "careful": self.careful, "brief": self.has_class("-narrow")}
+            said = {"stale": form.stale, "careful": self.careful, "brief": self._brief}
             self.pane.show(lambda width: form.work.told(form.texts(), width, **said), turn)
+
+    @property
+    def _brief(self) -> bool:
+        """Whether figures that stay as they are make room for the dates that move."""
+        return self.has_class("-narrow") or self.app.size.height < LOW
 
     def refresh_form(self) -> None:
         """Weigh anew what is typed: another program has recorded something; say so where it concerns this form."""
