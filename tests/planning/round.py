@@ -107,7 +107,8 @@ class Hand:
 
     def _value(self, name: str, action: Action, s: Subject) -> Any:
         if name == "volume" and action.rule == "top_up":
-            return (s.vessel.capacity or 0.0) - s.volume
+            # Full to the brim already, by the little that an addition brought: a drop is poured all the same.
+            return max(0.01, (s.vessel.capacity or 0.0) - s.volume)
         if name == "volume" and action.rule == "press":
             return s.volume * PRESSED
         known: dict[str, Any] = {
