@@ -153,6 +153,7 @@ _TABLE = (
     Setting(
         "stuck_days", 3, "d", "days over which the fall of gravity is judged, to find a stuck ferment", low=1, high=14
     ),
+    Setting("stuck_quiet", 7, "d", "days that a decision to warm or restart a stuck ferment is quiet", low=1, high=30),
     Setting(
         "stuck_fall",
         0.002,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from cellar_tui.enology.sulfite import SO2_SHARE, STOCK
 from cellar_tui.ledger.materials import amount_for_dose
+from cellar_tui.planning import measure
 from cellar_tui.planning.plan import Because, Dose
 from cellar_tui.planning.subject import Subject
 
@@ -42,11 +43,20 @@ def weighed(s: Subject, raised: float) -> tuple[str, float, str, str]:
     return SOLUTION, amount_for_dose(SOLUTION, raised, s.volume, STOCK_STRENGTH), "mL", note
 
 
+def with_room(s: Subject, amount: float, unit: str, note: str) -> str:
+    """Return the note of a dose, before it what to draw off where a solution finds no room [mL].
+
+    A few millilitres do not go into a vessel that is full to the stopper.
+    """
+    off = measure.draw_off(s.volume, s.volume + amount / 1000, s.vessel.capacity) if unit == "mL" else 0.0
+    return f"draw off {measure.litres(off)} first; {note}" if off else note
+
+
 def standing_dose(s: Subject) -> Dose:
     """Return the sulfite offered to a small lot in place of a reading."""
     raised = s.house.number("standing_dose")
     stuff, amount, unit, made = weighed(s, raised)
-    note = f"+{raised:g} mg/L total in place of a reading; {made}"
+    note = with_room(s, amount, unit, f"+{raised:g} mg/L total in place of a reading; {made}")
     because = Because(
         "so2_recheck",
         note,

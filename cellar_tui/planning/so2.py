@@ -11,13 +11,13 @@ from cellar_tui.enology.errors import SUGAR
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger import trial_doses
 from cellar_tui.ledger.contents import Event
-from cellar_tui.planning import measure, sulfur
+from cellar_tui.planning import sulfur
 from cellar_tui.planning.estimate import estimate
 from cellar_tui.planning.forecast.belief import SHARE_LEAST, SHARE_MOST
 from cellar_tui.planning.forecast.priors import about_to_be_sweetened, loss_rule, share_rule
 from cellar_tui.planning.forecast.track import fading, track
 from cellar_tui.planning.plan import Because, Dose, Fact
-from cellar_tui.planning.small_lot import weighed
+from cellar_tui.planning.small_lot import weighed, with_room
 from cellar_tui.planning.subject import Subject
 
 SOURCE = "Waterhouse, Sacks & Jeffery 2016, ch. 17; pKa 1.81 fitted to the UC table of 1982"
@@ -189,6 +189,14 @@ def molecular(free: float, ph: float) -> float:
     return free * so2.molecular_fraction(ph)
 
 
+def stings(s: Subject, raised: float) -> bool:
+    """Return whether sulfite that raises total SO2 by so much [mg/L] takes the last reading to where it irritates."""
+    now = free_now(s)[0]
+    if now is None or s.ph is None:
+        return False
+    return molecular(now + share(s)[0] * raised, s.ph.value) > s.house.number("molecular_most")
+
+
 def total_limit(s: Subject) -> float:
     """Return the legal limit of total SO2 for this wine [mg/L]; the home rules take the OIV's figures."""
     # Too much sugar by a slip is no wine; the limits have only one step, far below.
@@ -268,9 +276,7 @@ def dose(s: Subject, goal: float | None = None, goal_facts: tuple[Fact, ...] = (
     facts += [s.fact("small_lot"), s.fact("balance_step")] if made else s.changed("balance_step")
     facts += [Fact("volume", round(s.volume, 2), "L"), Fact("rise of total SO2", round(raise_total, 1), "mg/L")]
     note = f"+{raise_total:.0f} mg/L total; {note}" + (f"; {made}" if made else "")
-    # A few millilitres of solution do not go into a vessel that is full to the stopper.
-    off = measure.draw_off(s.volume, s.volume + amount / 1000, s.vessel.capacity) if unit == "mL" else 0.0
-    note = f"draw off {measure.litres(off)} first; {note}" if off else note
+    note = with_room(s, amount, unit, note)
     because = Because("sulfite", note, tuple(dict.fromkeys(facts)), formula, SOURCE)
     return Dose(stuff, amount, unit, note, because)
 

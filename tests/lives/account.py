@@ -6,6 +6,7 @@ A law that is broken becomes a fault with its day; nothing here asks the planner
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
@@ -92,6 +93,10 @@ class Account:
         old.so2 -= half
         self.changed(vessel, on)
 
+    def shrank(self, vessel: int, share: float) -> None:
+        """Let what is in a wine go with the part of it that went."""
+        self.books[vessel].so2 *= share
+
     def moved(self, vessel: int, to: int, on: date) -> None:
         """Let the books follow a wine into another vessel."""
         self.books[to] = self.books.pop(vessel)
@@ -164,7 +169,11 @@ class Account:
             brought = amount * SO2_IN["g"]
         elif body.material == "so2_solution":
             brought = amount * SO2_IN["mL"]
-        sweet = wine.sweet or self.style in ("arrested_sweet", "fortified") or (wine.finished and wine.sg > 0.998)
+        sweet = (
+            wine.sweet
+            or self.style in ("arrested_sweet", "fortified")
+            or (wine.sg > 0.998 and (wine.finished or wine.chilled))
+        )
         most = LIMIT["sweet" if sweet else "red" if "red" in self.style else "white"]
         total = (book.so2 + brought) / wine.volume
         if brought and total > most + 1.0:
@@ -185,12 +194,16 @@ class Account:
             said = f"{action.rule} by {body.kind}: {'; '.join(stops)}"
             self.fault("no advice that a guard stops", today, vessel, said)
 
-    def answered(self, vessel: int, today: date, action: Action, listed: list[Action]) -> None:
-        """Hold that what was just answered is gone, unless another step of it follows."""
-        self.answers[action.rule] += 1
+    def gone(self, vessel: int, today: date, action: Action, listed: Iterable[Action], how: str = "") -> None:
+        """Hold that what was answered is gone, unless another step of it follows."""
         for one in listed:
             if one.rule == action.rule and (one.task, one.dose is None) == (action.task, action.dose is None):
-                self.fault("answered is gone that day", today, vessel, f"{one.rule}: {one.task}")
+                self.fault("answered is gone that day", today, vessel, f"{one.rule}: {one.task}{how}")
+
+    def answered(self, vessel: int, today: date, action: Action, listed: Iterable[Action]) -> None:
+        """Hold that what was just answered is gone, and is asked for no longer."""
+        self.answers[action.rule] += 1
+        self.gone(vessel, today, action, listed)
         if vessel in self.books:
             self.books[vessel].listed.discard(action.rule)
 

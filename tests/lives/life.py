@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import random
 import re
-from dataclasses import dataclass, replace
+from collections import Counter
+from dataclasses import asdict, dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
@@ -36,6 +37,10 @@ NAMES = tuple(STYLES)
 HANDS = ("Ada", "Ben")
 FINISH = {"arrested_sweet": 1.015, "fortified": 1.020}
 WALK = list(RULE_BY_ID)
+TRIED = 3
+"""Times in a life that each way to answer the same task is tried beside the one that is taken."""
+STRONG = ("sulfite", "sorbate", "sweeten", "nutrient", "fortify")
+"""Actions whose addition is made by the dose alone: without one there is nothing to weigh out."""
 BUSY = 25
 """Actions that a hand does on one day before it is clear that the list does not end."""
 
@@ -93,6 +98,7 @@ class Life:
         self.wines: dict[int, Wine] = {}
         self.later: list[tuple[date, Entry, k.Body]] = []
         self._plans: dict[int, tuple[Contents, Plan]] = {}
+        self._tried: Counter[tuple[str, str, int]] = Counter()
         self.cellar = Cellar(replay(()).house)
         self._begin()
 
@@ -248,11 +254,17 @@ class Life:
             # What is left, and what the list names: filter it sterile.
             self._record(vessel, k.Intent(sterile_filtration=True), "sorbate")
             return
+        self._every_way(vessel, action)
         answer = self._way(vessel, action)
         wine = self.wines.get(vessel)
         if wine is not None:
             self._draw_off(vessel, action, wine)
         body = self._body(vessel, action, answer)
+        if action.rule == "top_up" and isinstance(body, k.Racking):
+            # It is moved to a vessel that it fills, bought for it.
+            litres = round(self.subject(vessel).volume, 3)
+            body = replace(body, to=self._vessel("glass", litres), volume=litres)
+            self.cellar = replay(standing(self.entries))
         self._advised(vessel, body, action)
         if wine is not None and isinstance(body, k.Addition):
             self.account.dosed(vessel, self.today, action, body, wine)
@@ -265,11 +277,54 @@ class Life:
         if isinstance(body, k.Reading):
             self._slip(vessel, body)
 
+    def _every_way(self, vessel: int, action: Action) -> None:
+        """Hold of each way to answer an action that its plain result takes the action off the list of that day."""
+        life = (self.dice, self.manner)
+        self.dice, self.manner = random.Random(self.number), replace(self.manner, fails=0.0)
+        rule = RULE_BY_ID[action.rule]
+        for place in rule.ways(self.subject(vessel), action.dose):
+            key, answer = (rule.id, re.sub(r"[0-9.]+", "", action.task), place), rule.answers[place]
+            body = self._plain(vessel, action, answer)
+            if self._no_answer(action, answer, body) or self._tried[key] >= TRIED:
+                continue
+            self._tried[key] += 1
+            after = Cellar(self.cellar.house, dict(self.cellar.vessels), dict(self.cellar.holds))
+            if isinstance(body, k.Racking) and "to" in answer.fields:
+                body = replace(body, to=self._fitting(vessel, after))
+            apply(self.entry(vessel, body), after)
+            if vessel in after.holds:
+                found = on_day(plan(after.holds[vessel], after.vessels[vessel], after.house), self.today)
+                said = {name: value for name, value in asdict(body).items() if value is not None}
+                self.account.gone(vessel, self.today, action, (*found.late, *found.today), f" by {body.kind} {said}")
+        self.dice, self.manner = life
+
+    def _no_answer(self, action: Action, answer: Answer, body: k.Body) -> bool:
+        """Return whether there is nothing to weigh out or read, or a reading only repeats what a dose rests on."""
+        if "amount" in answer.fields:
+            return action.dose is None and action.rule in STRONG
+        values = [value for name, value in asdict(body).items() if name != "method" and value is not None]
+        return answer.kind == "reading" and (action.dose is not None or not values)
+
+    def _plain(self, vessel: int, action: Action, answer: Answer) -> k.Body:
+        body = self._body(vessel, action, answer)
+        if isinstance(body, k.Check):
+            return replace(body, result="pass", fault=None)
+        if isinstance(body, k.Reading) and body.method == "strip":
+            return replace(body, second_strip=body.free_so2)
+        return body
+
+    def _fitting(self, vessel: int, cellar: Cellar) -> int:
+        """Return an empty vessel that the wine fills to its neck."""
+        to = max(cellar.vessels) + 1000
+        cellar.vessels[to] = replace(cellar.vessels[vessel], number=to, capacity=self.subject(vessel).volume)
+        return to
+
     def _draw_off(self, vessel: int, action: Action, wine: Wine) -> None:
         told = re.search(r"draw off ([0-9.]+) L", f"{action.task} {action.dose.note if action.dose else ''}")
         if told and action.dose is not None:
             litres = min(float(told[1]), wine.volume - 0.5)
             self.write(vessel, k.Loss(volume=litres, reason="drawn off to make room"))
+            self.account.shrank(vessel, 1 - litres / wine.volume)
             wine.drawn_off(litres)
 
     def _slip(self, vessel: int, body: k.Reading) -> None:
@@ -302,7 +357,12 @@ class Life:
         made = self.write(vessel, body)
         wine = self.wines.get(vessel)
         if wine is not None:
+            before = wine.volume
+            if isinstance(body, k.Reading):
+                wine.sampled(body)
             self._happens(wine, body, made)
+            if wine.volume < before and wine.vessel in self.account.books:
+                self.account.shrank(wine.vessel, wine.volume / before)
         self.account.happened(vessel, self.today, body, rule, wine)
 
     def _happens(self, wine: Wine, body: k.Body, made: Entry) -> None:
@@ -335,11 +395,12 @@ class Life:
             wine.drawn_off(max(0.0, wine.volume - body.volume))
         wine.skins = wine.skins and not isinstance(body, k.Press)
         if body.to is not None and body.to != wine.vessel:
-            self.spare.remove(body.to)
+            self.spare = [one for one in self.spare if one != body.to]
             self._free(wine.vessel)
             self.wines[body.to] = self.wines.pop(wine.vessel)
             self.account.moved(wine.vessel, body.to, self.today)
-            wine.vessel, wine.material = body.to, "glass"
+            told = self.cellar.vessels[body.to]
+            wine.vessel, wine.material, wine.capacity = body.to, told.material, told.capacity or wine.capacity
 
     def _free(self, vessel: int) -> None:
         if vessel not in self.cellar.holds:
@@ -369,7 +430,7 @@ class Life:
         told = [one for one in ways if "amount" not in one.fields]
         if action.dose is not None and asked and rule.id != "fine":
             return asked[0]
-        if action.dose is None and told and rule.id in ("sulfite", "sorbate", "sweeten", "nutrient", "fortify"):
+        if action.dose is None and told and rule.id in STRONG:
             return told[0]
         if rule.id == "fine" and action.dose is not None:
             return next((one for one in asked if dict(one.fixed).get("material") == action.dose.material), asked[-1])
@@ -446,14 +507,14 @@ class Life:
             "place": "chiller",
             "material": "tartaric_acid" if "tartaric" in action.task else "bentonite",
             "doses": (25.0, 50.0),
-            "chosen": 1.0 if "tartaric" in action.task else 50.0,
+            "chosen": 100.0 if "tartaric" in action.task else 50.0,
             "size": 750,
         }
         if name in told or wine is None:
             return told.get(name)
         strips = self.manner.strips
         if name == "method":
-            return "strip" if strips else "aspiration"
+            return "hydrometer" if action.rule == "gravity_check" else "strip" if strips else "aspiration"
         if name == "second_strip":
             return wine.reads("free_so2", self.dice, by_strip=True)
         if name == "volume":
@@ -463,7 +524,7 @@ class Life:
         if name == "temperature" and action.rule in ("cold_hold_start", "arrest"):
             return 1.0
         readable = ("sg", "ph", "ta", "yan", "free_so2", "total_so2", "malic", "residual_sugar", "va", "alcohol")
-        if name in (*readable, "temperature"):
+        if name in (*readable, "brix", "turbidity", "conductivity_drop", "temperature"):
             by_strip = strips and name == "free_so2" and action.rule != "malolactic_conditions"
             return wine.reads(name, self.dice, by_strip)
         return None

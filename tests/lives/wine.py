@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.materials import active
@@ -18,8 +18,16 @@ SPIRIT_THINS = 0.009
 """Fall of gravity for each hundredth of spirit mixed in: assumed."""
 LEAST_CULTURED = 0.1
 """Malic acid [g/L] that bacteria leave."""
+SOURED = 0.1
+"""Fall of pH by a gram of tartaric acid in a litre; common practice."""
+BRIX = 250.0
+"""What a Brix hydrometer shows for a gravity of 1 over that of water, roughly; common practice."""
 PRESSED = 0.85
 """Share of a must that comes off the press."""
+
+
+SMALL, SAMPLE = 10.0, 0.025
+"""Volume under which a test's sample counts, and that sample [L]; common practice."""
 
 
 @dataclass
@@ -83,6 +91,13 @@ class Wine:
         self.so2 *= 1 - volume / self.volume
         self.volume -= volume
 
+    def sampled(self, body: k.Reading) -> None:
+        """Let what a test of a small lot takes go; gravity and warmth are read in what goes back."""
+        goes_back = ("sg", "brix", "temperature", "method")
+        tested = [name for name, value in asdict(body).items() if value is not None and name not in goes_back]
+        if tested and self.volume < SMALL:
+            self.drawn_off(SAMPLE)
+
     def joined(self, other: Wine, volume: float) -> None:
         """Pour in so much of another wine."""
         share = self.volume / (self.volume + volume)
@@ -108,6 +123,8 @@ class Wine:
             self.bacteria = True
         elif material in ("bentonite", "pectic_enzyme"):
             self.fined, self.cloudy = True, 7
+        elif material == "tartaric_acid":
+            self.ph -= SOURED * (body.amount or 0.0) / self.volume
         elif material == "potassium_sorbate":
             self.sorbate = body.amount or 0.0
         elif material == "sugar" and self.finished:
@@ -117,14 +134,19 @@ class Wine:
             self.sg -= SPIRIT_THINS * 10 * brought.litres / self.volume
             self.finished = True
 
-    def reads(self, name: str, dice: random.Random, by_strip: bool) -> float:
-        """Return what a reading finds."""
+    def reads(self, name: str, dice: random.Random, by_strip: bool) -> float | None:
+        """Return what a reading finds, None where the scale of the instrument does not go so low."""
+        if name == "brix" and self.sg < 1:
+            return None
         if name == "free_so2":
             if by_strip:
                 return 5.0 * max(0, round((self.free + dice.gauss(0, 4)) / 5))
             return round(max(0.0, self.free + dice.gauss(0, 1.5)), 1)
         known = {
             "sg": round(self.sg, 4),
+            "brix": round(BRIX * (self.sg - 1), 2),
+            "turbidity": 5.0 if self.cloudy else 0.5,
+            "conductivity_drop": 3.0,
             "ph": round(self.ph, 2),
             "ta": 6.5,
             "yan": 180.0,

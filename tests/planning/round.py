@@ -80,6 +80,9 @@ class Hand:
         answer = RULE_BY_ID[action.rule].open_answers(s, action.dose)[0]
         if action.rule == "final_so2" and action.dose is not None and s.free is not None and s.free.on == self.today:
             answer = RULE_BY_ID[action.rule].open_answers(s, action.dose)[1]
+        if action.rule == "top_up" and answer.kind != "topping":
+            # A vessel of the right size is not always there; gas is.
+            answer = RULE_BY_ID[action.rule].open_answers(s, action.dose)[-1]
         if action.rule in ("sorbate", "sweeten") and action.dose is None:
             answer = RULE_BY_ID[action.rule].open_answers(s, action.dose)[-1]
         self.answer(action, answer)

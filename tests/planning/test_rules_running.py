@@ -206,9 +206,9 @@ def sugar_left() -> Story:
         None,
     ),
     (
-        "warmed, and still: again 2 d after the decision",
+        "warmed, and still: again once the decision has had its 7 d",
         lambda: still().decide("2026-09-29", "ferment_stuck", "warm"),
-        "2026-10-01",
+        "2026-10-06",
     ),
     (
         "not once it moves",
@@ -228,7 +228,7 @@ def sugar_left() -> Story:
     ("finish here satisfies it", lambda: still().decide("2026-09-29", "ferment_stuck", "finish_here"), None),
     ("finished, and 2 g/L of sugar or more", sugar_left, "2026-10-14"),
     ("not under 2 g/L", lambda: dry(sg=0.9955).reading("2026-10-14", residual_sugar=1.9), None),
-    ("restarted: again 2 d later", lambda: sugar_left().decide("2026-10-15", "ferment_stuck", "restart"), "2026-10-17"),
+    ("restarted: again 7 d later", lambda: sugar_left().decide("2026-10-15", "ferment_stuck", "restart"), "2026-10-22"),
     ("finish here satisfies that too", lambda: sugar_left().decide("2026-10-15", "ferment_stuck", "finish_here"), None),
     ("a sugar test that finds it dry as well", lambda: sugar_left().reading("2026-10-20", residual_sugar=1.0), None),
     (

@@ -218,9 +218,10 @@ def watched(warmth: float = 20.0) -> Story:
     ("passed, no more", watched, None),
     (
         "too cold: a warm sample, from the day that 21 warm days are out of reach",
-        lambda: watched(warmth=14),
+        lambda: sweetened().reading("2026-11-12", sg=1.002, temperature=14),
         ("2026-11-13", "2026-11-27"),
     ),
+    ("a gravity read in its days puts it off by 2 d", lambda: watched(warmth=14), "2026-12-05"),
     ("not while 7 cold days leave 21", lambda: sweetened().reading("2026-11-05", temperature=19), "2026-11-12"),
     (
         "at once, where a reading finds it warm too late",

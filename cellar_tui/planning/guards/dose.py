@@ -43,9 +43,8 @@ def _sulfite(s: Subject, after: Subject, body: k.Addition, on: date) -> Iterator
         told = f"{ratio}: check unit and volume."
         rules = (s.fact("threefold"), s.fact("charted_molecular"), *so2.ph_facts(s)[1:], s.fact(share_rule(s)))
         yield Finding("threefold_dose", told, True, rules)
-    free = so2.expected(after, on)
     if s.end is not None and s.ph is not None:
-        expected = so2.share(s)[0] * raised if free is None else free
+        expected = _free_after(s, after, raised, on)
         molecular = so2.molecular(expected, s.ph.value)
         most = s.house.number("molecular_most")
         if molecular > most + 1e-9:
@@ -56,6 +55,17 @@ def _sulfite(s: Subject, after: Subject, body: k.Addition, on: date) -> Iterator
             yield Finding("molecular_so2", told, True, (s.fact("molecular_most"), *rules))
     if s.intents.encouraged and s.ml.state not in ("done", "given_up"):
         yield from _hindered(s, after)
+
+
+def _free_after(s: Subject, after: Subject, raised: float, on: date) -> float:
+    """Return the free SO2 that surely stands after a sulfite [mg/L].
+
+    That is the lower of what the forecast believes and what the last reading and its dose come to: a dose that rests on
+    a reading must not be stopped because the forecast had believed in more.
+    """
+    stays = so2.share(s)[0] * raised
+    believed, read = so2.expected(after, on), so2.free_now(s)[0]
+    return min((one for one in (believed, None if read is None else read + stays) if one is not None), default=stays)
 
 
 def _hindered(s: Subject, after: Subject) -> Iterator[Finding]:

@@ -2,7 +2,7 @@
 
 Still is a fall under 0.002 in 3 days, 4 days or more after the yeast, above the higher of SG 0.996 and the wine's dry
 mark; an arrested or fortified one is judged by its finish mark. A finished wine whose sugar test finds 2 g/L or more
-asks the same.
+asks the same. What was decided has a week to show.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from cellar_tui.ledger.ferment import dry_limit, moves_gravity, steps, unferment
 from cellar_tui.ledger.history import Evidence, decisions
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs, running
-from cellar_tui.planning.rules.base import AGAIN_DAYS, ResponseForm, Rule, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, window
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.yeast import YEAST, sugar_tests
 
@@ -61,14 +61,15 @@ def _sugar_left(s: Subject) -> bool:
 
 
 def _ask(s: Subject, holds: Callable[[Subject], bool], reason: str, *facts: Fact) -> Iterator[Due]:
-    """Yield the decision: at once, and again 2 days after one that left the cause standing."""
+    """Yield the decision: at once, and again once the last one has had its time and left the cause standing."""
     since = needs.came_true(s, holds)
     if since is None:
         return
     made = [needs.moment(one) for one in decisions(s.c, ABOUT, "warm", "restart") if one[0] > since.index]
     last = needs.last_of(since, *made)
-    day = last.on + AGAIN_DAYS * needs.DAY if made else since.on
-    yield window(ID, day, None, last.entry, reason, (*facts, *(one.fact("decided before") for one in made[-1:])))
+    day = last.on + s.days("stuck_quiet") if made else since.on
+    told = (made[-1].fact("decided before"), s.fact("stuck_quiet")) if made else ()
+    yield window(ID, day, None, last.entry, reason, (*facts, *told))
 
 
 def due(s: Subject) -> Iterator[Due]:

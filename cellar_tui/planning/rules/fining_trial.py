@@ -8,14 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import date, timedelta
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.history import Evidence, additions, checks
 from cellar_tui.ledger.materials import MATERIALS, material
 from cellar_tui.planning import handling, so2
-from cellar_tui.planning.plan import Due
+from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs, running
 from cellar_tui.planning.rules.base import AGAIN_DAYS, ResponseForm, Rule, window
 from cellar_tui.planning.rules.haze_test import made
@@ -145,8 +145,19 @@ def due(s: Subject) -> Iterator[Due]:
             last = needs.moment((index, event))
             day = last.on + timedelta(days=AGAIN_DAYS)
             facts.append(last.fact("trial without a dose chosen"))
-        facts += [s.fact("free_high")] if cause.by is sours else []
+        if cause.by is sours:
+            day, facts = _acid_rested(s, day, [*facts, s.fact("free_high")])
         yield window(ID, day, None, since.entry, cause.reason, tuple(facts), task=cause.task)
+
+
+def _acid_rested(s: Subject, day: date, facts: list[Fact]) -> tuple[date, list[Fact]]:
+    """Return the day of an acid trial, put off until the last acid has come to rest: in a wine as long as a fining."""
+    for _, event, _ in [*additions(s.c, sours)][-1:]:
+        wait = timedelta(days=AGAIN_DAYS) if s.end is None else s.days("settle_fining")
+        if event.on + wait > day:
+            rested = Fact("acid went in", event.on.isoformat(), "", (event.entry,), event.on)
+            return event.on + wait, [*facts, rested, *([] if s.end is None else [s.fact("settle_fining")])]
+    return day, facts
 
 
 RULE = Rule(

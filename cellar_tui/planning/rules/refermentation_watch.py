@@ -47,8 +47,11 @@ def _pressure(s: Subject) -> Iterator[Due]:
 
 
 def _unanswered(s: Subject, start: int, day: date) -> date:
-    """Return that day, or where a warm sample answered it since and left its cause standing, the day it comes back."""
-    answered = [one.on for one, _ in checks(s.c, "warm_bottle", after=start) if one.on >= day]
+    """Return that day, or where a sample or a gravity answered it since and left its cause, the day it comes back."""
+    seen = [one for one, _ in checks(s.c, "warm_bottle", after=start)] + [
+        one for one in s.gravities if one.index > start
+    ]
+    answered = [one.on for one in seen if one.on >= day]
     return max(answered) + timedelta(days=AGAIN_DAYS) if answered else day
 
 
@@ -65,7 +68,6 @@ def _too_cold(s: Subject, start: int) -> Iterator[Due]:
         return
     sample = s.house.days("warm_sample_days")
     day = last.on if still_warm else begun.on + timedelta(days=spare + 1 + known)
-    day = _unanswered(s, start, day)
     facts = (
         Fact("watch started", begun.on.isoformat(), "", (begun.entry,), begun.on),
         Fact("temperature", last.value, "C", last.entries, last.on),
@@ -73,7 +75,7 @@ def _too_cold(s: Subject, start: int) -> Iterator[Due]:
     warm, wanted = s.fact("watch_warm"), s.fact("watch_warm_days")
     yield window(
         ID,
-        day,
+        _unanswered(s, start, day),
         day + timedelta(days=sample),
         last.entry,
         f"too cold to prove anything: {wanted.value:g} days of {s.figure('watch_days')} at {warm.value:g} C can no "

@@ -27,7 +27,7 @@ from cellar_tui.planning.rules import (
     sulfiting,
     sweeten,
 )
-from cellar_tui.planning.rules.base import ResponseForm, Rule, window
+from cellar_tui.planning.rules.base import AGAIN_DAYS, ResponseForm, Rule, window
 from cellar_tui.planning.small_lot import small, standing_dose
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.verdicts.air import work
@@ -55,8 +55,9 @@ def watched(s: Subject) -> bool:
 
 def _standing(s: Subject) -> bool:
     """Return whether a small lot may take a standing dose in place of a reading: room for it, and no other dose due."""
-    room = small(s) and s.total_so2 + s.house.number("standing_dose") <= so2.total_limit(s)
-    return room and not needs.low(s)
+    more = s.house.number("standing_dose")
+    room = small(s) and s.total_so2 + more <= so2.total_limit(s)
+    return room and not needs.low(s) and not so2.stings(s, more)
 
 
 def _dosed_blind(s: Subject) -> bool:
@@ -218,6 +219,8 @@ def _serving(s: Subject, since: needs.Moment) -> Iterator[Due]:
         if s.free is not None and not needs.low(s):
             day, entry = max(day, s.free.on + s.days(age)), s.free.entry
             facts.append(needs.free_fact(s.free))
+        elif sulfur.reads(s):
+            day = max(day, sulfur.reads(s)[-1].on + timedelta(days=AGAIN_DAYS))
         if unread:
             event = s.c.log[jobs[-1]]
             day, entry = max(day, event.on + s.days("recheck_after_work")), event.entry

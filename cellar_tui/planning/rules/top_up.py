@@ -11,7 +11,7 @@ from datetime import timedelta
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.ferment import steps
-from cellar_tui.planning import coldhold, headspace, measure, sorbate
+from cellar_tui.planning import arrested, coldhold, headspace, measure, sorbate
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import cautions, needs
 from cellar_tui.planning.rules.base import AGAIN_DAYS, ResponseForm, Rule, window
@@ -69,12 +69,27 @@ def _moves(s: Subject) -> list[tuple[int, Event]]:
     ]
 
 
+def _thinned(s: Subject) -> bool:
+    """Return whether other wine in the gap would leave too little of the sorbate that holds its yeast."""
+    if arrested.effective(s) is None:
+        return False
+    left = s.sorbate * s.volume / (s.volume + _gap(s))
+    return left < sorbate.asked(s).dose * s.house.number("sorbate_effect") / 100
+
+
+def _takes_wine(s: Subject) -> bool:
+    """Return whether the gap may be filled with other wine: not wider than the wine itself, nor in a cold wine."""
+    return coldhold.holding(s) is None and _gap(s) <= s.volume and not _thinned(s)
+
+
 def _task(s: Subject) -> str:
-    """Say how the gap is closed; one wider than the wine itself is not topped, nor is a cold wine."""
-    move = "move it to a smaller vessel"
+    """Say how the gap is closed."""
+    gap, move = measure.litres(_gap(s)), "move it to a smaller vessel"
+    if _takes_wine(s):
+        return f"top up {gap}, or {move}"
     if coldhold.holding(s) is not None:
-        return f"cover {measure.litres(_gap(s))} of headspace with gas, or {move}; do not fill a cold wine to the brim"
-    return move if _gap(s) > s.volume else f"top up {measure.litres(_gap(s))}, or {move}"
+        return f"cover {gap} of headspace with gas, or {move}; do not fill a cold wine to the brim"
+    return move if _gap(s) > s.volume else f"{move}, or cover {gap} with gas: other wine would thin its sorbate"
 
 
 def _gap_due(s: Subject) -> Iterator[Due]:
@@ -91,6 +106,7 @@ def _gap_due(s: Subject) -> Iterator[Due]:
         *map(s.fact, headspace.limits(s)),
         *s.changed("small_lot", "sample_volume"),
         *needs.behind(s, "crystals", "haze"),
+        *(needs.changed(sorbate.effect_rules(s)) if s.sorbate > 0 else ()),
     ]
     day, last = begun.on, begun
     for events, wait, rule in ((topped, timedelta(days=AGAIN_DAYS), None), (gassed, s.days("gas_days"), "gas_days")):
@@ -125,7 +141,7 @@ RULE = Rule(
     "Keep a finished wine full, 2 to 3 cm below the stopper, or under inert gas that you renew.",
     due,
     (
-        ResponseForm("topping", ("with", "wine", "volume", "sugar", "alcohol")),
+        ResponseForm("topping", ("with", "wine", "volume", "sugar", "alcohol"), open_to=_takes_wine),
         ResponseForm("racking", ("to", "volume"), cautions=(cautions.LIFTING,)),
         ResponseForm("gas", cautions=(cautions.INERT,)),
     ),
