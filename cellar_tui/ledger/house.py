@@ -475,10 +475,17 @@ _TABLE = (
         low=1,
         high=10,
     ),
-    Setting("keeping_margin", 3, "mg/L", "a free SO2 test closer than this to the target makes sulfite due", high=20),
+    Setting(
+        "keeping_margin",
+        5,
+        "mg/L",
+        "a free SO2 test closer than this to the target makes sulfite due",
+        "assumed: simulated; 3 to 4 leave too many days under the target in a year that goes wrong",
+        high=20,
+    ),
     Setting(
         "dose_lasts",
-        75,
+        90,
         "d",
         "days that a sulfite dose is made to last",
         "assumed: simulated; fewer larger doses beat many small ones",
@@ -562,7 +569,7 @@ _TABLE = (
     ),
     Setting(
         "forecast_risk",
-        7,
+        5,
         "%",
         "risk of being below the target at which free SO2 is tested again",
         "assumed: simulated, the knee between tests and days under target",

@@ -298,7 +298,7 @@ class Life:
                 self.account.gone(vessel, self.today, action, (*found.late, *found.today), f" by {body.kind} {said}")
         self.dice, self.manner = life
 
-    def _no_answer(self, action: Action, answer: Answer, body: k.Body) -> bool:
+    def _no_answer(self, action: Action, answer: ResponseForm, body: k.Body) -> bool:
         """Return whether there is nothing to weigh out or read, or a reading only repeats what a dose rests on."""
         if "amount" in answer.fields:
             return action.dose is None and action.rule in STRONG

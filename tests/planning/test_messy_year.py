@@ -144,7 +144,7 @@ def test_the_mean_of_two_strips_carries_a_dose_and_a_verdict() -> None:
     mean = two.subject().free
     assert mean is not None
     assert mean.value == 23
-    assert actions(two)["sulfite"].dose is not None  # 20.4 and a margin of 3 are wanted
+    assert actions(two)["sulfite"].dose is not None  # 20.4 and a margin of 5 are wanted
 
 
 def test_one_strip_is_cautioned_and_two_are_not() -> None:

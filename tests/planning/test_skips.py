@@ -36,7 +36,7 @@ def until(story: Story, on: str, action: str, last: str) -> Story:
 
 
 def low() -> Story:
-    """Free SO2 of 15 mg/L where 20.4 and a margin of 3 are wanted."""
+    """Free SO2 of 15 mg/L where 20.4 and a margin of 5 are wanted."""
     return kept().reading("2026-11-20", free_so2=15, method="aspiration")
 
 

@@ -287,8 +287,8 @@ def test_air(story: Tale, state: str) -> None:
 
 def test_air_is_shown_until_the_recheck_or_30_days_after_the_look() -> None:
     assert str(full().verdict("air").until) == "2026-11-21"  # looked at on 22 October
-    # 25 mg/L lies so close to the target of 20.4 that the recheck comes before the 30 d are over.
-    later = full().check("2026-11-21", "level").reading("2026-11-21", free_so2=25)
+    # 27 mg/L lies so close to the target of 20.4 that the recheck comes before the 30 d are over.
+    later = full().check("2026-11-21", "level").reading("2026-11-21", free_so2=27)
     until = str(later.verdict("air").until)
     assert later.due("so2_recheck") == (until, until)
     assert "2026-11-28" <= until < "2026-12-21"

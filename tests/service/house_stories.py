@@ -295,7 +295,7 @@ LOW = SULFITED + "2026-10-21 reading free_so2=12 method=aspiration\n"
 LOW_NO_METER = LOW.replace("2026-10-05 reading ph=3.2\n", "")
 JUST_LOW = SULFITED + "2026-10-21 reading free_so2=23 method=aspiration\n"
 NEARLY_LOW = SULFITED + "2026-10-21 reading free_so2=26 method=titration\n"
-BARELY_KEPT = SULFITED + "2026-10-21 reading free_so2=24 method=aspiration\n"
+BARELY_KEPT = SULFITED + "2026-10-21 reading free_so2=25.5 method=aspiration\n"
 WELL_KEPT = SULFITED + "2026-10-21 reading free_so2=60 method=aspiration\n"
 SKIPPED = (
     KEPT

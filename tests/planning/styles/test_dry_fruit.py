@@ -39,48 +39,48 @@ def sulfited() -> Walk:
         "2026-08-15", yeast="in_progress", bacteria="not_yet", air="not_yet", crystals="not_yet", haze="not_yet"
     )
     wine.reading("2026-08-15", ph=3.3).looks("2026-08-15", "smell")
-    wine.weighs("sulfite", 22.95 * 68.9 / 576).sulfite("2026-08-16", 62).asks(
+    wine.weighs("sulfite", 22.95 * 73.2 / 576).sulfite("2026-08-16", 68).asks(
         "2026-08-17"
-    )  # 25.5 + 8.9 for 75 d in glass, half free
+    )  # 25.5 + 11.1 for 90 d in glass, half free
     rack = ("2026-08-18", "2026-08-25")
     wine.asks("2026-08-19", rack=rack, gravity_check="2026-08-19", so2_recheck="2026-08-19")
-    wine.reading("2026-08-19", sg=0.993, free_so2=31, method="aspiration").rack("2026-08-19")
+    wine.reading("2026-08-19", sg=0.993, free_so2=34, method="aspiration").rack("2026-08-19")
     wine.asks("2026-08-19", smell_check="2026-08-19").looks("2026-08-19", "smell", "level")
     wine.stands("2026-08-19", yeast="shown", bacteria="in_progress")
-    return wine.asks("2026-08-22", so2_recheck="2026-08-22").so2("2026-08-22", 30).stands("2026-08-22", air="shown")
+    return wine.asks("2026-08-22", so2_recheck="2026-08-22").so2("2026-08-22", 33).stands("2026-08-22", air="shown")
 
 
 def stable() -> Walk:
     """Clear on 2 September, heat and pectin tests passed on the 3rd, the fridge test on the 10th. Wished 1 December."""
-    wine = sulfited().so2("2026-09-02", 29).asks("2026-09-02", clarity_check="2026-09-02")
+    wine = sulfited().so2("2026-09-02", 32).asks("2026-09-02", clarity_check="2026-09-02")
     wine.looks("2026-09-02", "clarity")
     haze = ("2026-09-02", "2026-09-29")  # at least 9 weeks before bottling
     cold = ("2026-09-02", "2026-10-20")  # fruit without grape or tartaric acid: clear, no hold, at least 6 weeks
     wine.asks("2026-09-02", haze_test=haze, cold_test=cold).looks("2026-09-03", "heat_test")
     wine.asks("2026-09-03", haze_test=haze, cold_test=cold)  # fruit: pectin test too
     wine.looks("2026-09-03", "pectin_test").stands("2026-09-03", haze="shown").asks("2026-09-03", cold_test=cold)
-    wine.so2("2026-09-10", 29).looks("2026-09-10", "fridge_test").asks("2026-09-10")
-    wine.stands("2026-09-10", crystals="shown", bacteria="in_progress").so2("2026-09-18", 29)
+    wine.so2("2026-09-10", 32).looks("2026-09-10", "fridge_test").asks("2026-09-10")
+    wine.stands("2026-09-10", crystals="shown", bacteria="in_progress").so2("2026-09-18", 32)
     wine.stands("2026-09-18", bacteria="shown")  # on target since 19 August: 30 d
     return wine.asks("2026-09-18", level_look="2026-09-18").looks("2026-09-18", "level")
 
 
 def kept() -> Walk:
     """The autumn, with one more sulfite."""
-    wine = stable().so2("2026-10-18", 27)
-    # level 30 d, smell 60 d; keeping: under 25.5 + 3, on a pH 64 d old
+    wine = stable().so2("2026-10-18", 29)
+    # level 30 d, smell 60 d; keeping: under 25.5 + 5, on a pH 64 d old
     wine.asks("2026-10-18", level_look="2026-10-18", smell_check="2026-10-18", sulfite="2026-10-18")
-    wine.looks("2026-10-18", "level", "smell").sulfite("2026-10-18", 8).asks("2026-10-20")
+    wine.looks("2026-10-18", "level", "smell").sulfite("2026-10-18", 10).asks("2026-10-20")
     # a later sulfite is followed on the forecast's day
-    wine.asks("2026-10-21").so2("2026-10-21", 31)
-    wine.reading("2026-11-17", free_so2=30, method="aspiration", ph=3.3)
+    wine.asks("2026-10-21").so2("2026-10-21", 34)
+    wine.reading("2026-11-17", free_so2=33, method="aspiration", ph=3.3)
     wine.asks("2026-11-17", level_look="2026-11-17").looks("2026-11-17", "level")
-    return wine.so2("2026-11-20", 30).asks("2026-11-23")
+    return wine.so2("2026-11-20", 33).asks("2026-11-23")
 
 
 def test_a_dry_fruit_wine_goes_from_pulp_to_kept_bottles() -> None:
     wine = kept().asks("2026-11-24", final_so2=("2026-11-24", "2026-11-27"), clarity_check="2026-11-24")
-    wine.looks("2026-11-24", "clarity").so2("2026-11-27", 31).asks("2026-11-30")  # 25.5 and 5 more are there
+    wine.looks("2026-11-24", "clarity").so2("2026-11-27", 33).asks("2026-11-30")  # 25.5 and 5 more are there
     # Minimum age 4 months from 1 August: 1 December.
     wine.asks("2026-12-01", bottle=("2026-12-01", "2026-12-15")).at("ready")
     wine.stands("2026-12-01", yeast="shown", bacteria="shown", air="shown", crystals="shown", haze="shown")

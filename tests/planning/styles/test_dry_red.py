@@ -89,9 +89,10 @@ def through() -> Walk:
     wine.reading("2026-11-23", malic=0.15).at("ageing")
     dose = ("2026-11-23", "2026-11-26")  # first sulfite, encouraged: within 3 d; the pH is from before malolactic
     wine.asks("2026-11-23", sulfite=dose, ph_check=dose).reading("2026-11-23", ph=3.5)
-    # pH 3.5: 0.5 mg/L molecular is 24.99 free, 8.74 more for 75 d in glass, half of it staying: 67.5 mg/L
-    wine.weighs("sulfite", 22.95 * 67.5 / 576).sulfite("2026-11-24", 60).asks("2026-11-26")
-    wine.asks("2026-11-27", so2_recheck="2026-11-27").so2("2026-11-27", 31)
+    # pH 3.5: 0.5 mg/L molecular is 24.99 free, 24.99 x (e^(90 x 0.004) - 1) = 10.83 more for 90 d in glass, half of it
+    # staying: 71.6 mg/L
+    wine.weighs("sulfite", 22.95 * 71.6 / 576).sulfite("2026-11-24", 66).asks("2026-11-26")
+    wine.asks("2026-11-27", so2_recheck="2026-11-27").so2("2026-11-27", 34)
     wine.stands("2026-11-27", yeast="shown", bacteria="shown", air="shown", crystals="not_yet", haze="shown")
     wine.asks("2026-11-27", cold_hold_start=("2026-11-27", "2027-04-02"))  # at least 6 weeks before 14 May
     wine.intent("2026-11-28", crystals_accepted=True).asks("2026-11-28")  # not served cold: its way out
@@ -100,16 +101,16 @@ def through() -> Walk:
 
 def kept() -> Walk:
     """The winter and spring: level every 30 d, smell every 60 d."""
-    wine = through().so2("2026-12-20", 30).asks("2026-12-20", level_look="2026-12-20").looks("2026-12-20", "level")
-    wine.so2("2027-01-19", 29).asks("2027-01-19", level_look="2027-01-19", smell_check="2027-01-19")
-    wine.looks("2027-01-19", "level", "smell").so2("2027-02-18", 27)
-    # keeping: under 25 + 3; the pH of 23 November is 87 d old and will do
+    wine = through().so2("2026-12-20", 33).asks("2026-12-20", level_look="2026-12-20").looks("2026-12-20", "level")
+    wine.so2("2027-01-19", 32).asks("2027-01-19", level_look="2027-01-19", smell_check="2027-01-19")
+    wine.looks("2027-01-19", "level", "smell").so2("2027-02-18", 29)
+    # keeping: under 25 + 5; the pH of 23 November is 87 d old and will do
     wine.asks("2027-02-18", level_look="2027-02-18", sulfite="2027-02-18").looks("2027-02-18", "level")
     wine.sulfite("2027-02-18", 10).asks("2027-02-20").asks("2027-02-21")
-    wine.so2("2027-02-21", 33).so2("2027-03-20", 32)
+    wine.so2("2027-02-21", 35).so2("2027-03-20", 34)
     wine.asks("2027-03-20", level_look="2027-03-20", smell_check="2027-03-20").looks("2027-03-20", "level", "smell")
-    wine.so2("2027-04-19", 30).asks("2027-04-19", level_look="2027-04-19").looks("2027-04-19", "level")
-    return wine.reading("2027-05-02", free_so2=30, method="aspiration", ph=3.5).asks("2027-05-06")
+    wine.so2("2027-04-19", 33).asks("2027-04-19", level_look="2027-04-19").looks("2027-04-19", "level")
+    return wine.reading("2027-05-02", free_so2=32, method="aspiration", ph=3.5).asks("2027-05-06")
 
 
 def test_a_dry_red_goes_from_skins_to_kept_bottles_in_a_cold_cellar() -> None:

@@ -47,11 +47,11 @@ def through() -> Walk:
     wine.asks("2026-10-27", malolactic_check="2026-10-27").reading("2026-10-27", malic=0.15).at("ageing")
     dose = ("2026-10-27", "2026-10-30")  # first sulfite, encouraged: within 3 d; the pH is from before malolactic
     wine.asks("2026-10-27", sulfite=dose, ph_check=dose).reading("2026-10-27", ph=3.4)
-    # pH 3.4: 31.92 free, in oak 26.2 are lost in 75 d, 20 more at the most, half of it staying: 103.8 mg/L
-    wine.weighs("sulfite", 98.2 * 103.8 / 576).sulfite("2026-10-28", 77.5)
+    # pH 3.4: 31.92 free, in oak 33.7 are lost in 90 d, 20 more at the most, half of it staying: 103.8 mg/L
+    wine.weighs("sulfite", 98.2 * 103.8 / 576).sulfite("2026-10-28", 84)
     wine.stands("2026-10-28", bacteria="in_progress", air="in_progress").asks("2026-10-30")
     wine.asks("2026-10-31", so2_recheck="2026-10-31")  # 3 d after a sulfite addition
-    wine.reading("2026-10-31", free_so2=38, total_so2=85, method="aspiration")
+    wine.reading("2026-10-31", free_so2=42, total_so2=90, method="aspiration")
     return wine.stands(
         "2026-10-31", yeast="shown", bacteria="shown", air="shown", crystals="not_yet", haze="not_yet"
     ).rechecked("2026-10-31", 30)
@@ -61,8 +61,8 @@ def stable() -> Walk:
     """Racked, clear, heat stable on 18 November, conductivity drop 4 % on the 20th. Wished 10 March."""
     wine = through().asks("2026-11-01", rack="2026-11-01").rack("2026-11-01")  # about 5 weeks after the first
     wine.asks("2026-11-01", smell_check="2026-11-01").looks("2026-11-01", "smell").stands("2026-11-01", air="lapsed")
-    wine.asks("2026-11-04", so2_recheck="2026-11-04").so2("2026-11-04", 36).stands("2026-11-04", air="shown")
-    wine.so2("2026-11-15", 35).asks("2026-11-15", clarity_check="2026-11-15").looks("2026-11-15", "clarity")
+    wine.asks("2026-11-04", so2_recheck="2026-11-04").so2("2026-11-04", 40).stands("2026-11-04", air="shown")
+    wine.so2("2026-11-15", 39).asks("2026-11-15", clarity_check="2026-11-15").looks("2026-11-15", "clarity")
     haze = ("2026-11-15", "2027-01-06")  # clear; at least 9 weeks before bottling
     wine.asks("2026-11-15", haze_test=haze)
     wine.asks("2026-11-18", haze_test=haze, top_up="2026-11-18").top("2026-11-18", 0.2)  # 4 weeks
@@ -74,19 +74,19 @@ def stable() -> Walk:
 
 def kept() -> Walk:
     """The winter in the barrel, to the last week of February."""
-    wine = stable().so2("2026-11-29", 33).asks("2026-11-29", sulfite="2026-11-29")  # keeping: under 31.9 + 3
+    wine = stable().so2("2026-11-29", 36).asks("2026-11-29", sulfite="2026-11-29")  # keeping: under 31.9 + 5
     wine.sulfite("2026-11-29", 12).asks("2026-11-30").asks("2026-12-02")
-    wine.so2("2026-12-02", 40).so2("2026-12-16", 38).asks("2026-12-16", top_up="2026-12-16").top("2026-12-16", 0.2)
-    wine.so2("2026-12-31", 36).asks("2026-12-31", smell_check="2026-12-31").looks("2026-12-31", "smell")  # 60 d
-    wine.so2("2027-01-13", 35).asks("2027-01-13", top_up="2027-01-13").top("2027-01-13", 0.2)
-    wine.rechecked("2027-01-13", 30).so2("2027-02-10", 34)
+    wine.so2("2026-12-02", 42).so2("2026-12-16", 41).asks("2026-12-16", top_up="2026-12-16").top("2026-12-16", 0.2)
+    wine.so2("2026-12-31", 39).asks("2026-12-31", smell_check="2026-12-31").looks("2026-12-31", "smell")  # 60 d
+    wine.so2("2027-01-13", 38).asks("2027-01-13", top_up="2027-01-13").top("2027-01-13", 0.2)
+    wine.rechecked("2027-01-13", 30).so2("2027-02-10", 36)
     # the pH is of 27 October: 106 d, older than 90 d, and no dose rests on it
     wine.asks("2027-02-10", top_up="2027-02-10", ph_check="2027-02-10").reading("2027-02-10", ph=3.4)
     wine.asks("2027-02-10", top_up="2027-02-10", sulfite="2027-02-10").sulfite("2027-02-10", 12).top("2027-02-10", 0.2)
-    # 85 + 12 + 12 = 109 mg/L is over 100, but only 24 of it came since the total was read
+    # 90 + 12 + 12 = 114 mg/L is over 100, but only 24 of it came since the total was read
     wine.asks("2027-02-10").asks("2027-02-13")
-    wine.reading("2027-02-13", free_so2=41, total_so2=95, method="aspiration").asks("2027-02-19")
-    wine.so2("2027-02-27", 39).asks("2027-02-28")
+    wine.reading("2027-02-13", free_so2=42, total_so2=95, method="aspiration").asks("2027-02-19")
+    wine.so2("2027-02-27", 40).asks("2027-02-28")
     return wine.asks("2027-03-01", smell_check="2027-03-01").looks("2027-03-01", "smell")  # 60 d
 
 

@@ -36,9 +36,9 @@ def sulfited() -> Walk:
     wine = fortified()
     dose = ("2026-09-17", "2026-09-20")  # first sulfite, either: fortified: within 3 d
     wine.asks("2026-09-17", sulfite=dose, smell_check="2026-09-17").looks("2026-09-17", "smell")
-    wine.sulfite("2026-09-18", 60).asks("2026-09-19")
+    wine.sulfite("2026-09-18", 66).asks("2026-09-19")
     wine.asks("2026-09-21", rack=("2026-09-20", "2026-09-24"), so2_recheck="2026-09-21")  # rack 3 to 7 d after
-    wine.so2("2026-09-21", 30).stands("2026-09-21", bacteria="shown")  # the spirit, then free SO2 on target
+    wine.so2("2026-09-21", 33).stands("2026-09-21", bacteria="shown")  # the spirit, then free SO2 on target
     wine.asks(
         "2026-09-21",
         rack=("2026-09-20", "2026-09-24"),
@@ -46,8 +46,8 @@ def sulfited() -> Walk:
     )
     wine.intent("2026-09-21", crystals_accepted=True).rack("2026-09-21").stands("2026-09-21", crystals="shown")
     wine.asks("2026-09-21", smell_check="2026-09-21").looks("2026-09-21", "smell", "level")
-    wine.asks("2026-09-24", so2_recheck="2026-09-24").so2("2026-09-24", 29).stands("2026-09-24", air="shown")
-    wine.so2("2026-10-01", 29).asks("2026-10-01", gravity_check="2026-10-01").reading("2026-10-01", sg=1.005)
+    wine.asks("2026-09-24", so2_recheck="2026-09-24").so2("2026-09-24", 32).stands("2026-09-24", air="shown")
+    wine.so2("2026-10-01", 32).asks("2026-10-01", gravity_check="2026-10-01").reading("2026-10-01", sg=1.005)
     wine.asks("2026-10-01").stands("2026-10-01", yeast="shown")  # 18 % by mixing, SG steady 14 d
     wine.asks("2026-10-05", clarity_check="2026-10-05").looks("2026-10-05", "clarity")  # 14 d after the racking
     return wine.stands("2026-10-05", haze="shown", bacteria="shown").asks("2026-10-06")
@@ -55,30 +55,30 @@ def sulfited() -> Walk:
 
 def aged() -> Walk:
     """The year in steel: smell every 60 d, under a lid that lies on it, one more sulfite in February."""
-    wine = sulfited().so2("2026-10-21", 29).asks("2026-10-21").looks("2026-10-21", "level")
+    wine = sulfited().so2("2026-10-21", 32).asks("2026-10-21").looks("2026-10-21", "level")
     months = {
-        "2026-11-20": 29,
-        "2026-12-20": 29,
-        "2027-01-19": 28.5,
-        "2027-02-18": 27,
-        "2027-03-20": 30,
-        "2027-04-19": 30,
-        "2027-05-19": 29,
-        "2027-06-18": 29,
-        "2027-07-18": 29,
-        "2027-08-17": 29,
+        "2026-11-20": 32,
+        "2026-12-20": 31.5,
+        "2027-01-19": 31,
+        "2027-02-18": 29,
+        "2027-03-20": 33,
+        "2027-04-19": 33,
+        "2027-05-19": 32,
+        "2027-06-18": 32,
+        "2027-07-18": 31.5,
+        "2027-08-17": 31,
     }
     smelt = ("2026-11-20", "2027-01-19", "2027-03-20", "2027-05-19", "2027-07-18")
     for on, free in months.items():
         wine.so2(on, free)
         due = {"smell_check": on} if on in smelt else {}
-        # February: under 25 + 3; the pH of September is older than 90 d, and no dose rests on it
+        # February: under 25 + 5; the pH of September is older than 90 d, and no dose rests on it
         due |= {"ph_check": on} if on == "2027-02-18" else {}
         wine.asks(on, **due).looks(on, "level", *(["smell"] if on in smelt else []))
         if on == "2027-02-18":
             wine.reading(on, ph=3.5).asks(on, sulfite=on).sulfite(on, 8)
-            wine.asks("2027-02-21").so2("2027-02-21", 31)
-    return wine.reading("2027-08-17", ph=3.5).so2("2027-08-30", 29).asks("2027-09-02")
+            wine.asks("2027-02-21").so2("2027-02-21", 34)
+    return wine.reading("2027-08-17", ph=3.5).so2("2027-08-30", 31).asks("2027-09-02")
 
 
 def test_a_fortified_red_goes_from_must_to_kept_bottles() -> None:

@@ -26,7 +26,7 @@ def test_finished_here_with_its_sugar_read_under_2_g_l_it_is_dry() -> None:
 def test_finished_here_with_its_sugar_unknown_it_takes_the_road_of_an_arrested_wine() -> None:
     wine = stuck().reading("2026-10-03", ph=3.2).decide("2026-10-03", "ferment_stuck", "finish_here")
     assert wine.due("arrest") == ("2026-10-03", "2026-10-03")  # chill first, then the rest
-    # 1.5 mg/L molecular at pH 3.2: 38.3 free; in glass 13.4 are lost in 75 d, past the 51.1 that are 2 mg/L molecular;
+    # 1.5 mg/L molecular at pH 3.2: 38.3 free; in glass 16.6 are lost in 90 d, past the 51.1 that are 2 mg/L molecular;
     # 0.35 stays
     wine.weighs("arrest", 22.95 * 51.1 / 0.35 / 576)
     assert wine.due("sulfite") is None

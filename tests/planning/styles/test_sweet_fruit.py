@@ -32,18 +32,20 @@ def sulfited() -> Walk:
     dose = ("2026-07-24", "2026-07-25")
     wine.asks("2026-07-24", sulfite=dose, smell_check="2026-07-24")
     wine.reading("2026-07-24", ph=3.3).looks("2026-07-24", "smell")
-    wine.weighs("sulfite", 20 * 67.0 / 576).sulfite("2026-07-24", 61).asks("2026-07-26")  # (25.5 + 8) / 0.5
+    wine.weighs("sulfite", 20 * 67.0 / 576).sulfite("2026-07-24", 67).asks(
+        "2026-07-26"
+    )  # (25.5 + 8) / 0.5: 6.4 lost in 90 d
     rack = ("2026-07-27", "2026-08-03")
     wine.asks("2026-07-27", rack=rack, so2_recheck="2026-07-27")
-    wine.reading("2026-07-27", free_so2=31, total_so2=85, method="aspiration")
+    wine.reading("2026-07-27", free_so2=34, total_so2=85, method="aspiration")
     wine.reading("2026-07-28", sg=0.9925).asks("2026-07-28", rack=rack).rack("2026-07-28")
     wine.asks("2026-07-28", smell_check="2026-07-28").looks("2026-07-28", "smell", "level")
-    return wine.asks("2026-07-31", so2_recheck="2026-07-31").so2("2026-07-31", 30).asks("2026-08-01")
+    return wine.asks("2026-07-31", so2_recheck="2026-07-31").so2("2026-07-31", 33).asks("2026-08-01")
 
 
 def stable() -> Walk:
     """Its pectin haze is digested by 4 September; the fridge test passed on 19 August."""
-    wine = sulfited().intent("2026-08-01", sweetness=40).so2("2026-08-11", 29)
+    wine = sulfited().intent("2026-08-01", sweetness=40).so2("2026-08-11", 32)
     wine.asks("2026-08-11", clarity_check="2026-08-11").looks("2026-08-11", "clarity")
     wine.asks(
         "2026-08-11",
@@ -54,9 +56,9 @@ def stable() -> Walk:
     assert wine.due("pectic_enzyme") == ("2026-08-12", "2026-08-12")  # late: pectin test failed: now
     wine.stands("2026-08-12", haze="in_progress").add("2026-08-12", "pectic_enzyme", 6)
     assert wine.due("pectic_enzyme") is None
-    wine.looks("2026-08-19", "fridge_test").stands("2026-08-19", crystals="shown").so2("2026-08-20", 29)
-    wine.rack("2026-08-20").looks("2026-08-20", "smell", "level").so2("2026-08-23", 29)
-    wine.so2("2026-09-03", 29).stands("2026-09-03", bacteria="shown")  # on target since 27 July: 38 d
+    wine.looks("2026-08-19", "fridge_test").stands("2026-08-19", crystals="shown").so2("2026-08-20", 32)
+    wine.rack("2026-08-20").looks("2026-08-20", "smell", "level").so2("2026-08-23", 32)
+    wine.so2("2026-09-03", 32).stands("2026-09-03", bacteria="shown")  # on target since 27 July: 38 d
     assert wine.due("clarity_check") == ("2026-09-03", "2026-09-03")  # 14 d after the racking
     wine.looks("2026-09-03", "clarity").looks("2026-09-04", "heat_test", "pectin_test")
     return wine.stands("2026-09-04", haze="shown")
@@ -70,21 +72,21 @@ def sweetened() -> Walk:
     wine.asks("2026-09-05", sweeten=("2026-09-05", "2026-09-11")).weighs("sweeten", 820.3)  # 1 to 7 d after
     wine.add("2026-09-06", "sugar", 820.3).reading("2026-09-06", temperature=20).at("sweetened")
     wine.asks("2026-09-06", sulfite="2026-09-06").sulfite("2026-09-06", 10).stands("2026-09-06", yeast="in_progress")
-    wine.asks("2026-09-08").asks("2026-09-09", so2_recheck="2026-09-09").so2("2026-09-09", 31)
+    wine.asks("2026-09-08").asks("2026-09-09", so2_recheck="2026-09-09").so2("2026-09-09", 34)
     return wine.stands("2026-09-09", air="shown")
 
 
 def watched() -> Walk:
     """Quiet for 28 d at 20 C: the yeast shown on 4 October."""
     wine = sweetened().asks("2026-09-13", refermentation_watch="2026-09-13")  # SG at 7, 14, 28 d
-    wine.reading("2026-09-13", sg=1.0075, temperature=20, free_so2=31, method="aspiration").asks("2026-09-14")
-    wine.reading("2026-09-20", sg=1.0075, temperature=20, free_so2=30, method="aspiration")
+    wine.reading("2026-09-13", sg=1.0075, temperature=20, free_so2=34, method="aspiration").asks("2026-09-14")
+    wine.reading("2026-09-20", sg=1.0075, temperature=20, free_so2=33, method="aspiration")
     wine.asks("2026-09-20").looks("2026-09-20", "level")
-    wine.so2("2026-10-04", 30).asks("2026-10-04", refermentation_watch="2026-10-04")
+    wine.so2("2026-10-04", 33).asks("2026-10-04", refermentation_watch="2026-10-04")
     wine.reading("2026-10-04", sg=1.0074, temperature=20).asks("2026-10-04").stands("2026-10-04", yeast="shown")
-    wine.so2("2026-10-19", 29).asks("2026-10-19", smell_check="2026-10-19").looks("2026-10-19", "smell")  # 60 d
+    wine.so2("2026-10-19", 32).asks("2026-10-19", smell_check="2026-10-19").looks("2026-10-19", "smell")  # 60 d
     wine.asks("2026-10-20").looks("2026-10-20", "level")
-    return wine.reading("2026-10-29", free_so2=29, method="aspiration", ph=3.3).asks("2026-11-02")
+    return wine.reading("2026-10-29", free_so2=32, method="aspiration", ph=3.3).asks("2026-11-02")
 
 
 def test_a_sweet_fruit_wine_goes_from_must_to_kept_bottles() -> None:
