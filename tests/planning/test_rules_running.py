@@ -343,9 +343,19 @@ def strong(sg: float = 1.030, mark: float | None = 1.030, **more: Any) -> Story:
     ("above it announced for the next day", lambda: strong(1.031), "2026-09-26"),
     ("from 0.010 above it", lambda: strong(1.040), "2026-09-26"),
     ("not farther above it", lambda: strong(1.0401), None),
-    ("a mark at dryness needs no announcement", lambda: strong(1.000, None), None),
+    ("without a mark it is not announced above dryness", lambda: strong(1.000, None), None),
     ("without one at dryness", lambda: strong(0.994, None).reading("2026-09-28", sg=0.994), "2026-09-28"),
-    ("not before dryness is proved", lambda: strong(0.994, None), None),
+    ("and announced for the first day that can prove it", lambda: strong(0.994, None), "2026-09-28"),
+    (
+        "put off by a gravity that is dry no longer",
+        lambda: strong(0.994, None).reading("2026-09-26", sg=1.002),
+        None,
+    ),
+    (
+        "read each day, still for the third",
+        lambda: strong(0.9945, None).reading("2026-09-26", sg=0.994),
+        "2026-09-28",
+    ),
     ("the spirit satisfies it", lambda: strong().add("2026-09-25", "spirit", 2.6, 96), None),
     (
         "spirit that leaves it under 18 %: again 2 d later",

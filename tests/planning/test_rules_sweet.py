@@ -274,3 +274,9 @@ def test_a_sweetness_that_nobody_named_is_asked_before_the_grams(rule: str) -> N
     first, *rest = RULE_BY_ID[rule].answers
     assert (first.kind, first.fields) == ("intent", ("sweetness",))
     assert [one.kind for one in rest] == ["addition"]
+
+
+def test_the_sample_that_made_gas_says_in_its_own_task_that_bottles_would_burst() -> None:
+    (due, *_) = watched(warmth=14).check("2026-12-05", "warm_bottle", "fail", "pressure").dues("refermentation_watch")
+    assert due.urgent
+    assert due.task.startswith("its yeast is alive and bottles of it would burst: bottle none")

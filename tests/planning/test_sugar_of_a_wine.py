@@ -296,3 +296,22 @@ def test_dry_wine_feeds_no_ferment() -> None:
     story = running().record("2026-09-25", from_outside(2.0, sugar=0.0, alcohol=12.0))
     assert story.subject().c.now.fed == 0
     assert not story.subject().c.log[-1].fed
+
+
+def test_wine_of_the_cellar_that_nobody_knows_the_sugar_of_asks_for_a_sugar_test_where_it_went() -> None:
+    # Half a litre of a wine that came finished, never measured, into 22 L fermented out: at the most 220 g/L of it.
+    story = dry(volume=22.0)
+    other = beside(story)
+    assert story.due("sugar_test") is None
+    story.record("2026-10-18", poured(other, 0.5))
+    assert not story.subject().sugar_held.known
+    assert story.due("sugar_test") == ("2026-10-18", "2026-10-18")
+    assert "0.5 L" in str(story.dues("sugar_test")[0].because.facts)
+    assert story.reading("2026-10-19", residual_sugar=0.7).due("sugar_test") is None
+
+
+def test_wine_of_the_cellar_with_its_sugar_known_asks_for_none() -> None:
+    story = dry(volume=22.0)
+    other = beside(story)
+    story.record("2026-10-14", k.Reading(residual_sugar=0.4), other)
+    assert story.record("2026-10-18", poured(other, 0.5)).due("sugar_test") is None

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cellar_tui.enology import ethanol
-from cellar_tui.ledger.ferment import proved_dry, strength_at
+from cellar_tui.ledger.ferment import dry_limit, proved_dry, strength_at
 from cellar_tui.ledger.history import additions, readings
 from cellar_tui.ledger.materials import material
 from cellar_tui.planning import measure
@@ -105,7 +105,10 @@ def _now(s: Subject, since: needs.Moment, reason: str, facts: tuple[Fact, ...]) 
 def _announced(s: Subject) -> Iterator[Due]:
     """Yield the spirit that a day may ask for: it must be at hand when the mark is reached."""
     mark = running.mark(s)
-    if s.intents.finish != "fortified" or mark is None or not running.near_mark(s):
+    if mark is None:
+        yield from _announced_dry(s)
+        return
+    if s.intents.finish != "fortified" or not running.near_mark(s):
         return
     last = needs.seen(s.gravities[-1])
     dose, task = _dose(s, strength_at(s.c, mark), "at the stopping gravity")
@@ -114,6 +117,29 @@ def _announced(s: Subject) -> Iterator[Due]:
     reason = "the stopping gravity is near: have the spirit at hand, it goes in at the stopping gravity"
     day = last.on + needs.DAY
     yield window(ID, day, None, last.entry, reason, facts, formula="last gravity + 1 d", dose=dose, task=task)
+
+
+def _announced_dry(s: Subject) -> Iterator[Due]:
+    """Yield the spirit of a wine that is to ferment out, for the first day on which its dryness can be proven."""
+    limit = dry_limit(s.c, s.house)
+    over = [place for place, one in enumerate(s.gravities) if not running.at_or_under(one.value, limit)]
+    dry = s.gravities[over[-1] + 1 if over else 0 :]
+    if s.intents.finish != "fortified" or not running.running(s) or not dry:
+        return
+    dose, task = _dose(s, s.alcohol, "now")
+    behind = dose.because.facts if dose else (s.fact("fortify_strength"),)
+    facts = (running.gravity_fact(s), *running.end_facts(s), s.fact("steady_days"), *behind)
+    yield window(
+        ID,
+        max(dry[0].on + s.days("steady_days"), dry[-1].on + needs.DAY),
+        None,
+        dry[-1].entry,
+        "it is dry once its gravity has stood: have the spirit at hand, it goes in then",
+        facts,
+        formula=f"first dry gravity + {s.figure('steady_days')} d",
+        dose=dose,
+        task=task,
+    )
 
 
 def due(s: Subject) -> Iterator[Due]:

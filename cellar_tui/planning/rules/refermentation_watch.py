@@ -41,7 +41,10 @@ def _pressure(s: Subject) -> Iterator[Due]:
         last.entry,
         "its warm sample made gas: the yeast is alive, and bottles of it would burst",
         (Fact("warm sample failed", seen[-1][1].fault or "gas", "", failed.entries, failed.on),),
-        task="open the sample with care, keep the wine under an airlock and cool, bottle none; then test its gravity",
+        task=(
+            "its yeast is alive and bottles of it would burst: bottle none, keep it under an airlock and cool; "
+            "open the sample with care, then test its gravity"
+        ),
         urgent=True,
     )
 

@@ -1,6 +1,6 @@
 """A wine finished above its dry mark may still hold sugar that yeast could ferment: it is tested at once.
 
-So is one topped with wine from outside the cellar that nobody stated sugar or strength of.
+So is one into which wine was poured that nobody knows the sugar of, or from outside the cellar the strength.
 """
 
 from __future__ import annotations
@@ -32,45 +32,44 @@ def _above(s: Subject) -> bool:
 
 
 def _blind(s: Subject) -> list[tuple[int, Event]]:
-    """Return the toppings from outside since the last sugar reading that leave sugar or strength unknown."""
+    """Return the toppings and blends since the last sugar reading that leave sugar or strength unknown."""
     if s.end is None or (s.sugar_held.known and s.alcohol is not None):
         return []
     read = readings(s.c, "residual_sugar")
     after = max(s.end_index, read[-1].index if read else -1)
-    return [one for one in s.events(k.Topping, after=after) if one[1].foreign > 0 and _leaves_unknown(one[1])]
+    return [one for one in s.events(k.Topping, k.Blend, after=after) if one[1].foreign > 0 and _leaves_unknown(one[1])]
 
 
 def _leaves_unknown(event: Event) -> bool:
     body, after = event.body, event.after
     if not isinstance(body, k.Topping) or not body.outside:
-        return False
+        # Wine of the cellar brings what is known of it; of its strength the wine as a whole is asked elsewhere.
+        return event.before.sugar.known and not after.sugar.known
     return (body.sugar is None and not after.sugar.known) or (body.alcohol is None and after.alcohol is None)
 
 
+def _poured(event: Event) -> Fact:
+    """Return the wine that was poured in as an input of an explanation."""
+    body, litres = event.body, f"{event.after.volume - event.before.volume:.3g} L"
+    if isinstance(body, k.Topping) and body.outside:
+        return Fact("topped from outside with", f"{body.wine or 'wine'}, {litres}", "", (event.entry,), event.on)
+    return Fact("wine of unknown sugar poured in", litres, "", (event.entry,), event.on)
+
+
 def _topped(s: Subject) -> Iterator[Due]:
-    """Yield the test of a wine topped with wine from outside of which too little is known."""
+    """Yield the test of a wine into which wine went of which too little is known."""
     found = _blind(s)
     if not found:
         return
     _, first = found[0]
-    poured = tuple(
-        Fact(
-            "topped from outside with",
-            f"{event.body.wine or 'wine'}, {event.body.volume:g} L",
-            "",
-            (event.entry,),
-            event.on,
-        )
-        for _, event in found
-        if isinstance(event.body, k.Topping)
-    )
+    poured = tuple(_poured(event) for _, event in found)
     lacks = [name for name, known in (("sugar", s.sugar_held.known), ("strength", s.alcohol is not None)) if not known]
     yield window(
         ID,
         first.on,
         None,
         first.entry,
-        f"wine from outside left its {' and '.join(lacks)} unknown: sugar in it can wake yeast",
+        f"wine poured in left its {' and '.join(lacks)} unknown: sugar in it can wake yeast",
         (*poured, s.fact("dry_sugar")),
         formula="at once",
     )
