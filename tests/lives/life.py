@@ -264,7 +264,7 @@ class Life:
             # It is moved to a vessel that it fills, bought for it.
             litres = round(self.subject(vessel).volume, 3)
             body = replace(body, to=self._vessel("glass", litres), volume=litres)
-            self.cellar = replay(standing(self.entries))
+            self.cellar = replay(in_force(self.entries))
         self._advised(vessel, body, action)
         if wine is not None and isinstance(body, k.Addition):
             self.account.dosed(vessel, self.today, action, body, wine)
@@ -305,7 +305,7 @@ class Life:
         values = [value for name, value in asdict(body).items() if name != "method" and value is not None]
         return answer.kind == "reading" and (action.dose is not None or not values)
 
-    def _plain(self, vessel: int, action: Action, answer: Answer) -> k.Body:
+    def _plain(self, vessel: int, action: Action, answer: ResponseForm) -> k.Body:
         body = self._body(vessel, action, answer)
         if isinstance(body, k.Check):
             return replace(body, result="pass", fault=None)
