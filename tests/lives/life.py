@@ -264,7 +264,7 @@ class Life:
             # It is moved to a vessel that it fills, bought for it.
             litres = round(self.subject(vessel).volume, 3)
             body = replace(body, to=self._vessel("glass", litres), volume=litres)
-            self.cellar = replay(in_force(self.entries))
+            self.cellar = replay(standing_entries(self.entries))
         self._advised(vessel, body, action)
         if wine is not None and isinstance(body, k.Addition):
             self.account.dosed(vessel, self.today, action, body, wine)

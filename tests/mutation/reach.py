@@ -19,7 +19,7 @@ PACKAGES = ("enology", "ledger", "planning", "language")
 TESTS = ("enology", "ledger", "planning", "language", "workbench", "laws", "test_worked_examples.py")
 """Tests of the core, by their place under tests/; the drawn lives and the screens take too long for every mutant."""
 
-QUIET = ("-p", "no:cacheprovider", "-n", "0", "-q", "--no-header")
+QUIET = ("-p", "no:cacheprovider", "-n", "0", "-q", "--no-header", "-W", "ignore::pytest.PytestAssertRewriteWarning")
 
 
 class _Contexts:
