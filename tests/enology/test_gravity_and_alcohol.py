@@ -94,7 +94,7 @@ def test_a_dry_wine_of_12_per_cent_has_its_extract_between_992_and_994() -> None
 
 
 def test_gravity_and_alcohol_that_do_not_fit_are_refused() -> None:
-    with pytest.raises(topic("errors").OutOfRange, match="read SG and alcohol again"):
+    with pytest.raises(topic("errors").OutOfRange, match="measure SG and alcohol again"):
         calc("dry_extract", "dry_extract", sg=0.975, alcohol=12.0)
 
 

@@ -169,7 +169,11 @@ class Hand:
             self._house(name)
             return
         cellar = self.cellar()
-        held = [one for one in cellar.holds if not cellar.holds[one].store or name in ("check", "note", "bottles")]
+        stores = [number for number, contents in cellar.holds.items() if contents.store]
+        if name == "bottles" and not stores:
+            return
+        wines = [number for number in cellar.holds if number not in stores]
+        held = stores if name == "bottles" else [*wines, *stores] if name in ("check", "note") else wines
         vessel = self.pick(held or self.vessels)
         body = self.wine() if name == "wine" else self._body(name, vessel, cellar)
         if body is None:

@@ -118,7 +118,7 @@ def test_a_signal_leaves_a_sane_terminal_and_keeps_what_was_typed(
         assert desk.is_sane
     kept = drafts.load(drafts.draft_file(service.path, "ida"))
     assert kept is not None
-    assert kept.fields["ph"] == "3.2"
+    assert "3.2" in kept.fields.values()
 
 
 def test_the_program_ends_when_its_terminal_is_gone(service: OpenCellar, tmp_path: Path) -> None:
@@ -131,7 +131,7 @@ def test_bytes_that_are_no_text_do_not_end_it(service: OpenCellar, tmp_path: Pat
     with dashboard(service.path, tmp_path) as desk:
         desk.type(b"\x80\xff\xe9")
         desk.type("?")
-        desk.until("walk through what is due")
+        desk.until("EVERY DAY")
 
 
 def test_a_name_full_of_controls_sends_none_to_the_terminal(service: OpenCellar, tmp_path: Path) -> None:

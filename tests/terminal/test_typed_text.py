@@ -186,7 +186,7 @@ def longest_silence(desk: Desk, keys: bytes) -> float:
     """Return the longest time [s of work] without a sign of life until the page of keys, asked for last, is there."""
     longest, size, seen = 0.0, len(desk.raw), worked(desk)
     left = keys + b"?"
-    while "walk through what is due" not in desk.text and desk.process.poll() is None:
+    while "EVERY DAY" not in desk.text and desk.process.poll() is None:
         if left:
             desk.type(left[:256])
             left = left[256:]
