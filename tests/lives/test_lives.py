@@ -14,6 +14,7 @@ import pytest
 from cellar_tui.planning import planner
 from cellar_tui.planning.guards.base import Act, Finding
 from cellar_tui.planning.plan import Action
+from cellar_tui.planning.rules import refermentation_watch
 from tests.lives import life
 from tests.lives.laws import LAWS, lived
 from tests.lives.life import Life
@@ -102,6 +103,12 @@ FAULTS: dict[str, tuple[Plant, int, int]] = {
     "SO2 asked within 60 d": (_mute, 2, 100),
     "what is left says why": (_silent, 4, 40),
 }
+
+
+def test_a_way_to_answer_that_nobody_takes_and_that_leaves_its_action_is_found(monkeypatch: pytest.MonkeyPatch) -> None:
+    # The hand stands a sample warm; a gravity, the other way, would leave the watch of a cold cellar on the list.
+    monkeypatch.setattr(refermentation_watch, "_unanswered", lambda s, start, day: day)
+    assert "answered is gone that day" in {one.law for one in lived(18, 70).faults}
 
 
 @pytest.mark.parametrize("law", LAWS)

@@ -6,6 +6,7 @@ import pytest
 
 from cellar_tui.enology import so2 as chemistry
 from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.effects import weighed_out
 from cellar_tui.ledger.validate import faults
 from cellar_tui.planning import so2
 from cellar_tui.planning.forecast.priors import share_rule
@@ -59,6 +60,10 @@ def test_a_proposed_dose_never_aims_past_2_mg_l_molecular(ph: float) -> None:
         so2_mg = due.dose.amount * (576 if due.dose.unit == "g" else 57.6)
         free = (so2.free_now(s)[0] or 0.0) + share * so2_mg / s.volume
         assert chemistry.molecular(free, ph) <= 2.0005
+        # The guard judges by the reading that the dose rests on too, however much more the forecast had believed in.
+        strength = None if due.dose.unit == "g" else 5.76
+        body = weighed_out(k.Addition(material=due.dose.material, strength=strength), due.dose.amount, strength)
+        assert "molecular_so2" not in [one.guard for one in story.findings(due.earliest.isoformat(), body)]
 
 
 def test_a_refractometer_in_a_wine_tells_neither_its_gravity_nor_its_strength() -> None:

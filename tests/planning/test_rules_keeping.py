@@ -7,7 +7,9 @@ from collections.abc import Callable
 import pytest
 
 from cellar_tui.ledger import kinds as k
-from tests.planning.stories import Story, all_but_air, came_finished, clear, dry, fermenting, kept, red
+from cellar_tui.planning.rules.table import RULE_BY_ID
+from cellar_tui.planning.small_lot import with_room
+from tests.planning.stories import Story, all_but_air, came_finished, clear, dry, fermenting, kept, red, sweetened
 from tests.planning.tables import statements
 
 Window = tuple[str, str] | None
@@ -204,6 +206,11 @@ def stinking() -> Story:
     ("one that chose none", lambda: soft_red().trial("2026-11-03", "tartaric_acid", 0), None),
     ("a trial of bentonite is no answer to a pH", lambda: soft_red().trial("2026-11-03", "bentonite", 0), "2026-11-02"),
     ("acid in, not before its pH is read again", lambda: soft_red().add("2026-11-03", "tartaric_acid", 23), None),
+    (
+        "read too high again the next day: once the acid has had the 14 d of a fining",
+        lambda: soft_red().add("2026-11-03", "tartaric_acid", 23).reading("2026-11-04", ph=3.74),
+        "2026-11-17",
+    ),
     ("a white that does not is racked", lambda: kept().check("2026-11-01", "clarity", "fail"), None),
     ("rotten egg is given air first", lambda: clear().check("2026-11-05", "smell", "fail", "rotten_egg"), None),
     ("what air did not take asks for copper", stinking, "2026-11-07"),
@@ -415,3 +422,29 @@ def test_a_chosen_dose_is_weighed_by_the_unit_of_its_trial(
     assert dose is not None
     assert dose.amount == pytest.approx(amount * story.subject().volume / 20.0, rel=1e-3)
     assert dose.note.startswith(said)
+
+
+def test_a_wine_held_by_sorbate_is_offered_no_other_wine_that_would_thin_it() -> None:
+    # 2.8 g of sorbate in some 23 L; with 7 L of another wine a quarter less than the dose is left.
+    story = sweetened()
+    story.rack("2026-12-10", to=story.tell_vessel("glass", 30.0))
+    (due,) = story.dues("top_up")
+    assert "other wine would thin its sorbate" in due.task
+    assert [one.kind for one in RULE_BY_ID["top_up"].open_answers(story.subject())] == ["racking", "gas"]
+    story.rack("2026-12-11", to=story.tell_vessel("glass", story.subject().volume * 1.02))
+    assert RULE_BY_ID["top_up"].open_answers(story.subject())[0].kind == "topping"
+
+
+def test_no_standing_dose_is_offered_past_what_stings() -> None:
+    # At pH 3.2 2 mg/L molecular are 51 free: 44 and two thirds of 15 are more, 38 and as much are not.
+    offered = {
+        free: small_settled().reading("2026-11-21", free_so2=free).dues("so2_recheck")[0].dose for free in (38, 44)
+    }
+    assert offered[38] is not None
+    assert offered[44] is None
+
+
+def test_a_solution_into_a_full_demijohn_says_what_to_draw_off_first() -> None:
+    full, room = (Story(volume=volume, capacity=4.6).subject() for volume in (4.6, 4.5))
+    assert with_room(full, 3.0, "mL", "+15 mg/L") == "draw off 0.05 L first; +15 mg/L"
+    assert with_room(full, 3.0, "g", "+15 mg/L") == with_room(room, 3.0, "mL", "+15 mg/L") == "+15 mg/L"

@@ -391,3 +391,8 @@ def test_a_vessel_less_than_half_full_is_left_not_topped(volume: float, topped: 
 )
 def test_the_level_is_looked_at(story: Tale, window: Window) -> None:
     assert story().due("level_look") == window
+
+
+def test_a_reading_that_asks_for_no_dose_is_not_asked_for_again_on_its_day() -> None:
+    # 27 is under 25 and its margin of 5, but the dose for 33, 17 mg/L, is not worth 20: the sorbate waits with it.
+    assert ready_to_sweeten(free=27.0).house(dose_worth=20).due("so2_recheck") == ("2026-11-05", "2026-11-05")
