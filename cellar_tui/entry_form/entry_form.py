@@ -9,7 +9,8 @@ from typing import Literal
 
 from cellar_tui.enology.errors import CalcError
 from cellar_tui.entry_form import drafts, turns
-from cellar_tui.entry_form.field import Field, filled
+from cellar_tui.entry_form.field import filled
+from cellar_tui.entry_form.field_set import FieldSet
 from cellar_tui.entry_form.fields import (
     DATE,
     EVERY_READING,
@@ -26,10 +27,9 @@ from cellar_tui.entry_form.typed_line import Press
 from cellar_tui.entry_form.work import Work, as_typed, typed_wrong
 from cellar_tui.language.describe_entry import words
 from cellar_tui.language.layout import joined
-from cellar_tui.language.material_names import nearest
 from cellar_tui.ledger import titrated
 from cellar_tui.ledger.entry import Entry
-from cellar_tui.ledger.materials import MATERIALS, named
+from cellar_tui.ledger.materials import named
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.records import WINE
 from cellar_tui.service.views import CellarError, SaveResult
@@ -67,13 +67,11 @@ class Opening:
     beside: tuple[Beside, ...] = ()
 
 
-class EntryForm:
+class EntryForm(FieldSet):
     """Fields and cursor of an entry under way; what follows from the text is worked out before the next command acts.
 
     Attributes:
         work: what weighs and records it.
-        fields: the fields in their order.
-        at: place of the field that the cursor is in.
         told: what is to be said of it, "" where there is nothing.
         stale: what was weighed last is not what stands there now.
         state: whether it is open, was closed, or was recorded.
@@ -82,6 +80,7 @@ class EntryForm:
     """
 
     def __init__(self, service: OpenCellar, target: str, kind: str, opening: Opening) -> None:
+        super().__init__()
         self._vessel, self._names, self._beside = target, opening.names, opening.beside
         self._typed: dict[tuple[str, str], dict[str, str]] = {}
         self.state: State = "open"
@@ -115,13 +114,17 @@ class EntryForm:
         also = [name for name in texts if texts[name]]
         shown = slots(kind, names, service.view.units, also, work.fixed.get("name", ""))
         self.fields = [filled(slot, texts.get(slot.name, "")) for slot in shown if slot.name not in work.fixed]
+        for one in self.fields:
+            # What another entry said, or somebody typed, is no offer of the form.
+            if amend is None and draft is None and one.name not in (carried or {}):
+                one.offered = one.line.text
         if texts.get(WAIVE):
             self.fields.append(filled(WAIVER, texts[WAIVE]))
         self._usual = {slot.name for slot in shown}
         self._units()
-        amount = self._find("amount")
-        self.go(self.fields.index(amount) if amount is not None and amount.text else self._first_empty())
-        if draft is not None and (place := self._find(draft.at)) is not None:
+        amount = self.find("amount")
+        self.go(self.fields.index(amount) if amount is not None and amount.text else self.first_empty())
+        if draft is not None and (place := self.find(draft.at)) is not None:
             self.at = self.fields.index(place)
             place.line.put_cursor(draft.cursor)
         self._dirty = True
@@ -132,33 +135,13 @@ class EntryForm:
     # -- what stands in it
 
     @property
-    def field(self) -> Field:
-        """The field that the cursor is in."""
-        return self.fields[self.at]
-
-    def texts(self) -> dict[str, str]:
-        """Return the text of every field."""
-        return {one.name: one.text for one in self.fields}
-
-    @property
     def is_changed(self) -> bool:
         """Whether something else stands in it than when it opened."""
         return any(one.text != self.work.begun.get(one.name, "") for one in self.fields)
 
-    def _find(self, name: str) -> Field | None:
-        return next((one for one in self.fields if one.name == name), None)
-
-    def _first_empty(self) -> int:
-        return next((place for place, one in enumerate(self.fields) if not one.text), 0)
-
-    def go(self, place: int) -> None:
-        """Put the cursor into a field; what stands there is selected, so that typing takes its place."""
-        self.at = place
-        self.field.line.select_all()
-
     def put(self, name: str, text: str) -> None:
         """Write into a field as if it were typed."""
-        if (place := self._find(name)) is not None:
+        if (place := self.find(name)) is not None:
             place.write(text)
             self._dirty = True
             self.settle()
@@ -179,7 +162,7 @@ class EntryForm:
         if self.work.kind not in ("addition", "material"):
             return
         for name in ("amount", REACH, "strength"):
-            if (place := self._find(name)) is not None:
+            if (place := self.find(name)) is not None:
                 place.beside = unit_beside(self.work.kind, name, self._stuff(), self.work.service.view.units)
 
     def settle(self) -> None:
@@ -187,21 +170,21 @@ class EntryForm:
         if not self._dirty:
             return
         self._dirty, self.stale, self.told = False, False, ""
-        reach, amount = self._find(REACH), self._find("amount")
+        reach, amount = self.find(REACH), self.find("amount")
         follows = (reach, amount) if self._last != REACH else (amount, reach)
         wrong: set[str] = set()
         try:
             if reach is not None and self._last == REACH and amount is not None:
-                amount.line.put("")
+                amount.offer("")
                 if reach.text:
-                    amount.line.put(self.work.amount_for(self._stuff(), reach.text))
+                    amount.offer(self.work.amount_for(self._stuff(), reach.text))
             self.work.preview(self.texts())
             if reach is not None and self._last != REACH:
-                reach.line.put(self._reached())
+                reach.offer(self._reached())
         except (CellarError, CalcError) as error:
             self.stale = True
             if reach is not None and amount is not None and follows[0] is not None:
-                follows[0].line.put("")
+                follows[0].offer("")
             told, wrong = typed_wrong(
                 error if isinstance(error, CellarError) else CellarError(str(error)), self.texts()
             )
@@ -219,7 +202,7 @@ class EntryForm:
         """Show more fields while they are wanted, or something stands in them."""
         here = self.field
         for slot in asked:
-            place = self._find(slot.name)
+            place = self.find(slot.name)
             if wanted and place is None:
                 self.fields.append(filled(slot, ""))
             elif not wanted and place is not None and not place.text and here is not place:
@@ -240,14 +223,14 @@ class EntryForm:
 
     def press(self, press: Press) -> bool:
         """Act on a key; return whether it is one of a form."""
-        if self.field.line.press(press):
+        if self.edit(press):
             self._edited()
             return True
         keys: dict[str, Callable[[], None]] = {
-            "up": lambda: self._step(-1),
-            "down": lambda: self._step(1),
-            "tab": lambda: self._step(1),
-            "shift+tab": lambda: self._step(-1),
+            "up": lambda: self.step(-1),
+            "down": lambda: self.step(1),
+            "tab": lambda: self.step(1),
+            "shift+tab": lambda: self.step(-1),
             "enter": lambda: self.submit(again=press.again),
             "escape": self._close,
             "f9": self._close,
@@ -274,9 +257,6 @@ class EntryForm:
         """Whether something was typed that is not weighed yet."""
         return self._dirty
 
-    def _step(self, step: int) -> None:
-        self.go((self.at + step) % len(self.fields))
-
     def _close(self) -> None:
         self.kept = self.keep()
         self.state = "closed"
@@ -287,7 +267,7 @@ class EntryForm:
         """Turn to another kind or to other vessels; what is typed goes along, and comes back with the way back."""
         old, texts = self.work, self.texts()
         self._typed[old.kind, old.target] = texts
-        drafts.drop(old.shelf, old.draft({}))
+        old.shelf.drop(old.draft({}))
         took = turns.carried(texts, other_kind=kind != old.kind) | self._typed.get((kind, target), {})
         opening = Opening(fixed=old.fixed, names=self._names, action=old.action)
         self._open(old.service, target, kind, opening, took)
@@ -358,7 +338,7 @@ class EntryForm:
         if answer.stopped:
             self._dirty, self.work.answer = False, answer
             self._ask_waiver(self.work.asks_waiver)
-            place = self._find(WAIVE)
+            place = self.find(WAIVE)
             self.told = "Nothing was recorded. A reason passes this stop." if place else "Nothing was recorded."
             if place is not None:
                 self.go(self.fields.index(place))
@@ -372,20 +352,15 @@ class EntryForm:
         """Return what is to be said once before it is recorded, "" where nothing is: a second Enter means it."""
         if twice := self.work.twice():
             return f"{twice} Enter again records it all the same."
-        stuff = {**self.texts(), **self.work.fixed}.get("material", "")
-        if self.work.kind != "addition" or not stuff or self.work.knows(stuff):
-            return ""
-        near = [words(one) for one in nearest(stuff, tuple(MATERIALS))]
-        offer = f" Did you mean {', '.join(near)}?" if near else ""
-        return f"{stuff} is no material of the list.{offer} Enter again records it as it stands, weighed in grams."
+        return self.work.unknown_material(self.texts())
 
     def _correct(self, entry: Entry) -> None:
         """Go on as the correction of an entry that this form has made already, with what stands in it now."""
         old, texts = self.work, self.texts()
         self.work = Work(old.service, old.target, old.kind, fixed=old.fixed, action=old.action, amending=entry)
         self.work.begun = as_typed(entry)
-        drafts.drop(old.shelf, old.draft({}))
-        if DATE in texts and not texts[DATE] and (day := self._find(DATE)) is not None:
+        old.shelf.drop(old.draft({}))
+        if DATE in texts and not texts[DATE] and (day := self.find(DATE)) is not None:
             day.line.put(self.work.begun[DATE])
         self._dirty = True
         self.settle()
@@ -398,8 +373,8 @@ class EntryForm:
             self.refresh(accept=True)
         self.told = told
         wrong = [name for name, _ in error.details] or [error.field or ""]
-        found = next((one for one in map(self._find, wrong) if one is not None), None)
-        place = self.fields.index(found) if found is not None else self._first_empty()
+        found = next((one for one in map(self.find, wrong) if one is not None), None)
+        place = self.fields.index(found) if found is not None else self.first_empty()
         if place != self.at:
             self.go(place)
 

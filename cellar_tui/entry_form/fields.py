@@ -68,12 +68,19 @@ PREFILL: dict[str, dict[str, str]] = {
 
 @dataclass(frozen=True, slots=True)
 class Slot:
-    """One field of a form: its name as typed on the command line, its label, the unit beside it, the words it takes."""
+    """One field of a form: its name as typed on the command line, its label, the unit beside it, the words it takes.
+
+    Attributes:
+        names: the words are names that somebody gave, and are written as they are.
+        materials: the words are materials, which go by names of the trade too, and others may be typed.
+    """
 
     name: str
     label: str
     unit: str
     choices: tuple[str, ...] = ()
+    names: bool = False
+    materials: bool = False
 
 
 def _spec(kind: str, name: str) -> Spec | None:
@@ -135,12 +142,13 @@ def slots(
         choices = () if spec is None else spec.choices
         if spec is not None and spec.sort == "yes_no":
             choices = ("yes", "no")
-        if (name == "material" and not choices) or (kind == "material" and name == "name"):
-            choices = tuple(MATERIALS)
+        materials = (name == "material" and not choices) or (kind == "material" and name == "name")
+        choices = tuple(MATERIALS) if materials else choices
         if kind == "rule" and stuff in SETTINGS and SETTINGS[stuff].words != ANY_WORD:
             choices = SETTINGS[stuff].words
         listed = "/".join(choices)
         beside = listed if 0 < len(listed) <= LISTED else unit_beside(kind, name, stuff, units)
         label = HOLD_LABELS.get(name, "") if kind == "chill" else ""
-        found.append(Slot(name, label or READING_NAMES.get(name, words(name)), beside, choices))
+        label = label or READING_NAMES.get(name, words(name))
+        found.append(Slot(name, label, beside, choices, materials=materials))
     return found if kind in GOVERNING else [*found, Slot(DATE, "day", "today, -3d")]

@@ -5,9 +5,9 @@ from __future__ import annotations
 import uuid
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from pathlib import Path
 
 from cellar_tui.entry_form import drafts
+from cellar_tui.entry_form.shelf import Shelf
 from cellar_tui.language import clean_text, describe_entry
 from cellar_tui.ledger import titrated
 from cellar_tui.ledger.fields import specs
@@ -80,7 +80,7 @@ class Sheet:
     """
 
     def __init__(self, service: OpenCellar, bare: Mapping[str, str | None]) -> None:
-        self.service, self.bare = service, dict(bare)
+        self.service, self.bare, self.shelf = service, dict(bare), Shelf(service)
         self.texts: dict[tuple[int, str], str] = {}
         self.at = ""
         self.key = uuid.uuid4().bytes
@@ -214,7 +214,7 @@ class Sheet:
         """
         answer = self.service.recorder.record_sheet([request for _, request in self._requests(rows)])
         if not answer.stopped:
-            drafts.drop(self.shelf, self.draft())
+            self.shelf.drop(self.draft())
         return answer
 
     def last(self, number: int, field: str) -> Measured | None:
@@ -247,11 +247,6 @@ class Sheet:
 
     # -- the draft
 
-    @property
-    def shelf(self) -> Path:
-        """Where the drafts of this person on this cellar lie."""
-        return drafts.draft_file(self.service.path, self.service.by)
-
     def draft(self) -> drafts.Draft:
         """Return what is typed as a draft; there is one sheet a person."""
         fields = {f"{number}.{field}": typed for (number, field), typed in self.texts.items()}
@@ -260,20 +255,14 @@ class Sheet:
 
     def keep(self) -> bool:
         """Keep what is typed in a file; return whether there was anything to keep and it could be kept."""
-        draft = self.draft()
-        if not self.texts:
-            drafts.drop(self.shelf, draft)
-            return False
-        return drafts.save(self.shelf, draft)
+        return self.shelf.keep(self.draft(), changed=bool(self.texts))
 
     def take_up(self) -> bool:
         """Go on with what was typed and not recorded; return whether there was anything."""
-        draft = next((one for one in drafts.kept(self.shelf) if one.form == self.draft().form), None)
+        draft = self.shelf.unrecorded(self.draft())
         if draft is None:
             return False
-        if self.service.recorded(bytes.fromhex(draft.key)):
-            drafts.drop(self.shelf, draft)
-            return False
+        self.shelf.claim(draft)
         known = {one.number for one in self.service.view.vessels()}
         for name, typed in draft.fields.items():
             number, _, field = name.partition(".")

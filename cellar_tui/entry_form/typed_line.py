@@ -58,6 +58,11 @@ class TypedLine:
         """First character selected, and the one after the last."""
         return min(self.anchor, self.cursor), max(self.anchor, self.cursor)
 
+    @property
+    def is_selected(self) -> bool:
+        """Whether everything is selected, so that a letter takes the place of all of it."""
+        return self.selection == (0, len(self.text))
+
     def put(self, text: str) -> None:
         """Write another text there, with the cursor behind it."""
         self.text = text

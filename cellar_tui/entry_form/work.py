@@ -6,7 +6,6 @@ import re
 import uuid
 from collections.abc import Mapping
 from dataclasses import replace
-from pathlib import Path
 
 from cellar_tui.enology import legal
 from cellar_tui.enology import so2 as chemistry
@@ -15,10 +14,12 @@ from cellar_tui.entry_form.fields import DATE, REACH, WAIVE, bare_units
 from cellar_tui.entry_form.hold_lines import hold_lines
 from cellar_tui.entry_form.open_form import Form, HouseForm
 from cellar_tui.entry_form.preview import Line, lines, with_care
+from cellar_tui.entry_form.shelf import Shelf
 from cellar_tui.language import describe_entry, quantities
 from cellar_tui.language.cautions import care, in_glass
 from cellar_tui.language.describe_setting import about_lines
 from cellar_tui.language.layout import joined, wrapped
+from cellar_tui.language.material_names import nearest
 from cellar_tui.language.parse_entry import shown_name
 from cellar_tui.ledger import titrated
 from cellar_tui.ledger.entry import Entry
@@ -47,6 +48,7 @@ class Work:
         amending: the entry that is corrected.
         answer: what Enter would do with what was last typed in full.
         found_recorded: what is to be said of a draft whose entry was recorded already, "" for any other.
+        shelf: where its draft lies.
         lies_in: the filling that it is for, so that a draft for one wine never comes back with another.
     """
 
@@ -67,6 +69,7 @@ class Work:
         self.begun: dict[str, str] = {}
         self.answer: SaveResult | None = None
         self.found_recorded = ""
+        self.shelf = Shelf(service)
         self.lies_in = self._filling()
 
     @property
@@ -93,16 +96,18 @@ class Work:
         ]
         return joined((verb, *known))
 
-    def knows(self, stuff: str) -> bool:
-        """Return whether a material is known to the program or to this cellar."""
-        return stuff in MATERIALS or stuff in self.service.view.house.stock
+    def unknown_material(self, texts: Mapping[str, str]) -> str:
+        """Return what is to be said of a material that neither the program nor this cellar knows, "" of any other."""
+        name = {"addition": "material", "trial": "material", "material": "name"}.get(self.kind, "")
+        stuff = {**texts, **self.fixed}.get(name, "")
+        if not stuff or stuff in MATERIALS or stuff in self.service.view.house.stock:
+            return ""
+        near = [describe_entry.words(one) for one in nearest(stuff, tuple(MATERIALS))]
+        offer = f" Did you mean {', '.join(near)}?" if near else ""
+        weighed = "" if self.kind == "trial" else ", weighed in grams"
+        return f"{stuff} is no material of the list.{offer} Enter again records it as it stands{weighed}."
 
     # -- the draft
-
-    @property
-    def shelf(self) -> Path:
-        """Where the drafts of this person on this cellar lie."""
-        return drafts.draft_file(self.service.path, self.service.by)
 
     def draft(self, texts: Mapping[str, str], at: str = "", cursor: int = 0) -> drafts.Draft:
         """Return what is typed as a draft, with the field and the place of the cursor."""
@@ -131,8 +136,7 @@ class Work:
 
     def left(self) -> drafts.Draft | None:
         """Return what was once typed into this form and not recorded."""
-        own = self.draft({})
-        found = next((one for one in drafts.free(self.shelf) if one.form == own.form), None)
+        found = self.shelf.left(self.draft({}))
         return None if found is None else self.still(found)
 
     def still(self, draft: drafts.Draft) -> drafts.Draft | None:
@@ -142,7 +146,7 @@ class Work:
         """
         if not self.service.recorded(bytes.fromhex(draft.key)):
             return draft
-        drafts.drop(self.shelf, draft)
+        self.shelf.drop(draft)
         lines = self.service.view.ledger(None)
         entry = next((line.entry for line in lines if line.entry.key.hex() == draft.key), None)
         if entry is None or self.amending is not None or not _differs(draft.fields, entry):
@@ -169,15 +173,12 @@ class Work:
         """Go on with a draft: its key, and the last entries it saw; from now on it is this program's."""
         self.form.key = bytes.fromhex(draft.key)
         self.form.heads |= {int(vessel): seq for vessel, seq in draft.heads.items() if int(vessel) in self.form.heads}
-        drafts.claim(self.shelf, draft)
+        self.shelf.claim(draft)
 
     def keep(self, texts: Mapping[str, str], at: str = "", cursor: int = 0) -> bool:
         """Keep what is typed in a file; return whether there was anything to keep and it could be kept."""
         draft = self.draft(texts, at, cursor)
-        if draft.fields == {name: text for name, text in self.begun.items() if text}:
-            drafts.drop(self.shelf, draft)
-            return False
-        return drafts.save(self.shelf, draft)
+        return self.shelf.keep(draft, changed=draft.fields != {name: text for name, text in self.begun.items() if text})
 
     # -- weighing and recording
 
@@ -213,7 +214,7 @@ class Work:
         """
         answer = self._weigh(texts, preview=False)
         if not answer.stopped:
-            drafts.drop(self.shelf, self.draft({}))
+            self.shelf.drop(self.draft({}))
         return answer
 
     def _weigh(self, texts: Mapping[str, str], *, preview: bool) -> SaveResult:

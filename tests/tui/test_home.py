@@ -220,7 +220,7 @@ async def test_the_workbench_is_filled_from_the_selected_wine(service: OpenCella
         await pilot.press("b")
         await pilot.pause()
         assert isinstance(pilot.app.screen, WorkbenchScreen)
-        offered = {row.slot.name: row.entry.offered or row.text for row in pilot.app.screen.rows if row.slot}
+        offered = {row.field.name: row.text or row.field.offered for row in pilot.app.screen.rows if row.field}
         assert any("3.5" in one for one in offered.values())
         await pilot.press("escape")
         await pilot.pause(0.2)

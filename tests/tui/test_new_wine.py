@@ -10,12 +10,12 @@ import pytest
 from textual.events import Key
 from textual.pilot import Pilot
 
+from cellar_tui.entry_form import questions
 from cellar_tui.ledger.cellar_kinds import Vessel, WineStart
 from cellar_tui.ledger.kinds import Reading
 from cellar_tui.ledger.styles import STYLES
 from cellar_tui.service.open import OpenCellar, create_cellar, open_cellar
 from cellar_tui.service.views import BoardLine, Request
-from cellar_tui.tui.screens import questions
 from cellar_tui.tui.screens.home import HomeScreen
 from cellar_tui.tui.screens.newcomer import NewVesselScreen, NewWineScreen
 from tests.tui.seen import NOW, cellar, choose, flat, lines, opened, text
@@ -169,7 +169,8 @@ async def test_escape_goes_back_a_page_and_then_keeps_what_was_typed(service: Op
         await press(pilot, "y")
         screen = pilot.app.screen
         assert isinstance(screen, NewWineScreen)
-        assert (screen.texts["name"], screen.texts["style"], screen.texts["volume"]) == ("Hill", "rose", "9")
+        answers = screen.form.answers
+        assert (answers["name"], answers["style"], answers["volume"]) == ("Hill", "rose", "9")
 
 
 async def test_questions_cut_off_come_back_and_are_not_asked_again_once_recorded(service: OpenCellar) -> None:
@@ -179,8 +180,9 @@ async def test_questions_cut_off_come_back_and_are_not_asked_again_once_recorded
     async with opened(service) as pilot:
         screen = pilot.app.screen
         assert isinstance(screen, NewVesselScreen)
-        assert screen.texts["name"] == "Jug"
-        await press(pilot, "enter", "enter", "5", "enter", "enter")
+        assert screen.form.answers["name"] == "Jug"
+        # The cursor is where it was: behind the name.
+        await press(pilot, "enter", "5", "enter", "enter")
         assert "vessel Jug" in flat(pilot)
     async with opened(service) as pilot:
         assert isinstance(pilot.app.screen, HomeScreen)
@@ -193,7 +195,7 @@ async def test_the_next_vessel_of_a_material_is_like_the_last_one(service: OpenC
         screen = pilot.app.screen
         assert isinstance(screen, NewVesselScreen)
         # Barrel 2 is there already.
-        assert (screen.texts["name"], screen.texts["capacity"]) == ("Barrel 1", "56")
+        assert (screen.form.answers["name"], screen.form.answers["capacity"]) == ("Barrel 1", "56")
         await press(pilot, "enter", "enter", "enter")
         assert isinstance(pilot.app.screen, HomeScreen)
     assert last_vessel(service) == Vessel("Barrel 1", 56.0, "oak", "shelf")
@@ -228,8 +230,9 @@ async def test_keys_of_one_burst_go_to_the_fields_they_are_meant_for(empty: Open
         await pilot.pause(0.3)
         screen = pilot.app.screen
         assert isinstance(screen, NewWineScreen)
-        assert screen.page == 1
-        assert (screen.texts["name"], screen.texts["style"], screen.texts["volume"]) == ("Hill", "rose", "50")
+        assert screen.form.page == 1
+        answers = screen.form.answers
+        assert (answers["name"], answers["style"], answers["volume"]) == ("Hill", "rose", "50")
 
 
 async def test_a_second_enter_in_the_same_moment_makes_no_second_wine(empty: OpenCellar) -> None:
@@ -310,7 +313,7 @@ async def test_a_vessel_that_another_person_fills_meanwhile_is_no_longer_offered
         await pilot.pause(1.3)
         screen = pilot.app.screen
         assert isinstance(screen, NewWineScreen)
-        assert screen.texts["name"] == "Hill"
+        assert screen.form.answers["name"] == "Hill"
     wines = {one.name: one.wine for one in service.view.board().lines}
     assert wines["Demijohn 9"] == "Quick"
     assert "Hill" not in wines.values()
@@ -319,7 +322,7 @@ async def test_a_vessel_that_another_person_fills_meanwhile_is_no_longer_offered
 async def test_a_wine_in_a_further_vessel_takes_its_style(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         await press(pilot, "y", *"terrace", "enter")
-        assert "dry_white" in next(line for line in lines(pilot) if "style" in line)
+        assert "dry white" in next(line for line in lines(pilot) if "style" in line)
         await press(pilot, "enter", "enter", "9", "enter", *["enter"] * 3, *["enter"] * 3)
     wine = begun(service)
     assert (wine.name, wine.style) == ("Terrace", "dry_white")

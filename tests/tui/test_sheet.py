@@ -201,10 +201,10 @@ async def test_a_sheet_that_was_recorded_before_the_line_dropped_does_not_come_b
     kept = Sheet(service, {})
     kept.put(number_of(service, "Demijohn 1"), "ph", "3.45")
     assert kept.keep()
-    draft = drafts.load(kept.shelf)
+    draft = drafts.load(kept.shelf.path)
     assert draft is not None
     assert kept.record(kept.rows).saved
-    drafts.save(kept.shelf, draft)
+    drafts.save(kept.shelf.path, draft)
     count = service.entries()
     async with opened(service) as pilot:
         await pilot.pause()

@@ -12,15 +12,15 @@ from cellar_tui.tui.widgets.field_row import FieldRow
 
 async def go(pilot: Pilot[int], row: FieldRow) -> None:
     """Go to a field by Tab, from a list by Enter first."""
-    if not any(one.entry.has_class("-active") for one in pilot.app.screen.query(FieldRow)):
+    if not any(one.is_active for one in pilot.app.screen.query(FieldRow)):
         await pilot.press("enter")
         await pilot.pause()
     for _ in range(40):
-        if row.entry.has_class("-active"):
+        if row.is_active:
             break
         await pilot.press("tab")
         await pilot.pause()
-    assert row.entry.has_class("-active")
+    assert row.is_active
     rest(pilot)
 
 

@@ -13,6 +13,7 @@ from textual.timer import Timer
 from textual.widgets import Static
 
 from cellar_tui.entry_form import drafts
+from cellar_tui.entry_form.questions import empty_vessels
 from cellar_tui.language import days
 from cellar_tui.language.clean_text import cells
 from cellar_tui.language.layout import column, due_words, joined
@@ -27,7 +28,6 @@ from cellar_tui.tui.screens.house import HouseScreen
 from cellar_tui.tui.screens.list_screen import ListScreen
 from cellar_tui.tui.screens.materials import MaterialsScreen
 from cellar_tui.tui.screens.newcomer import NewVesselScreen, NewWineScreen
-from cellar_tui.tui.screens.questions import empty_vessels
 from cellar_tui.tui.screens.round import RoundScreen
 from cellar_tui.tui.screens.why import Part
 from cellar_tui.tui.screens.wine import WineScreen

@@ -5,11 +5,11 @@ from __future__ import annotations
 from datetime import date
 
 from cellar_tui.entry_form.choices import chosen
+from cellar_tui.entry_form.questions import Question
 from cellar_tui.language import describe_entry
 from cellar_tui.language.clean_text import cells
 from cellar_tui.language.layout import column, due_words, wrapped
 from cellar_tui.service.views import SaveResult
-from cellar_tui.tui.screens.questions import Question
 
 MOST = 3
 """Due actions that are shown before a wine is recorded."""

@@ -2,97 +2,127 @@
 
 from __future__ import annotations
 
-from textual.app import ComposeResult
-from textual.containers import Horizontal
+from dataclasses import dataclass
+from typing import ClassVar
+
+from rich.segment import Segment
+from rich.style import Style
+from textual.geometry import Region
+from textual.strip import Strip
 from textual.widget import Widget
-from textual.widgets import Static
 
 from cellar_tui.entry_form.field import Field
 from cellar_tui.entry_form.fields import Slot
-from cellar_tui.entry_form.typed_line import TypedLine
-from cellar_tui.tui.widgets.cells import label
-from cellar_tui.tui.widgets.line_view import LineView
+from cellar_tui.language.clean_text import cells
+from cellar_tui.language.layout import column
+from cellar_tui.tui.widgets.line_view import DrawnLine
+
+LEAST = 10
+"""Least cells of what is typed."""
 
 
-class FieldRow(Horizontal):
-    """A row that can be given any field, so that a form is opened without building anything."""
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """How a row shares its cells.
 
-    DEFAULT_CSS = """
-    FieldRow { height: 1; }
-    FieldRow > .field-label { width: 14; }
-    FieldRow > LineView { width: 1fr; min-width: 10; }
-    FieldRow > .field-beside { width: auto; max-width: 17; padding-left: 1; color: $text-muted; }
-    FieldRow.-wrong > .field-beside { color: $text-error; }
-    FieldRow.-wrong > .field-label { color: $text-error; text-style: bold; }
+    Attributes:
+        label: cells of the label.
+        line: cells of what is typed; 0 for all that the others leave.
+        word: cells of what is typed where a word is chosen; 0 for as many as of anything else.
+        beside: most cells of what stands beside it, where `line` takes what is left.
+        fixed: what stands beside it takes all of these, whatever it says.
     """
 
-    def __init__(self) -> None:
-        super().__init__()
-        self.slot: Slot | None = None
-        self._beside = ""
-        self.entry = LineView()
+    label: int = 14
+    line: int = 0
+    word: int = 0
+    beside: int = 17
+    fixed: bool = False
 
-    def compose(self) -> ComposeResult:
-        """Lay out label, line and unit."""
-        yield Static(classes="field-label")
-        yield self.entry
-        yield Static(classes="field-beside")
+
+class FieldRow(Widget):
+    """A row that can be given any field, so that a form is opened without building anything.
+
+    It is one widget that draws three things: a screen of twenty of them is laid out and styled at once.
+
+    Attributes:
+        field: the field that it shows, None while it is hidden.
+        is_active: whether the cursor is in this row.
+    """
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {
+        "field--wrong",
+        "field--beside",
+        "field--error",
+        "field--line",
+        "field--active",
+        "field--cursor",
+        "field--selection",
+        "field--offered",
+    }
+    DEFAULT_CSS = """
+    FieldRow { height: 1; }
+    FieldRow > .field--wrong { color: $text-error; text-style: bold; }
+    FieldRow > .field--beside { color: $text-muted; }
+    FieldRow > .field--error { color: $text-error; }
+    FieldRow > .field--line { background: $surface; color: $foreground; }
+    FieldRow > .field--active { background: $boost; color: $foreground; }
+    FieldRow > .field--cursor { background: $input-cursor-background; color: $input-cursor-foreground; }
+    FieldRow > .field--selection { background: $input-selection-background; color: $input-selection-foreground; }
+    FieldRow > .field--offered { color: $text-muted; text-style: italic; }
+    FieldRow:ansi > .field--line { background: ansi_default; color: ansi_default; }
+    FieldRow:ansi > .field--active { background: ansi_default; color: ansi_default; }
+    FieldRow:ansi > .field--cursor { background: ansi_white; color: ansi_black; }
+    FieldRow:ansi > .field--selection { text-style: reverse; }
+    FieldRow:ansi > .field--offered { color: ansi_default; text-style: dim italic; }
+    """
+
+    def __init__(self, shape: Shape | None = None) -> None:
+        super().__init__()
+        self.shape = shape or Shape()
+        self.field: Field | None = None
+        self.is_active = False
+        self._room = DrawnLine()
+        self._drawn: tuple[tuple[object, ...], tuple[object, ...]] = ((), ())
+        self.display = False
+
+    @property
+    def slot(self) -> Slot | None:
+        """What the field is, None while the row is hidden."""
+        return None if self.field is None else self.field.slot
 
     @property
     def text(self) -> str:
         """What stands in the field."""
-        return self.entry.line.text
-
-    def give(self, slot: Slot | None, text: str = "") -> None:
-        """Show a field with its text; None hides the row."""
-        self.slot = slot
-        self.display = slot is not None
-        self.remove_class("-wrong")
-        if slot is None:
-            return
-        self.query_one(".field-label", Static).update(label(slot.label))
-        self.beside(slot.unit)
-        self.entry.line = TypedLine(text)
-        self.entry.show()
-
-    def write(self, text: str) -> None:
-        """Write into the field, in the place of what stands there."""
-        self.entry.line.put(text)
-        self.entry.show()
-
-    def select(self) -> None:
-        """Select what stands there, so that typing takes its place."""
-        self.entry.line.select_all()
-        self.entry.show()
-
-    def beside(self, text: str) -> None:
-        """Show a unit beside the field; nothing is drawn where it stands there already."""
-        if text != self._beside:
-            self._beside = text
-            self.query_one(".field-beside", Static).update(label(text))
-
-    def show(self, field: Field | None, *, here: bool) -> None:
-        """Draw a field of a form, with the cursor where it is `here`; None hides the row."""
-        if field is None:
-            self.slot, self.display = None, False
-            return
-        if field.slot is not self.slot:
-            self.give(field.slot, field.line.text)
-        self.entry.line = field.line
-        self.beside(field.beside)
-        self.wrong(field.wrong)
-        self.activate(here)
-
-    def activate(self, here: bool) -> None:
-        """Show the cursor in this row, or take it away."""
-        if here and not self.is_active:
-            self.call_after_refresh(self.to_middle)
-        self.entry.activate(here)
+        return "" if self.field is None else self.field.line.text
 
     @property
-    def is_active(self) -> bool:
-        """Whether the cursor is in this row."""
-        return self.entry.has_class("-active")
+    def beside(self) -> str:
+        """What stands beside it."""
+        return "" if self.field is None else self.field.beside
+
+    def show(self, field: Field | None, *, here: bool = False) -> None:
+        """Draw a field, with the cursor where it is `here`; None hides the row. Only what differs is sent."""
+        if field is not self.field:
+            self._room = DrawnLine()
+        came = here and not self.is_active
+        self.field, self.is_active = field, here and field is not None
+        if self.display != (field is not None):
+            self.display = field is not None
+        if field is None:
+            self._drawn = ((), ())
+            return
+        if came:
+            self.call_after_refresh(self.to_middle)
+        line = field.line
+        typed = (line.text, line.cursor, line.anchor, field.offered, self.is_active)
+        around = (field.slot, field.beside, field.wrong)
+        was, self._drawn = self._drawn, (typed, around)
+        if was[1] != around:
+            self.refresh()
+        elif was[0] != typed:
+            _, width, _ = self._widths(field)
+            self.refresh(Region(self.shape.label, 0, width, 1))
 
     def to_middle(self) -> None:
         """Scroll what holds this row so that the row stands in the middle of it."""
@@ -101,10 +131,37 @@ class FieldRow(Horizontal):
             top = self.virtual_region.y - (room.scrollable_content_region.height - 1) // 2
             room.scroll_to(y=min(max(0, top), room.max_scroll_y), animate=False, force=True, immediate=True)
 
-    def wrong(self, is_wrong: bool) -> None:
-        """Mark the field as one that cannot be right; nothing is drawn where it is marked so already."""
-        if is_wrong == self.has_class("-wrong"):
-            return
-        self.set_class(is_wrong, "-wrong")
-        if self.slot is not None:
-            self.query_one(".field-label", Static).update(label(("! " if is_wrong else "") + self.slot.label))
+    # -- drawing
+
+    def _widths(self, field: Field) -> tuple[int, int, int]:
+        """Return the cells of label, line, and what stands beside it with the blank before that."""
+        shape, left = self.shape, self.size.width - self.shape.label
+        if shape.line:
+            line = min(left, shape.word if shape.word and field.slot.choices else shape.line)
+            return shape.label, line, left - line
+        said = 1 + cells(field.beside) if field.beside else 0
+        beside = shape.beside if shape.fixed else min(said, shape.beside)
+        line = max(min(LEAST, left), left - beside)
+        return shape.label, line, left - line
+
+    def _style(self, name: str) -> Style:
+        return self.get_component_rich_style(f"field--{name}")
+
+    def render_line(self, y: int) -> Strip:
+        """Draw label, line and what stands beside it."""
+        field, plain = self.field, self.rich_style
+        if field is None:
+            return Strip.blank(self.size.width, plain)
+        label, line, beside = self._widths(field)
+        named = ("! " if field.wrong else "") + field.slot.label
+        style = {name: self._style(name) for name in ("cursor", "selection", "offered")}
+        style["plain"] = self._style("active" if self.is_active else "line")
+        style["offered"] = style["plain"] + self.get_component_rich_style("field--offered", partial=True)
+        said = column(f" {field.beside}", beside) if beside else ""
+        return Strip(
+            [
+                Segment(column(named, label), self._style("wrong") if field.wrong else plain),
+                *self._room.draw(field.line, field.offered, line, style, active=self.is_active),
+                Segment(said, self._style("error" if field.wrong else "beside")),
+            ]
+        ).adjust_cell_length(self.size.width, plain)

@@ -12,6 +12,8 @@ from textual.widgets import Static
 from cellar_tui.entry_form.entry_form import EntryForm, Opening
 from cellar_tui.entry_form.typed_line import Press
 from cellar_tui.entry_form.work import Work
+from cellar_tui.language.clean_text import shown
+from cellar_tui.language.layout import wrapped
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import SaveResult
 from cellar_tui.tui.boundary import SpeaksErrors
@@ -237,10 +239,23 @@ class FormPanel(SpeaksErrors, Vertical):
         if self.form is not None:
             self.form.told = text
         keys = short.footer("form", self.app.size.width - 1) if self.keyed else ""
-        shown = "\n".join(filter(None, (text, keys)))
+        said = "\n".join(filter(None, (text or self._offers(), keys)))
         hint = self.query_one("#form-hint", Static)
         hint.set_class(bool(text), "-said")
-        hint.update(label(shown))
+        hint.update(label(said))
+
+    def _offers(self) -> str:
+        """Return the words that the field takes, on a line or two, where they are too many to stand beside it."""
+        form = self.form
+        words = [] if form is None else form.offers()
+        if form is None or not words:
+            return ""
+        width = self.app.size.width - 2
+        lines = wrapped(f"{form.field.slot.label}: {', '.join(words)}", width)
+        most = 1 if self.has_class("-narrow") else 2
+        if len(lines) > most:
+            lines = [*lines[: most - 1], shown(f"{lines[most - 1]}, {lines[most]}", width)]
+        return "\n".join(lines)
 
     def _paint(self, turn: int = 0) -> None:
         form = self.form

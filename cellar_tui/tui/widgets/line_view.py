@@ -2,14 +2,67 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import ClassVar
 
 from rich.segment import Segment
+from rich.style import Style
 from textual.strip import Strip
 from textual.widget import Widget
 
 from cellar_tui.entry_form.typed_line import TypedLine
 from cellar_tui.language.clean_text import cells, safe
+
+OFFERED = ("«", "»")
+"""What is offered but not typed stands between these, so that it looks otherwise without any colour too."""
+
+
+@dataclass(slots=True)
+class DrawnLine:
+    """How a line stands in its room: a long one is moved so that the cursor is in sight.
+
+    Attributes:
+        left: cells that are out of sight on the left.
+    """
+
+    left: int = 0
+
+    def draw(
+        self, line: TypedLine, offered: str, width: int, style: Mapping[str, Style], *, active: bool
+    ) -> list[Segment]:
+        """Return the line in so many cells.
+
+        `offered` is what may be typed there. It is shown while nothing stands there, and marked where it is what
+        stands there. `style` has "plain", "cursor", "selection" and "offered".
+        """
+        marked = bool(offered) and line.text == offered
+        strip = Strip(Segment.simplify(_segments(line, offered, style, active=active, marked=marked)))
+        at = cells(line.text[: line.cursor]) + marked * (2 if line.cursor == len(line.text) else 1)
+        self.left = min(max(self.left, at - width + 1), at)
+        if strip.cell_length <= width:
+            self.left = 0
+        return list(strip.crop(self.left, self.left + width).adjust_cell_length(width, style["plain"]))
+
+
+def _segments(
+    line: TypedLine, offered: str, style: Mapping[str, Style], *, active: bool, marked: bool
+) -> list[Segment]:
+    first, last = line.selection
+    found = [Segment(OFFERED[0], style["offered"])] if marked else []
+    for place, sign in enumerate(f"{line.text} "):
+        shown = safe(sign) or " "
+        if marked and place == len(line.text):
+            found.append(Segment(OFFERED[1], style["offered"]))
+        if active and place == line.cursor:
+            found.append(Segment(shown, style["cursor"]))
+        elif active and first <= place < last:
+            found.append(Segment(shown, style["selection"]))
+        elif place < len(line.text):
+            found.append(Segment(shown, style["offered"] if marked else style["plain"]))
+    if offered and not line.text:
+        found.append(Segment(safe(offered).join(OFFERED), style["offered"]))
+    return found
 
 
 class LineView(Widget):
@@ -17,7 +70,7 @@ class LineView(Widget):
 
     Attributes:
         line: what is typed.
-        offered: what may be typed there, shown in brackets while nothing is, and behind what is typed of it.
+        offered: what may be typed there, shown while nothing is.
     """
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {"line--cursor", "line--selection", "line--offered"}
@@ -36,7 +89,7 @@ class LineView(Widget):
     def __init__(self, *, id: str | None = None, offered: str = "") -> None:
         super().__init__(id=id)
         self.line, self.offered = TypedLine(), offered
-        self._left = 0
+        self._room = DrawnLine()
         self._drawn: tuple[object, ...] = ()
 
     def activate(self, active: bool) -> None:
@@ -52,31 +105,9 @@ class LineView(Widget):
             self._drawn = now
             self.refresh()
 
-    def _segments(self) -> list[Segment]:
-        plain, active = self.rich_style, self.has_class("-active")
-        style = {name: self.get_component_rich_style(f"line--{name}") for name in ("cursor", "selection", "offered")}
-        first, last = self.line.selection
-        found = []
-        for place, sign in enumerate(f"{self.line.text} "):
-            shown = safe(sign) or " "
-            if active and place == self.line.cursor:
-                found.append(Segment(shown, style["cursor"]))
-            elif active and first <= place < last:
-                found.append(Segment(shown, style["selection"]))
-            elif place < len(self.line.text):
-                found.append(Segment(shown, plain))
-        if self.offered and not self.line.text:
-            found.append(Segment(safe(self.offered), style["offered"]))
-        elif self.offered and not active:
-            found.append(Segment(" ", plain))
-        return found
-
     def render_line(self, y: int) -> Strip:
-        """Draw the line; a long one is moved so that the cursor is in sight."""
-        width, plain = self.size.width, self.rich_style
-        strip = Strip(Segment.simplify(self._segments()))
-        at = cells(self.line.text[: self.line.cursor])
-        self._left = min(max(self._left, at - width + 1), at)
-        if strip.cell_length <= width:
-            self._left = 0
-        return strip.crop(self._left, self._left + width).adjust_cell_length(width, plain)
+        """Draw the line."""
+        names = ("cursor", "selection", "offered")
+        style = {name: self.get_component_rich_style(f"line--{name}") for name in names}
+        style["plain"] = self.rich_style
+        return Strip(self._room.draw(self.line, self.offered, self.size.width, style, active=self.has_class("-active")))

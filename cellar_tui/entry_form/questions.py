@@ -41,6 +41,7 @@ class Question:
         offered: the usual answer, "" where there is none.
         choices: the words it takes, empty for free text.
         needed: nothing can be recorded without it.
+        names: the words are names, and are written as they are.
     """
 
     name: str
@@ -50,6 +51,7 @@ class Question:
     offered: str = ""
     choices: tuple[str, ...] = ()
     needed: bool = False
+    names: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,6 +174,7 @@ def _what(texts: Texts, lines: Sequence[BoardLine], units: str, style: str) -> l
             offered=names[0] if names else "",
             choices=names,
             needed=True,
+            names=True,
         ),
         Question(
             "volume",
