@@ -111,10 +111,8 @@ def test_every_rule_verdict_and_guard_says_what_it_is_for(part: str) -> None:
 # -- sizes
 
 MANY_METHODS = {
-    "entry_form/entry_form.py:EntryForm": "one form's life: each key and each answer of the cellar is a step of it",
     "tui/screens/list_screen.py:ListScreen": "the keys that every list shares; the framework wants them on the screen",
     "tui/screens/home.py:HomeScreen": "a key an action; the framework wants them on the screen",
-    "tui/screens/steps.py:StepScreen": "a key an action; the framework wants them on the screen",
     "tui/screens/workbench.py:WorkbenchScreen": "a key an action; the framework wants them on the screen",
 }
 """What is larger than the house likes, each with its reason; a new one needs a reason as good."""

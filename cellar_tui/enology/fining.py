@@ -8,8 +8,8 @@ DOSE = Range("dose", 0.0, 1000.0, "g/hL", "give the dose in grams a hectolitre: 
 """Published doses run to 100 g/hL of bentonite [seen: chart]."""
 SAMPLE = Range("sample", 1.0, 100_000.0, "mL", "take a trial sample of 100 to 750 mL")
 """A measuring cylinder to a demijohn [common practice]."""
-STOCK = Range("stock", 0.01, 30.0, "%", "give the grams of fining in 100 mL of stock, for instance 5 for bentonite")
-"""Slurries thicker than this do not pour [common practice]."""
+STOCK = Range("stock", 0.001, 30.0, "%", "give the grams of fining in 100 mL of stock, for instance 5 for bentonite")
+"""A copper stock for glasses is 0.004 % [seen: iowa-copper]; slurries over 30 % do not pour [common practice]."""
 SLURRY = 5.0
 """Bentonite slurry as it is usually made [% w/v] [from memory: common practice]."""
 WATER_LIMIT = 1.0

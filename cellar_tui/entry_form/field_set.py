@@ -50,6 +50,10 @@ class FieldSet:
         """Type in the field with the cursor; return whether the key is one that edits a line."""
         return self.field.line.press(press)
 
+    def press(self, press: Press) -> bool:
+        """Act on a key; return whether it is one of these fields. A form knows more keys than those that edit."""
+        return self.edit(press)
+
     def offers(self) -> list[str]:
         """Return the words that the field with the cursor takes, where they are too many to stand beside it.
 

@@ -62,6 +62,12 @@ class Page:
     questions: tuple[Question, ...]
 
 
+COLOUR = Question(
+    "colour", "colour", about="Limits, haze and SO2 follow from it.", offered="red", choices=COLOURS, needed=True
+)
+"""Asked of a wine whose style leaves its colour open."""
+
+
 def style_line(style: str) -> str:
     """Return what a style intends, in one line."""
     wanted = STYLES[style]
@@ -185,17 +191,7 @@ def _what(texts: Texts, lines: Sequence[BoardLine], units: str, style: str) -> l
         ),
     ]
     if style == "fortified":
-        asked.insert(
-            2,
-            Question(
-                "colour",
-                "colour",
-                about="Limits, haze and SO2 follow from it.",
-                offered="red",
-                choices=COLOURS,
-                needed=True,
-            ),
-        )
+        asked.insert(2, COLOUR)
     return asked
 
 

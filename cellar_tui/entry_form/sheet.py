@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from cellar_tui.entry_form import drafts
+from cellar_tui.entry_form.choices import chosen
 from cellar_tui.entry_form.shelf import Shelf
 from cellar_tui.language import clean_text, describe_entry
 from cellar_tui.ledger import titrated
@@ -131,11 +132,10 @@ class Sheet:
             self.texts[number, field] = said
 
     def complete(self, number: int, field: str) -> None:
-        """Finish the name of a method of which the beginning is typed."""
-        begun = self.texts.get((number, field), "").casefold()
-        fitting = [one for one in METHODS if begun and one.startswith(begun)]
-        if field == METHOD and len(fitting) == 1:
-            self.texts[number, field] = fitting[0]
+        """Write out the name of a method of which the beginning is typed."""
+        typed = self.texts.get((number, field), "")
+        if field == METHOD and typed:
+            self.texts[number, field] = chosen(typed, METHODS)
 
     def method(self, number: int, rows: Sequence[Row]) -> str:
         """Return the method of a row: its own, else that of the nearest row above that has one."""

@@ -7,7 +7,6 @@ import uuid
 from collections.abc import Mapping
 from dataclasses import replace
 
-from cellar_tui.enology import legal
 from cellar_tui.enology import so2 as chemistry
 from cellar_tui.entry_form import drafts
 from cellar_tui.entry_form.fields import DATE, REACH, WAIVE, bare_units
@@ -25,6 +24,7 @@ from cellar_tui.ledger import titrated
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
 from cellar_tui.ledger.materials import MATERIALS, material
+from cellar_tui.planning import so2
 from cellar_tui.planning.rules import cautions
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.wine_figures import WineFigures
@@ -321,12 +321,13 @@ class Work:
 
     def _free_for(self, molecular: str) -> str:
         wanted = quantities.parse(molecular, "mg/L", field="reach").value
-        wine = self._wine()
+        wine = self.wine()
         if wine is None or wine.ph is None:
             raise CellarError("Test the pH first: molecular SO2 depends on it.", field=REACH)
         return f"{chemistry.free_needed(wanted, wine.ph.value):.2f}"
 
-    def _wine(self) -> Subject | None:
+    def wine(self) -> Subject | None:
+        """Return the wine of a form for one vessel, None where it holds none."""
         if not self.form.numbers:
             return None
         held = self.form.base(frozenset(self.form.numbers)).cellar
@@ -335,11 +336,10 @@ class Work:
 
     def limit(self, after: WineFigures | None) -> float | None:
         """Return the legal limit of total SO2 [mg/L] of the wine as it would be, None where there is no wine."""
-        wine = self._wine()
+        wine = self.wine()
         if after is None or wine is None:
             return None
-        where = wine.house.word("jurisdiction")
-        return legal.total_so2_limit(where, wine.intents.colour, after.sugar or 0.0).value
+        return so2.limit_at(wine, after.sugar or 0.0).value
 
 
 def typed_wrong(error: CellarError, texts: Mapping[str, str]) -> tuple[str, set[str]]:

@@ -83,7 +83,7 @@ def legal_sums(s: Subject) -> Iterator[Sum]:
         s,
         "total SO2",
         s.total_so2,
-        legal.total_so2_limit(where, colour, sugar),
+        so2.limit_at(s, sugar),
         facts,
         "last reading, else the yeast's own, and every addition since",
     )

@@ -197,12 +197,18 @@ def stings(s: Subject, raised: float) -> bool:
     return molecular(now + share(s)[0] * raised, s.ph.value) > s.house.number("molecular_most")
 
 
+def limit_at(s: Subject, sugar: float) -> legal.Limit:
+    """Return the legal limit of total SO2 of this wine with so much sugar [g/L].
+
+    More sugar than any wine holds, which a slip of the keyboard brings, has the limit of the richest.
+    """
+    return legal.total_so2_limit(s.house.word("jurisdiction"), s.intents.colour, min(max(sugar, 0.0), SUGAR.high))
+
+
 def total_limit(s: Subject) -> float:
     """Return the legal limit of total SO2 for this wine [mg/L]; the home rules take the OIV's figures."""
-    # Too much sugar by a slip is no wine; the limits have only one step, far below.
     # The limit rises with sugar: only what is surely there counts.
-    sugar = min(s.sugar_held.low if s.end is not None else 0.0, SUGAR.high)
-    return legal.total_so2_limit(s.house.word("jurisdiction"), s.intents.colour, sugar).value
+    return limit_at(s, s.sugar_held.low if s.end is not None else 0.0).value
 
 
 def aim(s: Subject, wanted: Target) -> tuple[float, tuple[Fact, ...]]:

@@ -252,7 +252,7 @@ LIMITS: dict[str, tuple[float, float]] = {
     "ethanol.STRENGTH": (0.0, 100.0),
     "fining.DOSE": (0.0, 1000.0),
     "fining.SAMPLE": (1.0, 100_000.0),
-    "fining.STOCK": (0.01, 30.0),
+    "fining.STOCK": (0.001, 30.0),
     "gravity.ADDED": (0.0, 500.0),
     "gravity.ANY_SG": (0.97, 1.2),
     "gravity.BRIX": (0.0, 40.0),

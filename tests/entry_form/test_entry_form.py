@@ -138,3 +138,38 @@ def test_an_entry_made_twice_from_one_form_is_recorded_once(service: OpenCellar)
     press(left, "enter")
     assert state(left) == "recorded"
     assert service.entries() == count
+
+
+def test_what_the_form_itself_writes_is_an_offer_until_it_is_typed_over(service: OpenCellar) -> None:
+    filled = form(service, "addition")
+    material = filled.fields[0]
+    assert material.is_offered
+    press(go_to(filled, "amount"), *"2")
+    filled.settle()
+    amount, reach = filled.fields[1], filled.fields[2]
+    assert reach.is_offered
+    assert not amount.is_offered
+    press(go_to(filled, "material"), *"sugar")
+    assert not material.is_offered
+
+
+def test_a_long_list_of_words_is_offered_below_and_shrinks_as_one_is_begun(service: OpenCellar) -> None:
+    checked = form(service, "check")
+    assert "clarity" in checked.offers()
+    assert "cold test" in checked.offers()
+    press(checked, "c")
+    assert "heat test" not in checked.offers()[:1]
+    assert all(" c" in f" {one}" for one in checked.offers())
+    press(checked, *"lar", "tab")
+    assert checked.offers() == [], "pass, faint and fail stand beside their field"
+    press(checked, "shift+tab")
+    assert len(checked.offers()) > 10, "a word that is selected may be typed over by any"
+
+
+def test_an_unknown_material_takes_a_second_enter_where_it_is_put_on_hand(service: OpenCellar) -> None:
+    counted = EntryForm(service, "", "material", Opening())
+    press(counted, *"oak chps", "tab", *"5", "enter")
+    assert state(counted) == "open"
+    assert "oak chps is no material of the list. Did you mean oak" in counted.told
+    press(counted, "enter")
+    assert state(counted) == "recorded"

@@ -124,7 +124,7 @@ async def test_a_half_typed_amount_keeps_the_last_good_preview_and_says_so(servi
         assert panel.answer is good
         assert "as last typed in full" in shown(pilot, "#form-preview")
         amount = next(row for row in panel.rows if row.slot is not None and row.slot.name == "amount")
-        assert amount.has_class("-wrong")
+        assert amount.is_wrong
         await pilot.press("backspace")
         await pilot.pause()
         assert shown(pilot, "#form-preview") == told

@@ -15,6 +15,7 @@ from cellar_tui.service.views import Request
 from cellar_tui.tui.screens.home import HomeScreen
 from cellar_tui.tui.screens.materials import MaterialsScreen
 from tests.tui.seen import NOW, SETTLED, cellar, flat, lines, opened, text
+from tests.tui.typing import rest
 
 KMS = "potassium_metabisulfite"
 
@@ -92,6 +93,10 @@ async def test_a_material_of_the_cellars_own_is_entered_counted_again_and_taken_
         await pilot.press("g")
         await pilot.pause()
         await pilot.press("a", *"oak chips", "tab", *"2kg", "enter")
+        await pilot.pause()
+        assert "oak chips is no material of the list. Did you mean oak?" in flat(pilot)
+        rest(pilot)
+        await pilot.press("enter")
         await pilot.pause()
         assert last(service) == MaterialOnHand("oak chips", None, None, 2000.0)
         await pilot.press("escape")

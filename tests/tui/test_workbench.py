@@ -62,7 +62,7 @@ def row(pilot: Pilot[int], name: str) -> FieldRow:
 
 
 def beside(pilot: Pilot[int], name: str) -> str:
-    return str(row(pilot, name).query_one(".field-beside", Static).content)
+    return row(pilot, name).beside
 
 
 def choose(screen: WorkbenchScreen, name: str) -> None:
@@ -106,9 +106,9 @@ async def test_what_cannot_be_read_is_told_beside_its_field_at_once(service: Ope
         await go(pilot, row(pilot, "ph"))
         await pilot.press("end", "x")
         await pilot.pause()
-        assert row(pilot, "ph").has_class("-wrong")
+        assert row(pilot, "ph").is_wrong
         assert beside(pilot, "ph").startswith("! ")
-        assert not row(pilot, "free_so2").has_class("-wrong")
+        assert not row(pilot, "free_so2").is_wrong
         assert "x does not fit pH; type the number alone" in text(pilot, ".working-lines")
 
 
@@ -119,7 +119,7 @@ async def test_the_list_is_found_by_words_and_escape_shows_it_whole_again(servic
         assert [list_name(one) for one in screen.lines.rows] == ["bottle pressure"]
         await pilot.press("enter", "enter")
         await pilot.pause()
-        assert row(pilot, "sugar").entry.has_class("-active")
+        assert row(pilot, "sugar").is_active
         await pilot.press("escape", "escape")
         await pilot.pause(0.3)
         assert len(screen.lines.rows) == len(CALCULATIONS)
@@ -257,7 +257,7 @@ async def test_doses_that_cannot_be_poured_are_told_and_the_words_stay(service: 
         await write(pilot, row(pilot, "glass 25"), "faint")
         await write(pilot, row(pilot, "doses"), "0 25 50 zz")
         await pilot.pause()
-        assert row(pilot, "doses").has_class("-wrong")
+        assert row(pilot, "doses").is_wrong
         assert "Begin with a number" in text(pilot, "#trial-hint")
         await write(pilot, row(pilot, "doses"), "10 25")
         await pilot.pause()
@@ -287,7 +287,7 @@ async def test_the_planner_shows_glasses_and_result_in_every_size(service: OpenC
         await go(pilot, row(pilot, "chosen"))
         await pilot.press(*"50")
         await pilot.pause()
-        field = row(pilot, "chosen").entry
+        field = row(pilot, "chosen")
         assert field.region.height == 1
         assert field.region.bottom < size[1]
         assert pilot.app.screen.query_one(".main-words", Static).region.height

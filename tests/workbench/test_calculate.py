@@ -253,63 +253,30 @@ def test_the_command_line_reads_what_the_screen_reads() -> None:
 # -- the bench trial
 
 
-def test_the_glasses_take_the_stock_that_the_arithmetic_gives() -> None:
-    found = bench_trial.glasses("0 25 50 100", "100", "5")
-    assert [(one.dose, one.stock) for one in found.glasses] == [
-        ("0", "untreated"),
-        ("25", "0.5 mL"),
-        ("50", "1 mL"),
-        ("100", "2 mL"),
-    ]
-    assert not found.faults
-
-
-def test_glasses_stand_in_the_order_of_their_doses_once_each() -> None:
-    assert [one.dose for one in bench_trial.glasses("100;25 0 25", "100", "5").glasses] == ["0", "25", "100"]
-
-
-def test_a_drop_too_small_to_measure_is_told_beside_its_glass() -> None:
-    glass = bench_trial.glasses("10", "100", "5").glasses[0]
-    assert (glass.stock, "dilute the stock" in glass.caution) == ("0.2 mL", True)
+def test_the_chosen_dose_is_scaled_to_the_vessel(wine: OpenCellar) -> None:
+    found = bench_trial.scaled("bentonite", 50.0, "5", offers(wine, "fining_dose"))
+    assert isinstance(found, Worked)
+    assert found.lines[:2] == ["amount 11 g", "slurry 220 mL"]
 
 
 @pytest.mark.parametrize(
-    ("doses", "sample", "stock", "field"),
+    ("stuff", "dose", "held", "lines"),
     [
-        ("", "100", "5", "doses"),
-        ("0 x", "100", "5", "doses"),
-        ("1 2 3 4 5 6 7 8 9", "100", "5", "doses"),
-        ("5000", "100", "5", "doses"),
-        ("50", "", "5", "sample"),
-        ("50", "100", "60", "stock"),
+        # 22 L: 28 g/L is 22 * 28 / (1 - 0.00062 * 28) = 627 g in 22.4 L. A wine that holds 3 g/L lacks 25: 559 g.
+        ("sugar", 28.0, 0.0, ["amount 627 g", "volume after 22.4 L"]),
+        ("sugar", 28.0, 3.0, ["amount 559 g", "volume after 22.3 L"]),
+        # Syrup of 614.8 g/L: 1000 * 22 * 28 / (614.8 - 28) = 1050 mL.
+        ("syrup", 28.0, 0.0, ["amount 1050 mL", "volume after 23 L"]),
+        # Acid is weighed as it was in the glass: 22 L * 0.5 g/L.
+        ("tartaric_acid", 0.5, 0.0, ["amount 11 g"]),
+        ("malic_acid", 0.5, 0.0, ["amount 11 g"]),
+        # 22 L * 0.1 mg/L / 254.5 = 0.0086 g of the sulfate, 22 * 0.1 / 2.545 = 0.86 mL of a 1 % solution.
+        ("copper_sulfate", 0.1, 0.0, ["amount 0.01 g", "as stock solution 0.86 mL"]),
     ],
 )
-def test_a_trial_that_cannot_be_poured_says_which_figure_is_wrong(
-    doses: str, sample: str, stock: str, field: str
+def test_each_material_is_scaled_by_its_own_calculation(
+    wine: OpenCellar, stuff: str, dose: float, held: float, lines: list[str]
 ) -> None:
-    found = bench_trial.glasses(doses, sample, stock)
-    assert (found.glasses, list(found.faults)) == ((), [field])
-
-
-def test_the_usual_doses_of_a_material_can_be_poured() -> None:
-    for doses, stock in bench_trial.USUAL.values():
-        assert bench_trial.glasses(doses, "100", stock).glasses
-
-
-def test_what_the_glasses_showed_becomes_one_text() -> None:
-    assert bench_trial.results({"0": "hazy", "25": "", "50": " faint  haze "}) == "0 hazy; 50 faint haze"
-    assert bench_trial.results({"0": "", "25": " "}) == ""
-
-
-@given(st.dictionaries(st.sampled_from(["0", "2.5", "25", "100"]), st.text("hazyclear ;,", max_size=12)))
-def test_what_the_glasses_showed_can_be_told_apart_again(said: dict[str, str]) -> None:
-    once = bench_trial.results(said)
-    assert bench_trial.results(bench_trial.said_of(once)) == once
-    assert set(bench_trial.said_of(once)) == {dose for dose, word in said.items() if word.replace(";", ",").strip()}
-
-
-def test_the_chosen_dose_is_scaled_to_the_vessel(wine: OpenCellar) -> None:
-    found = bench_trial.scaled("50", "5", offers(wine, "fining_dose"))
+    found = bench_trial.scaled(stuff, dose, "", offers(wine, "fining_dose"), held=held)
     assert isinstance(found, Worked)
-    assert found.lines[:2] == ["amount 11 g", "slurry 220 mL"]
-    assert bench_trial.scaled(" ", "5", offers(wine, "fining_dose")) is None
+    assert found.lines[: len(lines)] == lines

@@ -12,6 +12,7 @@ from cellar_tui.enology.weighing import weighing_note
 DOSE_INPUT = Input("dose", "g/hL", REQUIRED, "the dose", limits=fining.DOSE)
 SMALLEST_DROP = 0.5
 """Least volume that a pipette of a small cellar doses well [mL] [common practice]."""
+SMALL_DROP = f"under {SMALLEST_DROP:g} mL doses badly: dilute the stock tenfold or take a larger sample"
 
 
 @calculation(
@@ -145,11 +146,10 @@ def nutrient_addition(given: Given) -> Outcome:
 def bench_trial(given: Given) -> Outcome:
     """Stock [mL] that gives a dose in a sample. Valid: stock freshly shaken, one glass left untreated beside it."""
     amount = fining.bench_ml(given.number("dose"), given.number("sample"), given.number("stock"))
-    small = f"under {SMALLEST_DROP:g} mL doses badly: dilute the stock tenfold or take a larger sample"
     return Outcome(
         {"amount": Quantity(amount, "mL")},
         "mL = dose / 100 * sample / 1000 / (stock / 100)",
-        kept(small if 0.0 < amount < SMALLEST_DROP else ""),
+        kept(SMALL_DROP if 0.0 < amount < SMALLEST_DROP else ""),
     )
 
 

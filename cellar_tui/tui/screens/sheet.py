@@ -10,6 +10,7 @@ from textual.widgets import Static
 
 from cellar_tui.entry_form.fields import bare_units
 from cellar_tui.entry_form.sheet import ALL, AS_ASKED, DUE, SETS, Row, Sheet
+from cellar_tui.entry_form.sheet_cells import DAY_ROW, SheetCells
 from cellar_tui.entry_form.typed_line import Press
 from cellar_tui.language import days
 from cellar_tui.language.layout import joined, wrapped
@@ -22,7 +23,7 @@ from cellar_tui.tui.screens import sheet_text
 from cellar_tui.tui.widgets import short
 from cellar_tui.tui.widgets.cells import label
 from cellar_tui.tui.widgets.form_panel import DRAFT_AFTER
-from cellar_tui.tui.widgets.sheet_grid import DAY_ROW, Part, SheetGrid
+from cellar_tui.tui.widgets.sheet_grid import Part, SheetGrid
 from cellar_tui.tui.widgets.told import Told
 
 
@@ -55,7 +56,7 @@ class SheetScreen(SpeaksErrors, Screen[str]):
     def compose(self) -> ComposeResult:
         """Lay out head, cells, the row under the cursor in words, and the keys."""
         yield Static(id="head")
-        yield SheetGrid(self.sheet, self._judged, self._day, id="grid")
+        yield SheetGrid(SheetCells(self.sheet), self._judged, self._day, id="grid")
         yield Told(id="about")
         yield Static(id="foot")
 
@@ -65,7 +66,6 @@ class SheetScreen(SpeaksErrors, Screen[str]):
             self.told = "As you left it; nothing of it is recorded yet."
         if not self._columns():
             self.set_name = next(iter(SETS))
-        self.grid.on_typed, self.grid.on_gone = self._typed, self._update_soon
         self.set_focus(self.grid)
         self._lay_out()
         self._go_to_first()
@@ -129,7 +129,7 @@ class SheetScreen(SpeaksErrors, Screen[str]):
         """Return the cell under the cursor and what its row would do, in words."""
         if not self.rows:
             return ["No vessel holds wine to test. F6 shows other vessels."]
-        if self.grid.row == DAY_ROW:
+        if self.grid.cells.row == DAY_ROW:
             return wrapped(f"The day of every row: {days.FORMS}.", width)
         here = self.grid.selected
         if here is None:
@@ -161,8 +161,14 @@ class SheetScreen(SpeaksErrors, Screen[str]):
     # -- typing
 
     def take(self, press: Press) -> bool:
-        """Act on a key that is meant for the cells."""
-        return self.grid.press(press)
+        """Act on a key that is meant for the cells; what it would do is weighed once the keys of this burst are in."""
+        before = dict(self.sheet.texts), self.sheet.at
+        if not self.grid.press(press):
+            return False
+        if (self.sheet.texts, self.sheet.at) != before:
+            self._typed()
+        self._update_soon()
+        return True
 
     def _update_soon(self) -> None:
         """Weigh once the keys of this burst are in."""
@@ -172,7 +178,6 @@ class SheetScreen(SpeaksErrors, Screen[str]):
 
     def _typed(self) -> None:
         self.told = ""
-        self._update_soon()
         if self._draft_timer is not None:
             self._draft_timer.stop()
         self._draft_timer = self.set_timer(DRAFT_AFTER, self.save_draft)
@@ -250,7 +255,7 @@ class SheetScreen(SpeaksErrors, Screen[str]):
         found = self.sheet.found.get(row.number)
         wrong = () if found is None or isinstance(found, Outcome) else sheet_text.fields_at_fault(found)
         columns = list(self.grid.columns)
-        place = next((columns.index(name) for name in wrong if name in columns), self.grid.col)
+        place = next((columns.index(name) for name in wrong if name in columns), self.grid.cells.col)
         self.grid.go(list(self.grid.rows).index(row), place)
 
     def action_put_away(self) -> None:

@@ -13,9 +13,10 @@ from textual.widgets import Static
 
 from cellar_tui.enology.calculations import CALCULATIONS, Calculation
 from cellar_tui.enology.calculations import Input as Asked
+from cellar_tui.entry_form.field import Field, filled
+from cellar_tui.entry_form.field_set import FieldSet
 from cellar_tui.entry_form.fields import Slot
 from cellar_tui.entry_form.typed_line import Press
-from cellar_tui.language.clean_text import shown
 from cellar_tui.language.describe_entry import words
 from cellar_tui.language.layout import column, joined
 from cellar_tui.service.open import OpenCellar
@@ -26,7 +27,7 @@ from cellar_tui.tui.screens.bench_trial import BenchTrialScreen
 from cellar_tui.tui.widgets import short
 from cellar_tui.tui.widgets.cells import label
 from cellar_tui.tui.widgets.field_list import FieldList
-from cellar_tui.tui.widgets.field_row import FieldRow
+from cellar_tui.tui.widgets.field_row import FieldRow, Shape
 from cellar_tui.tui.widgets.line_view import LineView
 from cellar_tui.tui.widgets.lines import Lines
 from cellar_tui.tui.widgets.working import Working
@@ -35,10 +36,7 @@ from cellar_tui.workbench.prefill import Prefilled, prefill
 
 ROWS = max(len(one.inputs) for one in CALCULATIONS.values())
 NAME_WIDTH = 23
-WORDY = 15
-"""Cells by which an input for a word is wider than one for a number."""
-AHEAD = 28
-"""Cells taken by an input's name, the input and the scrollbar; what is left tells where its value is from."""
+SHAPE = Shape(label=16, line=10, word=25)
 _SIGNS = {"so2": "SO2", "co2": "CO2", "sg": "SG", "ta": "TA", "brix": "Brix"}
 
 
@@ -70,10 +68,6 @@ class WorkbenchScreen(SpeaksErrors, Screen[None]):
     WorkbenchScreen #bench-right { width: 1fr; padding: 0 1; }
     WorkbenchScreen #bench-fields { height: auto; max-height: 45%; margin-bottom: 1; }
     WorkbenchScreen #bench-foot { height: 1; padding: 0 1; color: $text-muted; }
-    WorkbenchScreen FieldRow > .field-label { width: 16; }
-    WorkbenchScreen FieldRow > LineView { width: 10; }
-    WorkbenchScreen FieldRow > .field-beside { width: 1fr; max-width: 100%; height: 1; }
-    WorkbenchScreen FieldRow.-word > LineView { width: 25; }
     WorkbenchScreen.-wide #bench-left { width: 66; }
     WorkbenchScreen.-narrow #bench-body { layout: vertical; }
     WorkbenchScreen.-narrow #bench-left { width: 1fr; height: 4; }
@@ -95,8 +89,9 @@ class WorkbenchScreen(SpeaksErrors, Screen[None]):
         self.offered: Mapping[str, Prefilled] = {}
         self.kept: dict[str, dict[str, str]] = {}
         """What was typed, by calculation: it is there again when one comes back to it."""
-        self.at: int | None = None
-        """The input that is being typed in, None while the cursor is in the list or the filter."""
+        self.inputs = FieldSet()
+        self.typing = False
+        """The cursor is in an input; else it is in the list or the filter."""
         self.finding = False
         """Words to filter the list by are being typed."""
         self._pending = False
@@ -112,7 +107,7 @@ class WorkbenchScreen(SpeaksErrors, Screen[None]):
                 yield Static(id="bench-title")
                 with FieldList(id="bench-fields", can_focus=False):
                     for _ in range(ROWS):
-                        yield FieldRow()
+                        yield FieldRow(SHAPE)
                 yield Working()
         yield Static(id="bench-foot")
 
@@ -176,32 +171,33 @@ class WorkbenchScreen(SpeaksErrors, Screen[None]):
         system = self.service.view.units
         self.offered = prefill(self.view, self.service.view.house, self.found.name)
         self.query_one("#bench-title", Static).update(label(self.found.title))
-        every = list(self.query(FieldRow))
-        for row, asked in zip(every, [*self.found.inputs, *[None] * (ROWS - len(self.found.inputs))], strict=True):
-            if asked is None:
-                row.give(None)
-                continue
-            offer = self.offered.get(asked.name)
-            text = typed.get(asked.name, offer.text if offer is not None else "")
-            row.give(Slot(asked.name, label_of(asked.name), beside(asked, system), asked.choices), text)
-            row.entry.offered = default_of(asked, system)
-            row.entry.show()
-            row.set_class(bool(asked.choices), "-word")
+        self.inputs.fields = [self._input(asked, typed, system) for asked in self.found.inputs]
+        self.inputs.at = min(self.inputs.at, len(self.inputs.fields) - 1)
         self._work()
+
+    def _input(self, asked: Asked, typed: Mapping[str, str], system: str) -> Field:
+        """Return the field of an input: what was typed, what the wine offers, else what is taken while it is empty."""
+        slot = Slot(asked.name, label_of(asked.name), beside(asked, system), asked.choices)
+        found, offer = filled(slot, typed.get(asked.name, "")), self.offered.get(asked.name)
+        if offer is not None:
+            found.offered = found.shown(offer.text) if offer.text in slot.choices else offer.text
+            if asked.name not in typed:
+                found.write(offer.text)
+        else:
+            found.offered = default_of(asked, system)
+        return found
 
     def _typed(self) -> dict[str, str]:
         """Return what is typed over what is offered, by input."""
         found = {}
-        for row in self.rows:
-            assert row.slot is not None
-            offer = self.offered.get(row.slot.name)
-            text = row.text.strip()
-            if text != (offer.text if offer is not None else ""):
-                found[row.slot.name] = text
+        for one in self.inputs.fields:
+            offer = self.offered.get(one.name)
+            if one.text != (offer.text if offer is not None else ""):
+                found[one.name] = one.text
         return found
 
     def _keep(self) -> None:
-        if self.rows:
+        if self.inputs.fields:
             self.kept[self.found.name] = self._typed()
 
     def _work(self) -> None:
@@ -211,21 +207,25 @@ class WorkbenchScreen(SpeaksErrors, Screen[None]):
         result = run_typed(self.found.name, typed, self.offered, system=self.service.view.units)
         self.query_one(Working).show(result)
         used = in_use(self.found.name, typed, self.offered)
-        room = self.query_one("#bench-fields").size.width - AHEAD
-        for row, asked in zip(self.rows, self.found.inputs, strict=False):
+        for one, asked in zip(self.inputs.fields, self.found.inputs, strict=True):
             fault = result.faults.get(asked.name, "") if isinstance(result, Unworked) else ""
-            row.wrong(bool(fault))
-            told = f"! {fault}" if fault else self._where(asked, typed, used, result)
-            row.beside(shown(told, room - (WORDY if asked.choices else 0)))
+            one.wrong = bool(fault)
+            one.beside = f"! {fault}" if fault else self._where(asked, typed, used, result)
+        self._show_inputs()
+
+    def _show_inputs(self) -> None:
+        fields = self.inputs.fields
+        for row, field in zip(self.query(FieldRow), [*fields, *[None] * (ROWS - len(fields))], strict=True):
+            row.show(field, here=self.typing and field is self.inputs.field)
 
     def _where(self, asked: Asked, typed: Mapping[str, str], used: Mapping[str, Prefilled], result: object) -> str:
         unit = beside(asked, self.service.view.units)
         if asked.name in used:
-            return joined((unit, used[asked.name].source), "  ")
+            return joined((unit, used[asked.name].source), " ")
         if asked.name in self.offered and asked.name not in typed:
-            return joined((unit, "stands aside"), "  ")
+            return joined((unit, "stands aside"), " ")
         if isinstance(result, Unworked) and asked.name in result.missing:
-            return joined((unit, "type this"), "  ")
+            return joined((unit, "type this"), " ")
         return unit
 
     # -- typing
@@ -239,18 +239,19 @@ class WorkbenchScreen(SpeaksErrors, Screen[None]):
         """Act on a key that is meant for an input or for the words of the filter."""
         if self.finding:
             return self._take_found(press)
-        if self.at is None:
+        if not self.typing:
             return False
-        row = self.rows[self.at]
-        if row.entry.line.press(press):
-            row.entry.show()
+        if self.inputs.edit(press):
+            self._show_inputs()
             if not self._pending:
                 self._pending = True
                 self.call_later(self._work)
             return True
         steps = {"enter": 1, "down": 1, "tab": 1, "up": -1, "shift+tab": -1}
         if press.key in steps:
-            self._enter((self.at + steps[press.key]) % len(self.rows))
+            self.inputs.field.complete()
+            self.inputs.step(steps[press.key])
+            self._work()
         return press.key in steps
 
     def _take_found(self, press: Press) -> bool:
@@ -271,17 +272,17 @@ class WorkbenchScreen(SpeaksErrors, Screen[None]):
         self.set_focus(self.lines)
 
     def _leave_input(self) -> None:
-        for row in self.rows:
-            row.activate(False)
-        self.at = None
+        if self.typing:
+            self.inputs.field.complete()
+        self.typing = False
+        self._show_inputs()
 
     def _enter(self, place: int) -> None:
         """Put the cursor into an input; what stands there is selected."""
-        self._leave_input()
-        self.at = place
+        self.typing = True
         self.set_focus(None)
-        self.rows[place].select()
-        self.rows[place].activate(True)
+        self.inputs.go(place)
+        self._show_inputs()
 
     def _filter(self, text: str) -> None:
         parts = text.casefold().split()
@@ -296,7 +297,7 @@ class WorkbenchScreen(SpeaksErrors, Screen[None]):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Let no letter act while it may be typed."""
-        typing = self.finding or self.at is not None
+        typing = self.finding or self.typing
         return not (action in ("trial", "find", "inputs") and typing)
 
     def action_find(self) -> None:
@@ -308,9 +309,9 @@ class WorkbenchScreen(SpeaksErrors, Screen[None]):
 
     def action_inputs(self) -> None:
         """Go to the first input that is still to be typed, else to the first of all."""
-        rows = self.rows
-        if rows:
-            self._enter(next((i for i, row in enumerate(rows) if not row.text and not row.entry.offered), 0))
+        fields = self.inputs.fields
+        if fields:
+            self._enter(next((i for i, one in enumerate(fields) if not one.text and not one.offered), 0))
 
     def action_page(self, step: int) -> None:
         """Scroll the working."""
@@ -336,10 +337,10 @@ class WorkbenchScreen(SpeaksErrors, Screen[None]):
 
     def action_put_back(self) -> None:
         """One step back: out of an input or the filter to the list, from the list to where one came from."""
-        if self.at is None and not self.finder.has_class("-open"):
+        if not self.typing and not self.finder.has_class("-open"):
             self.dismiss(None)
             return
-        if self.at is None:
+        if not self.typing:
             self.finder.remove_class("-open")
             self.finder.line.put("")
             self._filter("")

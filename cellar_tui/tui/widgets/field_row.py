@@ -97,6 +97,11 @@ class FieldRow(Widget):
         return "" if self.field is None else self.field.line.text
 
     @property
+    def is_wrong(self) -> bool:
+        """Whether what stands in it cannot be right."""
+        return self.field is not None and self.field.wrong
+
+    @property
     def beside(self) -> str:
         """What stands beside it."""
         return "" if self.field is None else self.field.beside
