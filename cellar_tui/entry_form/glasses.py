@@ -42,9 +42,9 @@ gelatin 1 to 5. Copper by 0.05 to 0.2 mg/L, 1 mL of a 0.004 % solution in 100 mL
 syrup and the other strengths are common practice. The glass with nothing in it is what the others are compared with.
 """
 _AROUND = (0.5, 0.75, 1.0, 1.25)
-"""Glasses around the sweetness that is wished, as shares of it [common practice]."""
-_WITHOUT_WISH = "0 10 20 30 40"
-"""Sweetness of the glasses where none is wished yet [g/L] [common practice]."""
+"""Glasses around the sweetness that is wished, as shares of what is missing [common practice]."""
+_WITHOUT_WISH = (10, 20, 30, 40)
+"""Rises of the glasses where no sweetness is wished yet [g/L] [common practice]."""
 
 STUFF = (
     *(name for name, one in MATERIALS.items() if one.sort == "fining"),
@@ -93,8 +93,9 @@ class Trial:
         """Doses and strength of the stock to begin with, as they can be typed; "" where nothing is usual."""
         doses, stock = _USUAL.get(self.stuff, ("", ""))
         if self.aim == "sweetness":
-            steps = (round(self.wished * share) for share in _AROUND) if self.wished else ()
-            doses = " ".join(["0", *(f"{one}" for one in dict.fromkeys(steps))]) if self.wished else _WITHOUT_WISH
+            missing = (self.wished or 0.0) - self.held
+            rises = [share * missing for share in _AROUND] if missing > 1.0 else _WITHOUT_WISH
+            doses = " ".join(dict.fromkeys(f"{round(self.held + rise)}" for rise in (0.0, *rises)))
             stock = stock or f"{material(self.stuff).strength / 10:.3g}"
         return doses, stock
 

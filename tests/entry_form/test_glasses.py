@@ -81,7 +81,10 @@ def test_unit_and_stock_follow_what_is_tried(trial: Trial, doses: str, stock: st
 
 def test_glasses_of_a_sweetness_stand_around_the_one_that_is_wished() -> None:
     assert Trial("sugar", wished=28.0).usual == ("0 14 21 28 35", "50")
-    assert Trial("sugar").usual[0].startswith("0 10 20")
+    assert Trial("sugar").usual[0] == "0 10 20 30 40"
+    # A wine that holds 8 g/L lacks 20 of 28: half, three quarters, all and a quarter more of that.
+    assert Trial("sugar", held=8.2, wished=28.2).usual[0] == "8 18 23 28 33"
+    assert Trial("sugar", held=73.0).usual[0] == "73 83 93 103 113"
     assert [Trial(one).shown_unit for one in ("sugar", "tartaric_acid", "copper_sulfate", "bentonite")] == [
         "g/L sugar",
         "g/L",

@@ -20,7 +20,7 @@ OFFERED = ("«", "»")
 
 @dataclass(slots=True)
 class DrawnLine:
-    """How a line stands in its room: a long one is moved so that the cursor is in sight.
+    """How a line stands in its room: a long one is moved so that the cursor is in sight while there is one.
 
     Attributes:
         left: cells that are out of sight on the left.
@@ -40,7 +40,7 @@ class DrawnLine:
         strip = Strip(Segment.simplify(_segments(line, offered, style, active=active, marked=marked)))
         at = cells(line.text[: line.cursor]) + marked * (2 if line.cursor == len(line.text) else 1)
         self.left = min(max(self.left, at - width + 1), at)
-        if strip.cell_length <= width:
+        if not active or strip.cell_length <= width:
             self.left = 0
         return list(strip.crop(self.left, self.left + width).adjust_cell_length(width, style["plain"]))
 
