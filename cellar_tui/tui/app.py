@@ -6,6 +6,7 @@ import asyncio
 from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from functools import partial
+from time import monotonic
 from typing import Any, ClassVar
 
 from textual import events
@@ -38,6 +39,8 @@ UNKNOWN = "{} does nothing here: ? shows the keys."
 NO_DRAFTS = "The state folder cannot be written: what is typed is lost if the line drops."
 POLL = 1.0
 """Seconds between looks for what another program has recorded."""
+FRAME = 0.25
+"""Seconds of keys in a row after which the next one waits for the screen to be drawn, or for as long again."""
 IDLE = 0.5
 """Seconds after the first screen in which units are loaded, so that the first amount typed does not wait."""
 
@@ -60,6 +63,7 @@ class CellarApp(SpeaksErrors, App[int]):
         self.keys_seen = 0
         self.window_name = ""
         self.pace = Pace()
+        self._drawn = 0.0
         self.walls: list[LineFilter] = [PaletteFilter(), ControlFilter()]
         self.leaving = Leaving(self.leave, self.keep_drafts)
         self.day = service.view.today
@@ -114,8 +118,20 @@ class CellarApp(SpeaksErrors, App[int]):
             known = await self._check_bindings(press.key, priority=True) or await self._check_bindings(press.key)
             if not known and isinstance(screen, ListScreen) and press.text.isprintable() and press.text.strip():
                 screen.say(UNKNOWN.format(press.text))
-        # The screen is drawn between two keys, however many wait.
-        await asyncio.sleep(0)
+        await self._draw_between()
+
+    async def _draw_between(self) -> None:
+        """Let the screen be drawn between two keys; while more of them wait, wait for it a few times a second."""
+        now = monotonic()
+        if self._message_queue.empty() or now - self._drawn < FRAME:
+            self._drawn = now if self._message_queue.empty() else self._drawn
+            await asyncio.sleep(0)
+            return
+        drawn = asyncio.Event()
+        self.screen.call_after_refresh(drawn.set)
+        with suppress(TimeoutError):
+            await asyncio.wait_for(drawn.wait(), FRAME)
+        self._drawn = monotonic()
 
     def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
         """Yield every command of the place by name, and the colours."""
