@@ -287,7 +287,7 @@ class Work:
 
     def _hold(self, width: int) -> list[Line]:
         """Return what is served of the cold hold of the wine, or what one would take."""
-        wine = self._wine()
+        wine = self.wine()
         return [] if wine is None else hold_lines(wine, self.service.view.today, width)
 
     def _care(self, fields: Mapping[str, str]) -> list[str]:

@@ -122,10 +122,10 @@ class CellarApp(SpeaksErrors, App[int]):
 
     async def _draw_between(self) -> None:
         """Let the screen be drawn between two keys; while more of them wait, wait for it a few times a second."""
-        now = monotonic()
-        if self._message_queue.empty() or now - self._drawn < FRAME:
-            self._drawn = now if self._message_queue.empty() else self._drawn
-            await asyncio.sleep(0)
+        await asyncio.sleep(0)
+        if self._message_queue.empty():
+            self._drawn = monotonic()
+        if monotonic() - self._drawn < FRAME:
             return
         drawn = asyncio.Event()
         self.screen.call_after_refresh(drawn.set)
