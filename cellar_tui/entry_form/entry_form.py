@@ -293,7 +293,7 @@ class EntryForm(FieldSet):
             typed = {name: text for name, text in self.texts().items() if text}
             self._beside = (*self._beside[1:], self._beside[0])
             now = self._beside[0]
-            drafts.drop(self.work.shelf, self.work.draft({}))
+            self.work.shelf.drop(self.work.draft({}))
             opening = Opening(fixed=now.fixed, names=now.names, beside=self._beside)
             self._names = now.names
             self._open(self.work.service, self.work.target, now.kind, opening, typed)
