@@ -118,6 +118,7 @@ def test_a_topping_with_the_wine_of_the_last_one_takes_at_most_eight_keys(servic
     assert entry.field.name == "volume"
     press(entry, *keys[1:-1])
     assert entry.texts()["volume"] == "0.4"
+    entry.settle()
     assert entry.work.answer is not None
     assert len(keys) <= 8
     entry.press(Press("escape"))
