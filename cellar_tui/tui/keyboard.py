@@ -5,11 +5,12 @@ from __future__ import annotations
 import codecs
 import os
 import re
-import time
-from collections.abc import Callable
+from collections.abc import Iterator
 
 from textual import constants
+from textual._xterm_parser import XTermParser
 from textual.drivers import linux_driver
+from textual.message import Message
 
 ESCAPE = "\x1b"
 SLOWEST = 0.25
@@ -22,23 +23,25 @@ _FOLLOWED = re.compile(r"\x1b(?=[^\[O])", re.DOTALL)
 terminal begins the bytes of its keys; no key of this program is pressed with Alt."""
 
 
-class Parted:
-    """Parts Escape from the key that came with it; without that the pair would be read as Alt, and Escape be lost."""
+class PartingParser(XTermParser):
+    """Parts Escape from the key that came with it; without that the pair would be read as Alt, and Escape be lost.
 
-    def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:
-        self.clock = clock
-        self.waiting = -1.0
-        """When an escape character came last in its piece; it waits for more for a moment."""
+    Whether an Escape still waits for its end is asked of the parser itself and of no clock: however late a busy
+    machine looks at the next bytes, an Escape is told once.
+    """
 
-    def __call__(self, text: str) -> str:
-        """Return a piece of input with each Escape that a key follows told as the key it is."""
-        if not text:
-            return text
-        waits = self.waiting >= 0 and self.clock() - self.waiting < constants.ESCAPE_DELAY
-        if waits and _FOLLOWED.match(ESCAPE + text):
-            text = PLAIN_ESCAPE + text
-        self.waiting = self.clock() if text.endswith(ESCAPE) else -1.0
-        return _FOLLOWED.sub(ESCAPE + PLAIN_ESCAPE, text)
+    def __init__(self, debug: bool = False) -> None:
+        super().__init__(debug)
+        self._ended_with_escape = False
+
+    def feed(self, data: str) -> Iterator[Message]:
+        """Yield the keys of a piece of input, each Escape that a key follows told as the key it is."""
+        waits = self._ended_with_escape and self._timeout_time is not None
+        if waits and _FOLLOWED.match(ESCAPE + data):
+            data = PLAIN_ESCAPE + data
+        if data:
+            self._ended_with_escape = data.endswith(ESCAPE)
+        yield from super().feed(_FOLLOWED.sub(ESCAPE + PLAIN_ESCAPE, data))
 
 
 def forgiving(encoding: str) -> type[codecs.IncrementalDecoder]:
@@ -48,17 +51,18 @@ def forgiving(encoding: str) -> type[codecs.IncrementalDecoder]:
     class Forgiving(kind):  # type: ignore[misc, valid-type]
         def __init__(self, errors: str = "replace") -> None:
             super().__init__("replace")
-            self.parted = Parted()
 
         def decode(self, data: bytes, final: bool = False) -> str:
             # An Enter typed before the program had the terminal comes as a line feed.
-            return self.parted(super().decode(data, final).replace("\n", "\r"))
+            text: str = super().decode(data, final)
+            return text.replace("\n", "\r")
 
     return Forgiving
 
 
 def take_over() -> None:
-    """Let the library read the keyboard through this decoder, and wait for the rest of a key over a slow line."""
+    """Have the keyboard read by this decoder and this parser, and wait for the rest of a key over a slow line."""
     vars(linux_driver)["getincrementaldecoder"] = forgiving
+    vars(linux_driver)["XTermParser"] = PartingParser
     if "ESCDELAY" not in os.environ:
         vars(constants)["ESCAPE_DELAY"] = SLOWEST
