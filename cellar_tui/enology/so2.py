@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from cellar_tui.enology.errors import PH, Range
+import math
+
+from cellar_tui.enology.errors import PH, OutOfRange, Range
 from cellar_tui.enology.tables import bilinear
 
 PKA = 1.81
@@ -123,6 +125,21 @@ def free_needed(molecular_so2: float, ph: float, pka: float = PKA) -> float:
     31.9
     """
     return MOLECULAR_RANGE.check(molecular_so2) / molecular_fraction(ph, pka)
+
+
+def ph_for(molecular_so2: float, free_so2: float, pka: float = PKA) -> float:
+    """PH at which a free SO2 [mg/L] holds this molecular SO2 [mg/L]: the inverse of `free_needed`.
+
+    Equation: pKa + log10(free / molecular - 1). Valid: free over molecular. Outside: OutOfRange. Source: as
+    `molecular_fraction`.
+
+    >>> round(ph_for(0.5, 40.0), 2)
+    3.71
+    """
+    MOLECULAR_RANGE.check(molecular_so2)
+    if free_so2 <= molecular_so2:
+        raise OutOfRange(f"free_so2 {free_so2:g} must be over molecular_so2 {molecular_so2:g}", "free_so2")
+    return PKA_RANGE.check(pka) + math.log10(free_so2 / molecular_so2 - 1.0)
 
 
 def oiv_pkt(alcohol: float, temperature: float) -> float:

@@ -177,7 +177,9 @@ def _chill(body: k.Chill, names: Mapping[int, str], units: str) -> str:
 def _check(body: k.Check, names: Mapping[int, str], units: str) -> str:
     results = {"pass": "passed", "fail": "failed", "faint": "faint"}
     fault = f", {words(body.fault)}" if body.fault else ""
-    return f"{words(body.test or '')} {results[body.result or 'fail']}{fault}"
+    counts = {"punched down": body.punch_downs, "pumped over": body.pump_overs}
+    times = "".join(f", {done} {often:g} times" for done, often in counts.items() if often)
+    return f"{words(body.test or '')} {results[body.result or 'fail']}{fault}{times}"
 
 
 def _trial(body: k.Trial, names: Mapping[int, str], units: str) -> str:

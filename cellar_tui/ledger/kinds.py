@@ -232,12 +232,14 @@ class Chill(Body):
 
 @dataclass(frozen=True, slots=True)
 class Check(Body):
-    """Something looked at, smelt, tasted or tested, with its result."""
+    """Something looked at, smelled, tasted or tested, with its result; of the cap how often it was wetted that day."""
 
     kind: ClassVar[str] = "check"
     test: str | None = f.choice(*TESTS)
     result: str | None = f.choice("pass", "fail", "faint")
     fault: str | None = f.choice(*FAULTS)
+    punch_downs: float | None = f.number("", 0, 24)
+    pump_overs: float | None = f.number("", 0, 24)
 
 
 @dataclass(frozen=True, slots=True)

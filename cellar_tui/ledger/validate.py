@@ -101,6 +101,12 @@ def _reading(body: k.Reading) -> Iterator[Fault]:
         yield Fault("brix", "give the gravity as SG or as Brix, not both.")
 
 
+def _check(body: k.Check) -> Iterator[Fault]:
+    for name in ("punch_downs", "pump_overs"):
+        if getattr(body, name) is not None and body.test != "cap":
+            yield Fault(name, f"{name} are counted with test=cap.")
+
+
 def _chill(body: k.Chill) -> Iterator[Fault]:
     if bool(body.start) == bool(body.end):
         yield Fault("start", "say whether it starts or ends.")
@@ -178,6 +184,7 @@ def _press(body: k.Press) -> Iterator[Fault]:
 _CHECKS: dict[type[k.Body], Any] = {
     k.Addition: _addition,
     k.Reading: _reading,
+    k.Check: _check,
     k.Chill: _chill,
     k.Topping: _topping,
     k.Decide: _decide,

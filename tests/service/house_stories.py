@@ -83,6 +83,11 @@ wine 2026-09-20 style=dry_white volume=20L sg=1.090
 NO_YEAST = f"""{vessel()}
 wine 2026-09-20 style=dry_white volume=20L sg=1.090
 """
+WEAK = f"""{vessel()}
+wine 2026-09-20 style=dry_white volume=20L sg=1.060
+2026-09-20 reading ph=3.2 ta=4.5
+"""
+BRIGHT_MUST = NO_YEAST + "2026-09-20 reading turbidity=200\n"
 FERMENT = MUST + "2026-09-25 reading sg=1.050 temperature=20\n"
 HOT = MUST + "2026-09-25 reading sg=1.050 temperature=26\n"
 NEAR_END = FERMENT + "2026-10-01 reading sg=1.000\n"

@@ -51,6 +51,11 @@ WORDS = (
 
 MUST = (
     Row("enzyme_after_so2", "36", told.PULP, "pectic_enzyme"),
+    Row("must_alcohol_least", "13.5", told.NO_YEAST, "must_sugar dose"),
+    Row("enrichment_most", "2", told.WEAK, "must_sugar dose"),
+    Row("must_ta_low", "5.5", told.WEAK, "fining_trial"),
+    Row("settle_hours", "36", told.NO_YEAST, "settle"),
+    Row("settle_ntu", "150", told.BRIGHT_MUST, "settle"),
     Row("yeast_after_so2", "48", told.PULP, "yeast action"),
     Row("enzyme_dose", "20", told.PULP, "pectic_enzyme dose"),
     Row("enzyme_late_from", "3", told.PECTIN, "pectic_enzyme dose"),

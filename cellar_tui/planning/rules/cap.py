@@ -34,11 +34,11 @@ RULE = Rule(
     ID,
     "punch down, 2 to 3 times",
     (
-        "Punch down 2 to 3 times a day until pressing: it extracts colour and keeps the cap from drying out "
-        "and turning to vinegar."
+        "Punch down or pump over 2 to 3 times a day until pressing: it extracts colour and keeps the cap from "
+        "drying out and turning to vinegar."
     ),
     due,
-    (ResponseForm("check", ("result",), (("test", ID),)),),
+    (ResponseForm("check", ("result", "punch_downs", "pump_overs"), (("test", ID),)),),
     kit="punch-down tool",
     cautions=(cautions.GAS, "Stand firm and work from outside the vat: never lean over a fermenting one."),
 )

@@ -1,7 +1,7 @@
 """What does not clear, fails its heat test or goes on smelling of rotten egg is tried in glasses before it is fined.
 
 At once; first of all, months in bulk settle much by themselves. A pH that asks for more free SO2 than leaves room under
-the limit is lowered in glasses first, with tartaric acid; best in the must.
+the limit is lowered in glasses first, with tartaric acid; best in the must, where too little acid is tried likewise.
 """
 
 from __future__ import annotations
@@ -10,9 +10,11 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from cellar_tui.enology import buffering, legal
+from cellar_tui.enology.so2 import ph_for
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Event
-from cellar_tui.ledger.history import Evidence, additions, checks
+from cellar_tui.ledger.history import Evidence, additions, checks, last_reading, thinned
 from cellar_tui.ledger.materials import MATERIALS, material
 from cellar_tui.planning import handling, so2
 from cellar_tui.planning.plan import Due, Fact
@@ -27,6 +29,9 @@ TREATING = ("copper_sulfate", "pectic_enzyme")
 """What is tried and added like a fining without being one."""
 FIRST = "months in bulk settle much by themselves"
 """What is said before any fining; common practice."""
+
+SPAN = 1.0
+"""From the least dose that lifts a low TA to the highest that is tried [g/L]; common practice."""
 
 ACIDS = ("tartaric_acid",)
 """What lowers a pH that asks for more SO2 than is good; common practice."""
@@ -99,13 +104,42 @@ def _high_ph(s: Subject) -> Iterator[Cause]:
     if s.ph is None or not at_rest or not so2.much_needed(s):
         return
     wanted = f"at pH {s.ph.value:.2f} it needs {so2.by_molecular(s):.0f} mg/L free SO2"
-    task = "try tartaric acid in glasses, about -0.1 pH per g/L, before the sulfite"
+    task = f"{_acid_range(s, s.ph.value)}, before the sulfite"
     yield Cause(s.ph, f"{wanted}: acid first leaves room under the limit", task, sours)
+
+
+def _acid_range(s: Subject, ph: float) -> str:
+    """Return the trial of tartaric acid that lowers a pH to where the target of free SO2 is no longer too much.
+
+    In a must the doses for the usual buffer capacities, in a wine the rule of thumb: its own trial says more.
+    """
+    if not running.must(s):
+        return "try tartaric acid in glasses, about -0.1 pH per g/L"
+    wanted = ph_for(s.intents.molecular_so2, s.house.number("free_high"))
+    low, high = (buffering.dose_for(ph, wanted, buffer, "tartaric") for buffer in buffering.USUAL_BUFFER)
+    return f"try tartaric acid in glasses, {_doses(low, high)} for pH {wanted:.2f}"
+
+
+def _doses(low: float, high: float) -> str:
+    """Return a range of doses of acid [g/L], the legal most of a must as its end."""
+    most = legal.find("oiv", "acidification", "any").value
+    return f"{min(low, most):.1f} to {min(high, most):.1f} g/L"
+
+
+def _low_ta(s: Subject) -> Iterator[Cause]:
+    """Yield the acid trial of a must with too little acid."""
+    ta, least = last_reading(s.c, "ta"), s.house.number("must_ta_low")
+    if ta is None:
+        return
+    now = ta.value * thinned(s.c, ta.index)
+    if now < least:
+        task = f"try tartaric acid in glasses, {_doses(least - now, least - now + SPAN)}, and test the pH of each"
+        yield Cause(ta, f"TA {now:.1f} g/L is little for a must: 1 g/L of tartaric acid raises it by 1", task, sours)
 
 
 def causes(s: Subject) -> list[Cause]:
     """Return what asks for a trial and has not been treated since, oldest first."""
-    found = [*_high_ph(s)] if running.must(s) else [*_failed_tests(s), *_high_ph(s)]
+    found = [*_high_ph(s), *_low_ta(s)] if running.must(s) else [*_failed_tests(s), *_high_ph(s)]
     at_rest = s.ml.state not in ("running", "unknown")
     if not needs_heat(s) and at_rest and s.clarity and s.clarity[-1].value < 1:
         reason = f"it is not clear by itself; {FIRST}"
@@ -147,6 +181,7 @@ def due(s: Subject) -> Iterator[Due]:
             facts.append(last.fact("trial without a dose chosen"))
         if cause.by is sours:
             day, facts = _acid_rested(s, day, [*facts, s.fact("free_high")])
+        facts += [s.fact("must_ta_low")] if cause.seen == last_reading(s.c, "ta") else []
         yield window(ID, day, None, since.entry, cause.reason, tuple(facts), task=cause.task)
 
 

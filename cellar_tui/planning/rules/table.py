@@ -26,6 +26,7 @@ from cellar_tui.planning.rules import (
     malolactic_overdue,
     malolactic_start,
     malolactic_unwanted,
+    must_sugar,
     nutrient,
     oak_taste,
     pectic_enzyme,
@@ -33,6 +34,7 @@ from cellar_tui.planning.rules import (
     press,
     rack,
     refermentation_watch,
+    settle,
     smell_check,
     so2_recheck,
     sorbate,
@@ -50,6 +52,8 @@ RULES: tuple[Rule, ...] = tuple(
     module.RULE
     for module in (
         pectic_enzyme,
+        must_sugar,
+        settle,
         yeast,
         gravity_check,
         cap,

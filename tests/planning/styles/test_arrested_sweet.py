@@ -9,7 +9,10 @@ def stopped() -> Walk:
     """22 L in steel under a floating lid, SG 1.100, to stop at 1.015: chilled and sulfited at 1.018."""
     wine = Walk("arrested_sweet", "2026-09-20", vessel="steel", capacity=30.0, volume=22.0, lid="floating", sg=1.100)
     wine.reading("2026-09-20", ph=3.3, ta=6.5, yan=280).intent("2026-09-20", finish_sg=1.015)
-    wine.asks("2026-09-20", yeast="2026-09-20").add("2026-09-20", "yeast", 6)
+    settle = ("2026-09-20", "2026-09-21")  # a white must settles for 12 to 24 h; noon where no hour was given
+    wine.asks("2026-09-20", yeast="2026-09-20", settle=settle).rack("2026-09-20")
+    wine.asks("2026-09-20", yeast="2026-09-20", smell_check="2026-09-20").looks("2026-09-20", "smell")  # each racking
+    wine.add("2026-09-20", "yeast", 6)
     wine.asks("2026-09-22", gravity_check="2026-09-22").reading("2026-09-22", sg=1.080, temperature=17)
     wine.reading("2026-09-24", sg=1.060).asks("2026-09-25").asks("2026-09-26", gravity_check="2026-09-26")
     wine.reading("2026-09-26", sg=1.040).asks("2026-09-27").reading("2026-09-28", sg=1.024, ph=3.2)

@@ -10,9 +10,12 @@ def fermented() -> Walk:
     """From must to its last lees: 22.95 L in a plastic bucket of 30 L; potential alcohol about 12.8 % vol."""
     wine = Walk("dry_white", "2026-09-20", vessel="plastic", capacity=30.0, sg=1.090)
     asked = {"ph_check": "2026-09-20", "nutrient": "2026-09-20"}  # a must is asked for pH, TA and nitrogen
-    wine.asks("2026-09-20", yeast="2026-09-20", **asked).at("must")  # no SO2: yeast the same day
+    settle = ("2026-09-20", "2026-09-21")  # a white must settles for 12 to 24 h; noon where no hour was given
+    wine.asks("2026-09-20", yeast="2026-09-20", settle=settle, **asked).at("must")  # no SO2: yeast the same day
     wine.reading("2026-09-20", ph=3.2, ta=7.0, yan=140).sulfite("2026-09-20", 25)
-    wine.asks("2026-09-20").asks("2026-09-21", yeast="2026-09-21")  # yeast 24 h after SO2
+    wine.asks("2026-09-20", settle=settle).asks("2026-09-21", yeast="2026-09-21", settle=settle)  # yeast 24 h after SO2
+    wine.rack("2026-09-21").asks("2026-09-21", yeast="2026-09-21", smell_check="2026-09-21")  # each racking
+    wine.looks("2026-09-21", "smell")
     wine.add("2026-09-21", "yeast", 6).at("fermenting").asks("2026-09-21")
     # 21.6 Brix needs about 214 mg/L YAN, 140 is there: half after 24 h
     wine.asks("2026-09-22", nutrient="2026-09-22").add("2026-09-22", "dap", 4).asks("2026-09-22")

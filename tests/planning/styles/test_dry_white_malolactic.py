@@ -8,9 +8,13 @@ from tests.planning.styles.walk import Walk
 def inoculated() -> Walk:
     """98 L in a barrel of 100 L, dry on 23 September, the culture in the same day. Potential alcohol 12.8 %."""
     wine = Walk("dry_white_malolactic", "2026-09-10", vessel="oak", capacity=100.0, volume=98.0, sg=1.090)
-    wine.reading("2026-09-10", ph=3.3, ta=6.5, yan=280).asks("2026-09-10", yeast="2026-09-10").add(
-        "2026-09-10", "yeast", 25
+    wine.reading("2026-09-10", ph=3.3, ta=6.5, yan=280).asks(
+        "2026-09-10",
+        yeast="2026-09-10",
+        settle=("2026-09-10", "2026-09-11"),  # 12 to 24 h
     )
+    # read clear enough it has settled: under 250 NTU
+    wine.reading("2026-09-10", turbidity=180).asks("2026-09-10", yeast="2026-09-10").add("2026-09-10", "yeast", 25)
     wine.asks("2026-09-12", gravity_check="2026-09-12").reading("2026-09-12", sg=1.070, temperature=18)
     wine.reading("2026-09-14", sg=1.045).reading("2026-09-16", sg=1.020).reading("2026-09-18", sg=1.002)
     wine.asks("2026-09-20", gravity_check="2026-09-20").reading("2026-09-20", sg=0.992)

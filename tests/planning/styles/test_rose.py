@@ -10,7 +10,8 @@ def sulfited() -> Walk:
     wine = Walk("rose", "2026-09-12", sg=1.085)
     wine.skip("2026-09-12", "ph_check")  # a must is asked for pH and TA: no meter yet
     # No SO2: yeast the same day; nitrogen is asked for until it is read.
-    wine.asks("2026-09-12", yeast="2026-09-12", nutrient="2026-09-12").add("2026-09-12", "yeast", 6)
+    settle = ("2026-09-12", "2026-09-13")  # a rose must settles for 12 to 24 h
+    wine.asks("2026-09-12", yeast="2026-09-12", nutrient="2026-09-12", settle=settle).add("2026-09-12", "yeast", 6)
     wine.asks("2026-09-13", nutrient=("2026-09-12", "2026-09-13")).reading("2026-09-13", yan=220).asks("2026-09-13")
     wine.asks("2026-09-14", gravity_check="2026-09-14").reading("2026-09-14", sg=1.068, temperature=23)
     wine.asks("2026-09-14", warm="2026-09-14")  # rose over 22 C: at once

@@ -9,9 +9,8 @@ from tests.planning.styles.walk import Walk
 def sulfited() -> Walk:
     """22 L in a steel tank with a floating lid, dry on 24 September, sulfited, racked on the 28th."""
     wine = Walk("sweet_white", "2026-09-10", vessel="steel", capacity=30.0, volume=22.0, lid="floating", sg=1.088)
-    wine.reading("2026-09-10", ph=3.2, ta=7.0, yan=280).asks("2026-09-10", yeast="2026-09-10").add(
-        "2026-09-10", "yeast", 6
-    ).asks("2026-09-11")
+    wine.reading("2026-09-10", ph=3.2, ta=7.0, yan=280).skip("2026-09-10", "settle")  # pressed clear
+    wine.asks("2026-09-10", yeast="2026-09-10").add("2026-09-10", "yeast", 6).asks("2026-09-11")
     wine.asks("2026-09-12", gravity_check="2026-09-12").reading("2026-09-12", sg=1.066, temperature=17)
     wine.reading("2026-09-14", sg=1.040).reading("2026-09-16", sg=1.016).reading("2026-09-18", sg=1.000)
     wine.asks("2026-09-20").asks("2026-09-21", gravity_check="2026-09-21").reading("2026-09-21", sg=0.992)
