@@ -7,6 +7,7 @@ from typing import Any
 
 from cellar_tui.language import explain
 from cellar_tui.language.parse_entry import shown_name
+from cellar_tui.ledger.care import Care
 from cellar_tui.ledger.cellar import Problem
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
@@ -146,15 +147,28 @@ def wine(view: WineView, tasks: list[Task], *, working: bool = False) -> dict[st
             "readings": {},
             "totals": None,
             "verdicts": {},
-            "due": [],
+            "due": [task(one, working=working) for one in tasks],
             "path": [],
             "forecast": None,
             "estimate": None,
         }
     else:
         head |= _filled(view.plan, view.day, tasks, working)
+    if view.info.material == "oak":
+        head["barrel"] = _barrel(view)
     head["problems"] = [problem(one, view.info.name) for one in view.problems]
     return head
+
+
+def _barrel(view: WineView) -> dict[str, Any]:
+    """Return age, fills and last contents of a barrel."""
+    care = view.care or Care()
+    return {
+        "made": view.info.made,
+        "fills": view.info.fills + care.fills,
+        "emptied": care.emptied.isoformat() if care.emptied else None,
+        "held": care.wine or None,
+    }
 
 
 def _filled(plan: Plan, day: Day, tasks: list[Task], working: bool) -> dict[str, Any]:

@@ -144,9 +144,10 @@ def care_lines(tasks: list[Task]) -> list[str]:
 def task_lines(one: Task, units: str, *, why: bool) -> list[str]:
     """Return a due action with its dose and what to know of it; with `why` its reason too."""
     from cellar_tui.language import describe_entry, explain
+    from cellar_tui.language.layout import joined
 
     dose = f": {describe_entry.dose(one.action.dose, units)}" if one.action.dose else ""
-    told = [f"  {one.vessel} · {one.wine} · {one.action.task}{dose} · {_span(one)}"]
+    told = [f"  {joined((one.vessel, one.wine, f'{one.action.task}{dose}', _span(one)))}"]
     if why:
         told.append(f"      {explain.because(one.action.because, units=units)}")
     if one.action.dose is not None:

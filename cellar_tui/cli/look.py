@@ -8,7 +8,7 @@ from dataclasses import replace
 from cellar_tui.cli import as_json, output
 from cellar_tui.cli.due import care_lines, day_of, task_lines, warned
 from cellar_tui.cli.where import looked_at
-from cellar_tui.language import describe_bottles, describe_entry, explain, quantities
+from cellar_tui.language import describe_bottles, describe_entry, describe_vessel, explain, quantities
 from cellar_tui.ledger.bottle_stock import stock
 from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.forecast.calibration import Calibration, scored
@@ -47,6 +47,8 @@ def _scored(view: WineView, score: Calibration) -> WineView:
 
 
 def _tasks(view: WineView) -> list[Task]:
+    if view.empty is not None:
+        return [as_task(one, view.info, "", view.today) for one in view.empty.actions]
     if view.plan is None or view.day is None:
         return []
     found = [as_task(one, view.info, view.plan.wine, view.today) for one in view.day.actions]
@@ -57,13 +59,18 @@ def _wine_lines(view: WineView, tasks: list[Task], working: bool) -> list[str]:
     plan, day, units = view.plan, view.day, view.units
     place = f", {view.info.place}" if view.info.place else ""
     if plan is None or day is None:
-        return [f"{view.info.name} · empty · {view.info.material}{place}", *_problems(view)]
+        told = [f"{view.info.name} · empty · {view.info.material}{place}"]
+        told += describe_vessel.lines(view.info, view.care, view.today)
+        told += ["", "Due"] if tasks else []
+        told += [line for task in tasks for line in task_lines(task, units, why=True)]
+        return [*told, *care_lines(tasks), *_problems(view)]
     told = [
         f"{view.info.name} · {plan.wine} · {describe_entry.words(plan.style)} · {describe_entry.words(plan.stage)}",
         f"{quantities.show(plan.volume, 'L', system=units)} in {view.info.material}{place}",
     ]
     if view.contents is not None and view.contents.store:
         told.append(describe_bottles.line(stock(view.contents), view.today))
+    told += describe_vessel.lines(view.info, view.care, view.today)
     told.append("")
     for name, one in plan.readings.items():
         method = f" by {one.method}" if one.method else ""

@@ -16,10 +16,12 @@ FAMILIES: tuple[tuple[str, ...], ...] = (
     ("chill", "gas", "filter"),
     ("intent", "decide", "waive"),
     ("bottle", "bottles"),
+    ("check", "tasting"),
+    ("reading", "lab_report"),
     ("note", "harvest"),
 )
 """Kinds of entry between which a form turns, the usual one first."""
-ONE_VESSEL = (*FAMILIES[0], "bottle", "bottles", "harvest", "trial", "postpone", "skip")
+ONE_VESSEL = (*FAMILIES[0], "bottle", "bottles", "harvest", "cleaning", "trial", "postpone", "skip")
 """Kinds that say something of one vessel alone."""
 IN_ALL = tuple("dose" if name == REACH else name for name in ORDER["addition"])
 """Fields of an addition to every vessel: what each of them reaches differs, so that a dose is typed instead."""

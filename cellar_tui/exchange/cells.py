@@ -53,7 +53,7 @@ def cell(value: Any) -> str:
     if isinstance(value, int | float):
         return figure(value)
     if isinstance(value, tuple):
-        return text("; ".join(map(figure, value)))
+        return text("; ".join(one if isinstance(one, str) else figure(one) for one in value))
     return text(str(value))
 
 

@@ -34,6 +34,8 @@ READING_NAMES = {
     "conductivity_drop": "conductivity drop",
     "yan": "YAN",
     "sample_temperature": "sample at",
+    "dip": "dip",
+    "ullage": "ullage",
     "sample": "mL of wine",
     "blank": "blank",
 }
@@ -109,6 +111,24 @@ def _reading(body: k.Reading, names: Mapping[int, str], units: str) -> str:
     return ", ".join(parts) + (f" by {body.method}" if body.method else "") + _burette(body)
 
 
+def _lab_report(body: k.LabReport, names: Mapping[int, str], units: str) -> str:
+    reference = f", report {body.reference}" if body.reference else ""
+    return f"{_reading(body, names, units)} ({body.laboratory}{reference})"
+
+
+def _tasting(body: k.Tasting, names: Mapping[int, str], units: str) -> str:
+    score = "" if body.score is None else f"{body.score:g}{f' of {body.scale:g}' if body.scale else ''}"
+    told = [f"{name} {said}" for name in ("look", "nose", "palate") if (said := getattr(body, name)) is not None]
+    faults = [f"faults: {', '.join(map(words, body.faults))}"] if body.faults else []
+    return f"tasted: {'; '.join([*([score] if score else []), *told, *faults])}"
+
+
+def _cleaning(body: k.Cleaning, names: Mapping[int, str], units: str) -> str:
+    agent = f" with {body.agent}" if body.agent else ""
+    found = {"pass": ": sound", "fail": ": mould or vinegar"}.get(body.result or "", "")
+    return f"empty vessel: {words(body.how or '')}{agent}{found}"
+
+
 def _burette(body: k.Reading) -> str:
     """Return the millilitres behind a reading: " (2.3 mL of 0.01 N on 20 mL)"."""
     run_in = " and ".join(f"{getattr(body, name + titrated.SUFFIX):g} mL" for name in titrated.typed(body))
@@ -178,7 +198,9 @@ def _check(body: k.Check, names: Mapping[int, str], units: str) -> str:
     results = {"pass": "passed", "fail": "failed", "faint": "faint"}
     fault = f", {words(body.fault)}" if body.fault else ""
     counts = {"punched down": body.punch_downs, "pumped over": body.pump_overs}
-    times = "".join(f", {done} {often:g} times" for done, often in counts.items() if often)
+    times = "".join(
+        f", {done} {'once' if often == 1 else f'{often:g} times'}" for done, often in counts.items() if often
+    )
     return f"{words(body.test or '')} {results[body.result or 'fail']}{fault}{times}"
 
 
@@ -254,6 +276,9 @@ _SAID: dict[type[k.Body], Callable[[Any, Mapping[int, str], str], str]] = {
         f"{body.count or 0:.0f} temperatures of a logger, {amount(body.lowest or 0, 'C', units)} to "
         f"{amount(body.highest or 0, 'C', units)}, last {amount(body.temperature or 0, 'C', units)}"
     ),
+    k.LabReport: _lab_report,
+    k.Tasting: _tasting,
+    k.Cleaning: _cleaning,
     k.Addition: _addition,
     k.Racking: _moved("racked"),
     k.Press: _moved("pressed"),

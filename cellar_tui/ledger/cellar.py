@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from cellar_tui.ledger.care import Care
 from cellar_tui.ledger.cellar_kinds import HouseRule, MaterialOnHand, Vessel
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.house import SETTINGS, House, Stock
 
 if TYPE_CHECKING:
     from cellar_tui.ledger.contents import Contents
+
+GAUGE = ("shape", "diameter", "bung_diameter", "head_diameter", "length")
+"""Fields of a vessel that hold its inside measures."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +30,9 @@ class VesselInfo:
         place: where it stands.
         floating: its lid lies on the wine.
         retired: it is no longer used.
+        made: year in which a barrel was made, None where nobody said.
+        fills: how often it was filled before it came into this cellar.
+        gauge: inside measures [cm] by name, and the shape of a tank: what makes litres of a dip or an ullage.
     """
 
     number: int
@@ -35,6 +42,9 @@ class VesselInfo:
     place: str = ""
     floating: bool = False
     retired: bool = False
+    made: int | None = None
+    fills: int = 0
+    gauge: Mapping[str, float | str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,12 +62,13 @@ class Problem:
 
 @dataclass(slots=True)
 class Cellar:
-    """Vessels by number, and the contents of those that hold wine or bottles."""
+    """Vessels by number, the contents of those that hold wine or bottles, and how each was kept while empty."""
 
     house: House
     vessels: dict[int, VesselInfo] = field(default_factory=dict)
     holds: dict[int, Contents] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
+    care: dict[int, Care] = field(default_factory=dict)
 
     def blame(self, entry: Entry, vessel: int | None, text: str, code: str) -> None:
         """Note what cannot be right about an entry."""
@@ -103,5 +114,8 @@ def vessels_of(entries: Iterable[Entry]) -> dict[int, VesselInfo]:
                 body.place or "",
                 body.lid == "floating",
                 bool(body.retired),
+                None if body.made is None else int(body.made),
+                int(body.fills or 0),
+                {name: value for name in GAUGE if (value := getattr(body, name)) is not None},
             )
     return found

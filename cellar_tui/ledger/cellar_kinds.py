@@ -15,7 +15,12 @@ VESSEL_MATERIALS = ("glass", "steel", "oak", "plastic")
 
 @dataclass(frozen=True, slots=True)
 class Vessel(k.Body):
-    """A container of the cellar; its number is the number of this entry. Stands outside time."""
+    """A container of the cellar; its number is the number of this entry. Stands outside time.
+
+    `made` is the year of a barrel, `fills` how often it was filled before it came into this cellar. Inside measures
+    [cm] make litres of a dip or an ullage: `shape`, `diameter` and `length` of a tank, `bung_diameter`,
+    `head_diameter` and `length` of a barrel.
+    """
 
     kind: ClassVar[str] = "vessel"
     name: str | None = f.text(f.NAME_LIMIT)
@@ -24,6 +29,13 @@ class Vessel(k.Body):
     place: str | None = f.text(f.NAME_LIMIT)
     lid: str | None = f.choice("fixed", "floating")
     retired: bool | None = f.yes_no()
+    made: float | None = f.number("", 1900, 2200)
+    fills: float | None = f.number("", 0, 200)
+    shape: str | None = f.choice("upright", "cone", "lying", "sphere")
+    diameter: float | None = f.number("cm", 5, 2000)
+    bung_diameter: float | None = f.number("cm", 10, 300)
+    head_diameter: float | None = f.number("cm", 10, 300)
+    length: float | None = f.number("cm", 10, 3000)
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +102,8 @@ RECORDED: dict[str, type[k.Body]] = {
     kind.kind: kind
     for kind in (
         k.Reading,
+        k.LabReport,
+        k.Tasting,
         k.Addition,
         k.Racking,
         k.Press,
@@ -101,6 +115,7 @@ RECORDED: dict[str, type[k.Body]] = {
         k.Gas,
         k.Chill,
         k.Check,
+        k.Cleaning,
         k.Trial,
         k.Intent,
         k.Decide,

@@ -332,7 +332,7 @@ class Contents:
 
     def with_event(self, event: Event) -> Contents:
         """Return these contents with one more event."""
-        return self._with_log((*self.log, event))
+        return self.with_log((*self.log, event))
 
     @property
     def places(self) -> Places[Event]:
@@ -351,11 +351,12 @@ class Contents:
         return self._beginning(Places(tuple(self.log)), self.size)
 
     def _beginning(self, places: Places[Event], size: int) -> Contents:
-        found = self._with_log(Log(places, size))
+        found = self.with_log(Log(places, size))
         object.__setattr__(found, "_places", places)
         return found
 
-    def _with_log(self, log: Sequence[Event]) -> Contents:
+    def with_log(self, log: Sequence[Event]) -> Contents:
+        """Return these contents with another log."""
         # Written out: the fold makes one of these for every entry, and `replace` costs several times as much.
         return Contents(
             self.filling,

@@ -34,11 +34,13 @@ WINE_SG = 1.010
 OF_MUST = ("juice", "concentrate")
 """Sources of sugar with the other solids of a must in them; common practice."""
 
-NO_SAMPLE = frozenset({"temperature", "sg", "brix", "volume", "sample_temperature", "method", *titrated.WITH})
+NO_SAMPLE = frozenset(
+    {"temperature", "sg", "brix", "volume", "dip", "ullage", "sample_temperature", "method", *titrated.WITH}
+)
 """Fields of a reading that take no wine out of a small lot; common practice."""
 
 
-VALUES = tuple(name for name, _ in specs(k.Reading) if name not in ("method", "brix", *titrated.HOW))
+VALUES = tuple(name for name, _ in specs(k.Reading) if name not in ("method", "brix", "dip", "ullage", *titrated.HOW))
 """Names of the values of a reading; Brix becomes a gravity."""
 
 

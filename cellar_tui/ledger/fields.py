@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-Sort = Literal["number", "text", "choice", "yes_no", "date", "vessel", "list"]
+Sort = Literal["number", "text", "choice", "yes_no", "date", "vessel", "list", "words"]
 
 NAME_LIMIT = 80
 TEXT_LIMIT = 4000
@@ -21,7 +21,7 @@ class Spec:
         sort: how the text a person types is to be read.
         unit: canonical unit of a number, "" for a bare one.
         low, high: physical range of a number, both ends allowed.
-        choices: the words a choice may take.
+        choices: the words a choice may take, or out of which several may be named.
         limit: most characters of a text.
     """
 
@@ -46,6 +46,11 @@ def choice(*words: str) -> Any:
 def text(limit: int = TEXT_LIMIT) -> Any:
     """Declare free text of at most `limit` characters."""
     return field(default=None, metadata={"spec": Spec("text", limit=limit)})
+
+
+def several(*words: str) -> Any:
+    """Declare any of `words`, as many as fit."""
+    return field(default=None, metadata={"spec": Spec("words", choices=words)})
 
 
 def yes_no() -> Any:

@@ -6,19 +6,21 @@ then does what is nearest to it (no vessel gives more than it holds), so that a 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
 from cellar_tui.enology import gravity
 from cellar_tui.ledger import bottle_stock, ferment, pour, sugar
 from cellar_tui.ledger import kinds as k
+from cellar_tui.ledger.care import ASKED, Care, Treated
 from cellar_tui.ledger.cellar import Cellar, VesselInfo, house_of, vessels_of
 from cellar_tui.ledger.cellar_kinds import OUTSIDE_TIME, WineStart
 from cellar_tui.ledger.contents import Amounts, Contents, Event, Given, Sugar, exactly
 from cellar_tui.ledger.effects import added, measured, of_must, sample_taken
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.house import House
+from cellar_tui.ledger.outranked import counted, overruled
 from cellar_tui.ledger.styles import Colour, style_intents
 
 BRIM = 1.0005
@@ -48,15 +50,59 @@ def apply(entry: Entry, cellar: Cellar) -> None:
     body = entry.body
     if isinstance(body, OUTSIDE_TIME) or entry.vessel is None:
         return
+    before = {one: held for one in _named(entry) if (held := cellar.holds.get(one)) is not None}
+    _happen(entry, body, cellar)
+    _count(entry, before, cellar)
+
+
+def _named(entry: Entry) -> set[int]:
+    """Return the vessels and the store that an entry names."""
+    body = entry.body
+    named = (entry.vessel, entry.root, getattr(body, "to", None), getattr(body, "source", None))
+    return {one for one in named if isinstance(one, int)}
+
+
+def _count(entry: Entry, before: Mapping[int, Contents], cellar: Cellar) -> None:
+    """Note of every vessel that an entry filled or emptied that it did so."""
+    for vessel in _named(entry):
+        info, care = cellar.vessels.get(vessel), cellar.care.get(vessel, Care())
+        if info is None or info.capacity is None or (vessel in before) == (vessel in cellar.holds):
+            continue
+        if vessel in before:
+            care = replace(care, emptied=entry.on, by=entry.root, wine=before[vessel].wine)
+        else:
+            care = replace(care, fills=care.fills + 1)
+        cellar.care[vessel] = care
+
+
+def _kept_empty(entry: Entry, body: k.Body, cellar: Cellar) -> bool:
+    """Note what was done to an empty vessel; return whether the entry is about one."""
+    vessel = entry.vessel or 0
+    put_off = isinstance(body, k.Skip | k.Postpone) and body.action in ASKED and vessel not in cellar.holds
+    if not isinstance(body, k.Cleaning) and not put_off:
+        return False
+    if vessel in cellar.holds:
+        told = f"{cellar.name(vessel)} holds {cellar.holds[vessel].wine}: empty it before it is cleaned."
+        cellar.blame(entry, vessel, told, "not_empty")
+    else:
+        done = Treated(entry.root, entry.on, body)
+        cellar.care[vessel] = cellar.care.get(vessel, Care()).with_work(done)
+    return True
+
+
+def _happen(entry: Entry, body: k.Body, cellar: Cellar) -> None:
+    """Let an entry happen to the wine, or to the empty vessel, that it is about."""
     if isinstance(body, WineStart):
         _start(entry, body, cellar)
         return
-    contents = cellar.holds.get(entry.vessel)
+    if _kept_empty(entry, body, cellar):
+        return
+    contents = cellar.holds.get(entry.vessel or 0)
     if contents is None:
         cellar.blame(entry, entry.vessel, f"{cellar.name(entry.vessel)} held no wine on that day.", "no_wine")
         return
     _APPLY.get(type(body), _plain)(entry, body, contents, cellar)
-    for vessel in (entry.vessel, entry.root, getattr(body, "to", None), getattr(body, "source", None)):
+    for vessel in _named(entry):
         if vessel in cellar.holds and cellar.holds[vessel].now.volume < LEAST:
             del cellar.holds[vessel]
 
@@ -137,7 +183,8 @@ def _plain(entry: Entry, body: k.Body, contents: Contents, cellar: Cellar) -> No
 
 
 def _reading(entry: Entry, body: k.Reading, contents: Contents, cellar: Cellar) -> None:
-    read = measured(entry, body, contents, cellar.house)
+    contents = overruled(body, contents, entry.on)
+    read = measured(entry, counted(body, contents, entry.on), contents, cellar.house)
     for doubt in read.doubts:
         cellar.blame(entry, contents.vessel, doubt, "differs")
     after = sample_taken(body, read.after, cellar.house)
@@ -388,6 +435,7 @@ def _overfull(entry: Entry, vessel: int, cellar: Cellar) -> None:
 _APPLY: dict[type[k.Body], Callable[[Entry, Any, Contents, Cellar], None]] = {
     k.Reading: _reading,
     k.Series: _reading,
+    k.LabReport: _reading,
     k.Addition: _addition,
     k.Racking: _racking,
     k.Press: _press,

@@ -81,7 +81,7 @@ def free_readings(contents: Contents, house: House, after: int = -1) -> list[Evi
 def checks(contents: Contents, *tests: str, after: int = -1) -> list[tuple[Evidence, k.Check]]:
     """Return the checks of these tests later than index `after`, oldest first, as evidence with what was noted."""
     wanted = contents.places.where(
-        ("checks", tests), lambda event: isinstance(event.body, k.Check) and event.body.test in tests
+        ("checks", tests), lambda event: (body := _looked(event.body)) is not None and body.test in tests
     )
     return contents.made_of(("checked", tests), wanted, _checked, after)
 
@@ -90,9 +90,19 @@ _MARKS = {"pass": 1.0, "faint": 0.5, "fail": 0.0}
 
 
 def _checked(index: int, event: Event) -> tuple[Evidence, k.Check]:
-    body = event.body
-    assert isinstance(body, k.Check)
+    body = _looked(event.body)
+    assert body is not None
     return Evidence(_MARKS[body.result or "fail"], event.on, event.minute, (event.entry,), index, None, event.by), body
+
+
+def _looked(body: k.Body) -> k.Check | None:
+    """Return what an entry says as a check: a tasting note is one of the smell, which passes where it names no fault."""
+    if isinstance(body, k.Check):
+        return body
+    if not isinstance(body, k.Tasting) or not body.smelled:
+        return None
+    known = next((one for one in body.faults or () if one in k.FAULTS), None)
+    return k.Check("smell", "fail" if body.faults else "pass", known)
 
 
 def additions(contents: Contents, wanted: Callable[[str], bool], after: int = -1) -> Iterator[tuple[int, Event, str]]:

@@ -56,6 +56,11 @@ _TABLE = (
         "whether the cellar can test pH: without, sorbate goes in at the legal ceiling",
         words=("yes", "no"),
     ),
+    Setting("tasting_scale", 20, "", "highest score of a tasting note", low=5, high=100),
+    Setting(
+        "empty_wood_days", 28, "d", "days for which sulfur or a holding solution keeps empty wood", low=7, high=120
+    ),
+    Setting("dry_wood_days", 60, "d", "days after which empty wood without either is soaked", low=14, high=365),
     Setting(
         "lot_pattern",
         "L{yy}{ddd}-{n}",

@@ -43,6 +43,42 @@ DECISIONS: dict[str, tuple[str, ...]] = {
 }
 
 
+LAB_METHODS = (
+    "aspiration",
+    "titration",
+    "enzymatic",
+    "infrared",
+    "chromatography",
+    "distillation",
+    "density",
+    "other",
+)
+"""How a laboratory measures; what is known of the error of a cellar's own test holds for the first two alike."""
+TASTED = (
+    "oxidised",
+    "vinegar",
+    "nail_varnish",
+    "rotten_egg",
+    "mouse",
+    "geranium",
+    "barnyard",
+    "corked",
+    "musty",
+    "lactic",
+    "bitter",
+    "film",
+    "haze",
+    "spritz",
+)
+"""Fault words of a tasting note; common terms of the trade."""
+KEEPS_WOOD = ("sulfur_stick", "holding_solution")
+"""What keeps empty wood from moulding; common practice."""
+CLEANED = ("rinsed", "hot_water", "caustic", "acid", "steam", *KEEPS_WOOD, "soaked", "smelled")
+"""What is done to an empty vessel."""
+NOTE_LIMIT = 400
+"""Most characters of each field of a tasting note."""
+
+
 @dataclass(frozen=True, slots=True)
 class Body:
     """What an entry says, apart from when, where and by whom."""
@@ -55,7 +91,8 @@ class Reading(Body):
     """Values measured in one vessel, with the method and, where it matters, the temperature of the sample.
 
     A value may be typed as the millilitres of its titration (`free_so2_ml` and the like) with `normality`, `sample`
-    and `blank`; the value itself is worked out when it is recorded and stands beside them.
+    and `blank`; the value itself is worked out when it is recorded and stands beside them. `dip` is the depth of the
+    wine in a tank, `ullage` that of the air under the bung of a lying barrel: the volume is worked out likewise.
     """
 
     kind: ClassVar[str] = "reading"
@@ -76,6 +113,8 @@ class Reading(Body):
     conductivity_drop: float | None = f.number("%", 0, 100)
     yan: float | None = f.number("mg/L", 0, 2000)
     volume: float | None = f.number("L", 0, VOLUME_MOST)
+    dip: float | None = f.number("cm", 0, 2000)
+    ullage: float | None = f.number("cm", 0, 300)
     sample_temperature: float | None = f.number("C", -10, 45)
     method: str | None = f.choice("aspiration", "titration", "strip", "hydrometer", "refractometer")
     normality: float | None = f.number("N", 0.001, 1)
@@ -111,6 +150,47 @@ class Series(Reading):
     def rows(self) -> Iterator[tuple[float, float]]:
         """Yield the points: minutes before the entry, and temperature [C]."""
         return zip(self.points[::2], self.points[1::2], strict=True)
+
+
+@dataclass(frozen=True, slots=True)
+class LabReport(Reading):
+    """What a laboratory measured in a sample: its values stand before those that the cellar read on the same day.
+
+    `method` is the laboratory's; `reference` is its own number of the report.
+    """
+
+    kind: ClassVar[str] = "lab_report"
+    method: str | None = f.choice(*LAB_METHODS)
+    laboratory: str | None = f.text(f.NAME_LIMIT)
+    reference: str | None = f.text(f.NAME_LIMIT)
+
+
+@dataclass(frozen=True, slots=True)
+class Tasting(Body):
+    """A tasting note in the fields of the trade, with a score on a scale that is fixed when it is recorded."""
+
+    kind: ClassVar[str] = "tasting"
+    look: str | None = f.text(NOTE_LIMIT)
+    nose: str | None = f.text(NOTE_LIMIT)
+    palate: str | None = f.text(NOTE_LIMIT)
+    faults: tuple[str, ...] | None = f.several(*TASTED)
+    score: float | None = f.number("", 0, 100)
+    scale: float | None = f.number("", 1, 100)
+
+    @property
+    def smelled(self) -> bool:
+        """Nose or mouth were in it: it says more than how the wine looks."""
+        return any(one is not None for one in (self.nose, self.palate, self.faults, self.score))
+
+
+@dataclass(frozen=True, slots=True)
+class Cleaning(Body):
+    """An empty vessel cleaned, kept from moulding, soaked, or smelled at, with the agent that was used."""
+
+    kind: ClassVar[str] = "cleaning"
+    how: str | None = f.choice(*CLEANED)
+    agent: str | None = f.text(f.NAME_LIMIT)
+    result: str | None = f.choice("pass", "fail")
 
 
 @dataclass(frozen=True, slots=True)

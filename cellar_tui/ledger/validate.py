@@ -21,6 +21,8 @@ REQUIRED: dict[type[k.Body], tuple[str, ...]] = {
     k.Split: ("to", "volume"),
     k.Blend: ("source", "volume"),
     k.Loss: ("volume",),
+    k.LabReport: ("laboratory",),
+    k.Cleaning: ("how",),
     k.Check: ("test", "result"),
     k.Trial: ("material",),
     k.Decide: ("about", "choice", "reason"),
@@ -67,6 +69,8 @@ def _field_fault(name: str, value: Any, spec: Spec) -> Fault | None:
         return _number_fault(name, float(value), spec)
     if spec.sort == "list":
         return next((fault for item in value if (fault := _number_fault(name, float(item), spec))), None)
+    if spec.sort == "words" and (strange := [one for one in value if one not in spec.choices]):
+        return Fault(name, f"{name} has no word {strange[0]}; there are: {', '.join(spec.choices)}.")
     if spec.sort == "choice" and value not in spec.choices:
         return Fault(name, f"{name} must be one of: {', '.join(spec.choices)}.")
     if spec.sort == "text" and not str(value).strip():
@@ -99,12 +103,28 @@ def _reading(body: k.Reading) -> Iterator[Fault]:
         yield Fault("method", "Brix is measured by hydrometer or refractometer.")
     if body.sg is not None and body.brix is not None:
         yield Fault("brix", "give the gravity as SG or as Brix, not both.")
+    if body.dip is not None and body.ullage is not None:
+        yield Fault("ullage", "give the dip of a tank or the ullage of a barrel, not both.")
 
 
 def _check(body: k.Check) -> Iterator[Fault]:
     for name in ("punch_downs", "pump_overs"):
         if getattr(body, name) is not None and body.test != "cap":
             yield Fault(name, f"{name} are counted with test=cap.")
+
+
+def _tasting(body: k.Tasting) -> Iterator[Fault]:
+    if body.look is None and not body.smelled:
+        yield Fault("nose", "say what was found: look, nose, palate, faults or score.")
+    if body.scale is not None and body.score is None:
+        yield Fault("score", "a scale needs a score.")
+    if body.scale is not None and body.score is not None and body.score > body.scale:
+        yield Fault("score", f"score {body.score:g} is over the scale of {body.scale:g}.")
+
+
+def _cleaning(body: k.Cleaning) -> Iterator[Fault]:
+    if (body.how == "smelled") != (body.result is not None):
+        yield Fault("result", "smelling at a vessel has a result: pass, or fail where it smells of mould or vinegar.")
 
 
 def _chill(body: k.Chill) -> Iterator[Fault]:
@@ -143,6 +163,8 @@ def _wine(body: WineStart) -> Iterator[Fault]:
 def _vessel(body: Vessel) -> Iterator[Fault]:
     if body.name and ":" in body.name:
         yield Fault("name", "a vessel's name must not contain a colon.")
+    if body.bung_diameter and body.head_diameter and body.head_diameter > body.bung_diameter:
+        yield Fault("head_diameter", "a barrel is widest at its bung: look whether the two are mixed up.")
 
 
 def _rule(body: HouseRule) -> Iterator[Fault]:
@@ -184,6 +206,9 @@ def _press(body: k.Press) -> Iterator[Fault]:
 _CHECKS: dict[type[k.Body], Any] = {
     k.Addition: _addition,
     k.Reading: _reading,
+    k.LabReport: _reading,
+    k.Tasting: _tasting,
+    k.Cleaning: _cleaning,
     k.Check: _check,
     k.Chill: _chill,
     k.Topping: _topping,

@@ -95,7 +95,7 @@ def moment(ordered: Sequence[Entry], entry: Entry, house: House) -> Cellar:
 
 def _picture(cellar: Cellar) -> Cellar:
     """Return the cellar as it stands at this moment of the fold; what it holds never changes in place."""
-    return Cellar(cellar.house, dict(cellar.vessels), dict(cellar.holds))
+    return Cellar(cellar.house, dict(cellar.vessels), dict(cellar.holds), care=dict(cellar.care))
 
 
 def consider(base: CellarState, new: Sequence[Entry], each: Callable[[], None] = lambda: None) -> Considered:

@@ -29,6 +29,12 @@ def house_fact(house: House, setting: str) -> Fact:
     return Fact(f"{HOUSE_RULE}{setting}", value, rule.unit, house.source(setting))
 
 
+def span(house: House, setting: str) -> timedelta:
+    """Return a house rule in days (or weeks) as a span."""
+    count = house.number(setting)
+    return timedelta(days=round(count * 7 if SETTINGS[setting].unit == "weeks" else count))
+
+
 def all_skips(s: Subject, rule: str) -> list[tuple[int, Event]]:
     """Return every skip of an action of this rule, also those that only hold it off until a day."""
     return [(i, e) for i, e in s.events(k.Skip) if isinstance(e.body, k.Skip) and e.body.action == rule]
@@ -113,8 +119,7 @@ class Subject:
 
     def days(self, setting: str) -> timedelta:
         """Return a house rule in days (or weeks) as a span."""
-        count = self.house.number(setting)
-        return timedelta(days=round(count * 7 if SETTINGS[setting].unit == "weeks" else count))
+        return span(self.house, setting)
 
     # -- what is wanted
 

@@ -8,15 +8,18 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Any
 
+from cellar_tui.enology.errors import CalcError
 from cellar_tui.language import clean_text, days, parse_entry
 from cellar_tui.ledger import kinds as k
-from cellar_tui.ledger.cellar import Cellar
+from cellar_tui.ledger.cellar import Cellar, VesselInfo
 from cellar_tui.ledger.cellar_kinds import RECORDED, HouseRule, Void
 from cellar_tui.ledger.effects import weighed_out
 from cellar_tui.ledger.entry import Entry
+from cellar_tui.ledger.gauged import volume_by
 from cellar_tui.ledger.house import House
 from cellar_tui.ledger.materials import amount_for_dose
 from cellar_tui.ledger.standing import Chain, chains
+from cellar_tui.planning import empty
 from cellar_tui.planning.consider import CellarState, moment
 from cellar_tui.planning.rules.base import Rule
 from cellar_tui.planning.rules.table import RULE_BY_ID
@@ -174,6 +177,10 @@ def completed(body: k.Body, entry: Entry, base: CellarState, typed_dose: bool, *
 
     `on_shelf` takes a strength that is not stated from the bag on hand; a correction keeps that of its own time.
     """
+    if isinstance(body, k.Reading):
+        return gauged(body, base.cellar.vessels.get(entry.vessel or 0))
+    if isinstance(body, k.Tasting) and body.score is not None:
+        return scored(body, base.cellar.house)
     if not isinstance(body, k.Addition) or body.material is None:
         return body
     strength, shelf = body.strength, base.cellar.house.stock.get(body.material) if on_shelf else None
@@ -185,6 +192,41 @@ def completed(body: k.Body, entry: Entry, base: CellarState, typed_dose: bool, *
         held = moment(base.ordered, entry, base.cellar.house).holds.get(entry.vessel or 0)
         amount = amount_for_dose(body.material or "", body.dose, held.now.volume if held else 0.0, strength)
     return weighed_out(body, amount or 0.0, strength)
+
+
+def scored(body: k.Tasting, house: House) -> k.Tasting:
+    """Return a tasting note with the scale of its score fixed: the one typed, else the house's.
+
+    Raises:
+        CellarError: the score is over it.
+    """
+    scale = house.number("tasting_scale") if body.scale is None else body.scale
+    if body.score is not None and body.score > scale:
+        told = f"score {body.score:g} is over the scale of {scale:g}: give scale=, or set the house rule tasting_scale."
+        raise CellarError(told, field="score")
+    return replace(body, scale=scale)
+
+
+def gauged(body: k.Reading, info: VesselInfo | None) -> k.Reading:
+    """Return a reading with the volume [L] that a dip or an ullage [cm] makes by the vessel's own measures.
+
+    Raises:
+        CellarError: the vessel has no such measures, or they do not fit.
+    """
+    if info is None or (body.dip is None and body.ullage is None):
+        return body
+    name = "dip" if body.ullage is None else "ullage"
+    wanted = ("shape", "diameter") if name == "dip" else ("bung_diameter", "head_diameter", "length")
+    missing = [one for one in wanted if one not in info.gauge]
+    if not missing and info.gauge.get("shape") == "lying" and "length" not in info.gauge and name == "dip":
+        missing = ["length"]
+    if missing:
+        told = f"{info.name} has no {', '.join(missing)}: `cellar-tui amend {info.number} {missing[0]}=` gives it one."
+        raise CellarError(told, field=name)
+    try:
+        return replace(body, volume=round(volume_by(name, getattr(body, name), info), 1))
+    except CalcError as error:
+        raise CellarError(f"{error}.", field=name) from error
 
 
 def shared(body: k.Body, part: float) -> k.Body:
@@ -248,7 +290,7 @@ def checked(body: k.Body, vessel: int, base: CellarState) -> None:
     """
     if not isinstance(body, k.Postpone | k.Skip):
         return
-    plan = base.plans.get(vessel)
+    plan = base.plans.get(vessel) or empty.plans(base.cellar).get(vessel)
     asked = [] if plan is None else [one.rule for one in plan.actions]
     if body.action not in asked:
         names = ", ".join(asked) or "none"

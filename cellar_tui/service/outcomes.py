@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 
 from cellar_tui.ledger import kinds as k
@@ -10,8 +10,9 @@ from cellar_tui.ledger.cellar import Cellar, VesselInfo
 from cellar_tui.ledger.contents import Contents
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.house import House
-from cellar_tui.planning import so2
+from cellar_tui.planning import empty, so2
 from cellar_tui.planning.consider import CellarState, Considered, Weighed
+from cellar_tui.planning.empty import EmptyPlan
 from cellar_tui.planning.plan import Action, Plan, status
 from cellar_tui.planning.subject import Subject
 from cellar_tui.planning.wine_figures import WineFigures, look
@@ -32,7 +33,7 @@ def _moved(was: Action | None, now: Action | None) -> bool:
 
 
 def changes(
-    old: dict[int, Plan], new: dict[int, Plan], before: Cellar, after: Cellar, today: date
+    old: Mapping[int, Plan | EmptyPlan], new: Mapping[int, Plan | EmptyPlan], before: Cellar, after: Cellar, today: date
 ) -> list[tuple[int, Change]]:
     """Return vessel number and change for each action whose dates or dose moved."""
     found = []
@@ -78,7 +79,8 @@ def _looks(
 def outcomes(found: Considered, made: Sequence[Entry], base: CellarState, today: date) -> tuple[Outcome, ...]:
     """Return what each of the new entries does."""
     by_seq = {one.entry.seq: one for one in found.weighed}
-    moved = changes(base.plans, found.new, base.cellar, found.cellar, today)
+    old, new = base.plans | empty.plans(base.cellar), found.new | empty.plans(found.cellar)
+    moved = changes(old, new, base.cellar, found.cellar, today)
     shown = []
     for entry in made:
         weighed = by_seq.get(entry.seq)

@@ -6,7 +6,7 @@ import json
 from collections.abc import Collection, Iterable
 from dataclasses import fields
 from datetime import UTC, date, datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from cellar_tui.ledger.cellar import Cellar, Problem, VesselInfo
 from cellar_tui.ledger.cellar_kinds import KINDS
@@ -18,6 +18,9 @@ from cellar_tui.planning.plan import Action, Because, Dose, Fact, Plan
 from cellar_tui.planning.summary import summary
 from storage.errors import RESTORE, Corrupt
 from storage.rows import ActionRow, EntryRow, FillingRow, NewEntry, ProblemRow
+
+if TYPE_CHECKING:
+    from cellar_tui.planning.empty import EmptyPlan
 
 UNREADABLE = (ValueError, KeyError, TypeError, AttributeError, IndexError, RecursionError)
 """What reading a row that is damaged, or that a newer program made, may raise."""
@@ -46,7 +49,7 @@ LETTERS = {"shown": "+", "in_progress": "~", "not_yet": "-", "lapsed": "!", "wai
 
 _FIELDS = {kind: tuple(one.name for one in fields(body)) for kind, body in KINDS.items()}
 _DATES = {kind: tuple(n for n, s in specs(body) if s.sort == "date") for kind, body in KINDS.items()}
-_LISTS = {kind: tuple(n for n, s in specs(body) if s.sort == "list") for kind, body in KINDS.items()}
+_LISTS = {kind: tuple(n for n, s in specs(body) if s.sort in ("list", "words")) for kind, body in KINDS.items()}
 
 
 def stamp(moment: datetime) -> str:
@@ -168,6 +171,14 @@ def _empty_row(info: VesselInfo, head: int) -> FillingRow:
         next_action=None,
         summary="empty",
         head=head,
+    )
+
+
+def empty_row(info: VesselInfo, asked: EmptyPlan, head: int) -> FillingRow:
+    """Return the line of the board of a vessel without wine of which something is asked."""
+    first = asked.actions[0]
+    return _empty_row(info, head)._replace(
+        next_show=first.show.isoformat(), next_action=first.rule, summary=asked.summary
     )
 
 
@@ -308,10 +319,16 @@ def problem_rows(problems: Iterable[Problem], vessels: Collection[int]) -> list[
 
 def board(cellar: Cellar, plans: dict[int, Plan], heads: dict[int, int], vessels: Collection[int]) -> Lines:
     """Return the lines of the board for these vessels: fillings, due actions, problems."""
+    from cellar_tui.planning import empty
+
+    asked = empty.plans(cellar)
     fillings = [
-        filling_row(info, plans.get(number), heads.get(number, 0))
+        empty_row(info, asked[number], heads.get(number, 0))
+        if number in asked
+        else filling_row(info, plans.get(number), heads.get(number, 0))
         for number, info in sorted(cellar.vessels.items())
         if number in vessels
     ]
     actions = [action_row(one) for number, plan in sorted(plans.items()) if number in vessels for one in plan.actions]
+    actions += [action_row(one) for number, plan in asked.items() if number in vessels for one in plan.actions]
     return fillings, actions, problem_rows(cellar.problems, vessels)

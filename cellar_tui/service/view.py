@@ -268,6 +268,7 @@ class CellarView:
         Raises:
             CellarError: there is no such vessel.
         """
+        from cellar_tui.planning import empty
         from cellar_tui.planning.planner import on_day
 
         day = on or self.today
@@ -279,7 +280,8 @@ class CellarView:
         problems = tuple(one for one in (*base.cellar.problems, *late) if one.vessel == number)
         shown = None if plan is None else on_day(plan, day)
         held, house = base.cellar.holds.get(number), base.cellar.house
-        return WineView(info, day, plan, shown, problems, self.units, held, house, tuple(base.ordered))
+        care, asked = base.cellar.care.get(number), empty.plans(base.cellar).get(number)
+        return WineView(info, day, plan, shown, problems, self.units, held, house, tuple(base.ordered), care, asked)
 
     def calibration(self) -> Calibration:
         """Return how the last forecasts of free SO2 have done, over the whole cellar."""

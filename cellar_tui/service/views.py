@@ -8,10 +8,12 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from cellar_tui.ledger.care import Care
     from cellar_tui.ledger.cellar import Problem, VesselInfo
     from cellar_tui.ledger.contents import Contents
     from cellar_tui.ledger.entry import Entry
     from cellar_tui.ledger.house import House
+    from cellar_tui.planning.empty import EmptyPlan
     from cellar_tui.planning.estimate import Estimate
     from cellar_tui.planning.guards.base import Finding
     from cellar_tui.planning.plan import Action, Plan
@@ -132,6 +134,8 @@ class WineView:
         contents: what it holds, None where the vessel is empty.
         house: the house rules that its plan follows.
         entries: what it rests on, in the order in which it happened.
+        care: how the vessel itself was kept, None where nothing is known of it.
+        empty: what is asked of it without a wine.
     """
 
     info: VesselInfo
@@ -143,6 +147,8 @@ class WineView:
     contents: Contents | None
     house: House
     entries: tuple[Entry, ...] = field(compare=False)
+    care: Care | None = None
+    empty: EmptyPlan | None = None
 
 
 @dataclass(frozen=True, slots=True)

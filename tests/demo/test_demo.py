@@ -159,7 +159,16 @@ def test_two_years_of_ledger_hold_slips_and_what_became_of_them(cellar: OpenCell
     assert kinds["blend"] >= 1
     assert kinds["postpone"] >= 1
     assert kinds["void"] >= 1
-    assert set(RECORDED) - set(kinds) <= {"bottles", "filter", "harvest", "series", "waive"}
+    assert set(RECORDED) - set(kinds) <= {
+        "bottles",
+        "cleaning",
+        "filter",
+        "harvest",
+        "lab_report",
+        "series",
+        "tasting",
+        "waive",
+    }
     assert {entry.by for entry in ledger} == {"ida", "jon", "mei"}
 
 

@@ -68,6 +68,20 @@ TOLD: list[tuple[k.Body, str]] = [
     (k.Skip(action="top_up", reason="under gas"), "top up skipped: under gas"),
     (k.Bottle(count=29, size=750, filter="sterile", left=0.5), "bottled 29 of 750 mL, filter sterile, 0.5 L left"),
     (k.Bottle(count=9, size=750, lot="L27152-8"), "bottled 9 of 750 mL, lot L27152-8"),
+    (
+        k.LabReport(alcohol=12.1, method="infrared", laboratory="North Lab", reference="77/3"),
+        "alcohol 12.1 % vol by infrared (North Lab, report 77/3)",
+    ),
+    (
+        k.Tasting(nose="pears", palate="thin", faults=("oxidised", "nail_varnish"), score=12, scale=20),
+        "tasted: 12 of 20; nose pears; palate thin; faults: oxidised, nail varnish",
+    ),
+    (k.Cleaning(how="sulfur_stick", agent="10 g sulfur"), "empty vessel: sulfur stick with 10 g sulfur"),
+    (k.Cleaning(how="smelled", result="fail"), "empty vessel: smelled: mould or vinegar"),
+    (
+        k.Check(test="cap", result="pass", punch_downs=2, pump_overs=1),
+        "cap passed, punched down 2 times, pumped over once",
+    ),
     (k.Bottles(count=6, how="kept"), "6 bottles kept back"),
     (k.Bottles(count=30, how="given", size=375, whom="the club"), "30 bottles of 375 mL given, the club"),
     (

@@ -83,6 +83,9 @@ ACTS = (
     "decide",
     "waive",
     "note",
+    "tasting",
+    *["lab report"] * 2,
+    *["cleaning"] * 2,
     "skip",
     "postpone",
     "trial",
@@ -178,7 +181,7 @@ class Hand:
         body = self.wine() if name == "wine" else self._body(name, vessel, cellar)
         if body is None:
             return
-        if name == "wine":
+        if name in ("wine", "cleaning"):
             vessel = self.pick([one for one in self.vessels if one not in cellar.holds] or self.vessels)
         on, minute = self.when()
         self.book.make(on, minute, body, vessel)
@@ -247,6 +250,11 @@ class Hand:
             ),
             "decide": lambda: self._decision(),
             "note": lambda: k.Note(text="tasted"),
+            "tasting": lambda: k.Tasting(
+                nose="pears", score=14.0, scale=20.0, faults=self.pick((None, ("vinegar",), ("oxidised", "bitter")))
+            ),
+            "lab report": self._report,
+            "cleaning": lambda: k.Cleaning(how=self.pick(("rinsed", "sulfur_stick", "soaked"))),
             "waive": lambda: k.Waive(stability=self.pick(k.STABILITIES), reason="known wine"),
             "trial": lambda: k.Trial(material="bentonite", doses=(20.0, 40.0), chosen=20.0, results="clear at 20"),
             "skip": lambda: k.Skip(action=self.pick(RULE_BY_ID), reason="looked at"),
@@ -276,6 +284,11 @@ class Hand:
         values = {name: self.pick(READ[name]) for name in (first, second)}
         return k.Reading(**values, method=method)
 
+    def _report(self) -> k.LabReport:
+        first, second = self.pick(READ), self.pick(READ)
+        values = {name: self.pick(READ[name]) for name in (first, second)}
+        return k.LabReport(**values, laboratory="North Lab", reference="77/3")
+
     def _addition(self) -> k.Addition:
         material = self.pick(ADDED)
         return weighed_out(k.Addition(material=material), float(self.pick(ADDED[material])), None)
@@ -303,6 +316,8 @@ class Hand:
         book.acts[f"amend: {how}"] += 1
 
     def _other_words(self, body: k.Body) -> k.Body:
+        if isinstance(body, k.LabReport):
+            return self._report()
         if isinstance(body, k.Reading):
             return self._reading()
         if isinstance(body, k.Addition):

@@ -58,6 +58,8 @@ def typed(body: k.Body, names: dict[int, str]) -> dict[str, str]:
             said[name] = "yes" if value else "no"
         elif spec.sort == "list":
             said[name] = " ".join(f"{one:.6f}" for one in value)
+        elif spec.sort == "words":
+            said[name] = " ".join(value)
         elif spec.sort == "number":
             said[name] = f"{value:.6f}"
         else:

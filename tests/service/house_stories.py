@@ -87,6 +87,10 @@ WEAK = f"""{vessel()}
 wine 2026-09-20 style=dry_white volume=20L sg=1.060
 2026-09-20 reading ph=3.2 ta=4.5
 """
+EMPTY_BARREL = f"""{vessel("oak")}
+wine 2026-09-20 style=dry_red volume=20L sg=1.090
+2026-09-22 loss volume=20L reason=spilt
+"""
 BRIGHT_MUST = NO_YEAST + "2026-09-20 reading turbidity=200\n"
 FERMENT = MUST + "2026-09-25 reading sg=1.050 temperature=20\n"
 HOT = MUST + "2026-09-25 reading sg=1.050 temperature=26\n"

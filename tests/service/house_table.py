@@ -10,7 +10,8 @@ To add a row for a new house rule, put one line into the table of its topic; whe
 - `forecast`, where free SO2 is heading;
 - `path bottle`, the earliest day of a step until bottling;
 - `guard NAME`, what a guard says of `asked`, a line that is only weighed;
-- `lot`, the number on the bottles of `asked`;
+- `lot`, the number on the bottles of `asked`, and `scale`, that of its score;
+- `empty ACTION`, what is asked of the vessel once it is empty;
 - `today` and `units`, which are words of the whole cellar.
 It must be there after the change, because its why is asked for the entry that changed the rule.
 """
@@ -45,12 +46,15 @@ WORDS = (
     Row("units", "us", told.KEPT, "units"),
     Row("gravity_scale", "oechsle", told.KEPT, "units"),
     Row("lot_pattern", "{yyyy}", told.KEPT, "lot", "2026-11-20 bottle count=10 size=750"),
+    Row("tasting_scale", "100", told.KEPT, "scale", "2026-11-20 tasting nose=pears score=12"),
     Row("jurisdiction", "eu", told.KEPT, "guard legal_total_so2", sulfite("8g")),
     Row("ph_meter", "no", told.SWEET_NO_PH, "sorbate"),
 )
 
 MUST = (
     Row("enzyme_after_so2", "36", told.PULP, "pectic_enzyme"),
+    Row("empty_wood_days", "21", told.EMPTY_BARREL, "empty empty_wood"),
+    Row("dry_wood_days", "90", told.EMPTY_BARREL, "empty wood_soak"),
     Row("must_alcohol_least", "13.5", told.NO_YEAST, "must_sugar dose"),
     Row("enrichment_most", "2", told.WEAK, "must_sugar dose"),
     Row("must_ta_low", "5.5", told.WEAK, "fining_trial"),

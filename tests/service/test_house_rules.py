@@ -68,6 +68,12 @@ def look(service: OpenCellar, row: Row) -> Seen:
         body = say(service, row.asked, preview=True).outcomes[0].entry.body
         # The number behind it is that of the entry, whatever the pattern.
         return (body.lot or "").partition("-")[0] if isinstance(body, Bottle) else None, ()
+    if row.moves == "scale":
+        return getattr(say(service, row.asked, preview=True).outcomes[0].entry.body, "scale", None), ()
+    if row.moves.startswith("empty "):
+        asked = service.view.wine("V").empty
+        one = next(one for one in asked.actions if one.rule == row.moves.removeprefix("empty ")) if asked else None
+        return (None, ()) if one is None else ((one.due, one.latest), one.because.facts)
     if row.asked:
         return guard(service, row.asked, row.moves.removeprefix("guard "))
     if row.moves.startswith("path "):
@@ -106,7 +112,7 @@ def test_a_house_rule_moves_what_it_decides_and_all_that_moves_names_it(cellar: 
     (after, why), plan_after = look(cellar, row), everything(cellar)
     assert after != before
     assert after is not None
-    assert row.moves in ("today", "units", "lot") or named(row, why) == {(entry,)}
+    assert row.moves in ("today", "units", "lot", "scale") or named(row, why) == {(entry,)}
     for name, (value, inputs) in plan_after.items():
         # A dose that comes with its action is explained by the action.
         fresh = name not in plan_before and name.endswith(" dose")

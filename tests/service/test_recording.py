@@ -36,6 +36,9 @@ ENTRIES: dict[str, dict[str, str]] = {
     "bottle": {"count": "200", "size": "750", "left": "40"},
     "harvest": {"parcel": "Upper Field", "variety": "Riesling", "kg": "320", "sg": "85 Oe"},
     "bottles": {"count": "12", "how": "given"},
+    "tasting": {"nose": "pears", "palate": "thin", "faults": "oxidised", "score": "12"},
+    "lab_report": {"laboratory": "North Lab", "reference": "77/3", "method": "infrared", "alcohol": "12.1"},
+    "cleaning": {"how": "sulfur_stick", "agent": "10 g sulfur"},
     "note": {"text": "smells of pears"},
 }
 
@@ -55,6 +58,8 @@ def test_what_a_form_shows_is_what_is_kept(cellar: Kept, kind: str, at: str) -> 
     cellar.kept("addition", "2026-10-02", material=KMS, amount="5 g")
     cellar.kept("reading", "2026-10-10", ph="3.3", free_so2="22", method="aspiration")
     target = "B1"
+    if kind == "cleaning":
+        target = "B3"
     if kind == "bottles":
         target = "Hill bottles"
         cellar.record("bottle", "2026-10-02", count="60", size="750", left="150", waive="for this test")

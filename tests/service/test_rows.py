@@ -43,6 +43,7 @@ def example_of(spec: Spec) -> Any:
         "date": date(2027, 2, 28),
         "vessel": 7,
         "list": (10.0, 20.5),
+        "words": spec.choices[:2],
     }
     return values[spec.sort]
 

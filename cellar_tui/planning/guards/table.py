@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from cellar_tui.planning.guards import bottling, care, dose, finished, must, slips, sorbate, sugar, volume
+from cellar_tui.planning.guards import bottling, care, dose, finished, must, slips, sorbate, sugar, volume, wood
 from cellar_tui.planning.guards.base import Act, Finding
 from cellar_tui.planning.plan import changed_rules
 
@@ -19,6 +19,7 @@ GUARDS = (
     care.guard,
     slips.guard,
     finished.guard,
+    wood.guard,
 )
 
 

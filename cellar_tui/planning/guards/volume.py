@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar import Cellar
 from cellar_tui.ledger.cellar_kinds import WineStart
 from cellar_tui.ledger.entry import Entry
@@ -20,7 +21,9 @@ def guard(act: Act) -> Iterator[Finding]:
     """Stop volume that does not exist (never waivable) and more wine than the vessel holds (waivable)."""
     for problem in act.problems:
         if problem.code in NEVER:
-            told = f"{problem.problem} Measure again, or correct the entry before it."
+            told = problem.problem
+            if not isinstance(act.entry.body, k.Cleaning):
+                told += " Measure again, or correct the entry before it."
             yield Finding(NEVER[problem.code], told, False)
         elif problem.code == "overfull":
             yield Finding("overfull", f"{problem.problem} Draw some off first, or use a larger vessel.", True)

@@ -28,6 +28,11 @@ def always(_: Subject) -> bool:
     return True
 
 
+def nothing(_: Subject) -> Iterator[Due]:
+    """Ask nothing of a wine: what is asked is asked of an empty vessel."""
+    return iter(())
+
+
 def never(_: Subject) -> bool:
     """Return that no wine asks for it."""
     return False

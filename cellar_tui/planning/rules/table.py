@@ -12,6 +12,7 @@ from cellar_tui.planning.rules import (
     cold_hold_end,
     cold_hold_start,
     cold_test,
+    empty_wood,
     ferment_decision,
     final_so2,
     fine,
@@ -44,6 +45,7 @@ from cellar_tui.planning.rules import (
     top_up,
     total_so2,
     warm,
+    wood_soak,
     yeast,
 )
 from cellar_tui.planning.rules.base import Rule
@@ -93,6 +95,8 @@ RULES: tuple[Rule, ...] = tuple(
         bottle,
         kept_bottle_check,
         bottle_fault,
+        empty_wood,
+        wood_soak,
     )
 )
 """The rules in walking order."""

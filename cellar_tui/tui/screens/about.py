@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from cellar_tui.language import describe_entry, explain, quantities
+from cellar_tui.language import describe_entry, describe_vessel, explain, quantities
 from cellar_tui.language.clean_text import CUT, cells
 from cellar_tui.language.layout import column, due_words, joined, set_in, wrapped
 from cellar_tui.ledger.cellar import Problem
@@ -70,11 +70,9 @@ def _blamed(line: BoardLine, problems: Sequence[Problem], width: int) -> list[st
 
 def _advice(line: BoardLine, today: date, units: str, width: int, most: int) -> list[str]:
     """Return what to do next and why, the reason in at most so many lines: `w` has all of it."""
-    if line.wine is None:
-        return wrapped(BEGIN, width)
     task = line.next
     if task is None:
-        return ["Nothing is due."]
+        return ["Nothing is due."] if line.wine is not None else wrapped(BEGIN, width)
     when = due_words(task.action.show, task.action.latest, today)
     head = "Now" if task.status != "ahead" else "Next"
     said = _task(task, units) if head == "Now" else f"{when}: {_task(task, units)}"
@@ -138,6 +136,8 @@ def beside(
     told += [joined((_held(line, units), "" if line.material == "bottles" else line.material, line.place)), ""]
     if line.wine is not None:
         told += [*wrapped(line.summary, width), "", *_verdicts(line, view, width), ""]
+    if view is not None:
+        told += describe_vessel.lines(view.info, view.care, today)
     told += _blamed(line, problems, width)
     told += _advice(line, today, units, width, 2 * REASON_LINES)
     figures = _figures(view, width)

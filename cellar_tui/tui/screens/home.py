@@ -204,6 +204,11 @@ class HomeScreen(ListScreen):
         line = self.listing.selected
         return line.name if isinstance(line, BoardLine) and line.wine is not None else None
 
+    def empty_vessel(self) -> str | None:
+        """Return the selected vessel where it is empty."""
+        line = self.listing.selected
+        return line.name if isinstance(line, BoardLine) and line.wine is None else None
+
     def due_tasks(self) -> list[Task]:
         """Return the due actions of the selected vessel."""
         line = self.listing.selected

@@ -94,6 +94,10 @@ class ListScreen(SpeaksErrors, Screen[None]):
         """Return the vessel that the next form is for; None where it holds nothing."""
         raise LookupError(self.PLACE)
 
+    def empty_vessel(self) -> str | None:
+        """Return the vessel without wine that is selected."""
+        return None
+
     def due_tasks(self) -> list[Task]:
         """Return the due actions of that vessel."""
         return []
@@ -158,8 +162,11 @@ class ListScreen(SpeaksErrors, Screen[None]):
     def action_form(self, kind: str) -> None:
         """Open the form of a kind of entry as the wine asks for it."""
         name = self.target()
+        if name is None and kind == "check" and (vessel := self.empty_vessel()) is not None:
+            self.open_form(vessel, "cleaning")
+            return
         if name is None:
-            self.say("This vessel is empty: nothing can be recorded on it until a wine is started.")
+            self.say("This vessel is empty: c records how it was cleaned; all else waits until a wine is started.")
             return
         try:
             kind, opening = presets.opening(self.service, name, kind, self.due_tasks())

@@ -158,6 +158,10 @@ class WineScreen(ListScreen):
         """Return this vessel."""
         return self.vessel if self.view is not None and self.view.plan is not None else None
 
+    def empty_vessel(self) -> str | None:
+        """Return this vessel where it is empty."""
+        return self.vessel if self.view is not None and self.view.plan is None else None
+
     def wine(self) -> str | None:
         """Return this wine."""
         return None if self.view is None or self.view.plan is None else self.view.plan.wine

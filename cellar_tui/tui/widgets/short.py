@@ -12,6 +12,9 @@ from cellar_tui.tui.keys import Key, Place, keys_of
 ACTIONS = {
     "cap": "punch down",
     "pectic_enzyme": "enzyme",
+    "must_sugar": "must sugar",
+    "empty_wood": "sulfur",
+    "wood_soak": "soak",
     "ferment_decision": "stuck",
     "gravity_check": "gravity",
     "malolactic_start": "start MLF",
