@@ -137,7 +137,7 @@ def wine_start(arg: Namespace) -> int:
     """Start a wine in an empty vessel."""
     fields = pairs(arg.fields, name=arg.name)
     vessel = fields.pop("vessel", "")
-    if not vessel:
+    if not vessel and "count" not in fields:
         raise CellarError("say in which vessel: vessel=NAME.", field="vessel")
     request = Request(vessel, "wine", fields, arg.at or "", "", reason(arg.waive), key_of(arg.key))
     return _with(arg, lambda service: (service.recorder.start_wine(request, preview=arg.preview), False))

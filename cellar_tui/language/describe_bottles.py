@@ -20,4 +20,4 @@ def line(stock: Stock, today: date) -> str:
 
 
 def _became(how: str) -> str:
-    return {"kept": "kept back", "returned": "came back"}.get(how, how)
+    return {"kept": "kept back", "returned": "came back", "checked": "opened to look"}.get(how, how)

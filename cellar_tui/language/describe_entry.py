@@ -201,7 +201,8 @@ def _check(body: k.Check, names: Mapping[int, str], units: str) -> str:
     times = "".join(
         f", {done} {'once' if often == 1 else f'{often:g} times'}" for done, often in counts.items() if often
     )
-    return f"{words(body.test or '')} {results[body.result or 'fail']}{fault}{times}"
+    opened = f", {body.opened:g} opened" if body.opened else ""
+    return f"{words(body.test or '')} {results[body.result or 'fail']}{fault}{times}{opened}"
 
 
 def _trial(body: k.Trial, names: Mapping[int, str], units: str) -> str:

@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
+from cellar_tui.ledger.cellar_kinds import WineStart
 from cellar_tui.ledger.contents import Contents
-from cellar_tui.ledger.kinds import Bottle, Bottles
+from cellar_tui.ledger.kinds import Bottle, Bottles, Check
 
 OUT = ("drunk", "given", "sold", "broken")
 """Ways in which bottles leave a store."""
@@ -58,14 +59,20 @@ def stock(store: Contents) -> Stock:
     kept = 0
     for event in store.log:
         body = event.body
-        if isinstance(body, Bottle) and not event.passive:
+        if isinstance(body, Bottle | WineStart) and not event.passive:
             size, count = body.size or 0.0, int(body.count or 0)
             filled[size] = filled.get(size, 0) + count
             left[size] = left.get(size, 0) + count
             if body.lot and body.lot not in lots:
                 lots.append(body.lot)
+        elif isinstance(body, Check) and body.opened:
+            size, count = size_of(None, left), int(body.opened)
+            count = min(count, left.get(size, 0))
+            left[size] = left.get(size, 0) - count
+            kept, moved["checked"] = max(0, kept - count), moved.get("checked", 0) + count
+            out.append((event.on, count))
         elif isinstance(body, Bottles):
-            size, count = size_of(body, left), int(body.count or 0)
+            size, count = size_of(body.size, left), int(body.count or 0)
             how = body.how or "drunk"
             if how == "kept":
                 kept += count
@@ -78,8 +85,8 @@ def stock(store: Contents) -> Stock:
     return Stock(filled, moved, {size: n for size, n in left.items() if n}, min(kept, whole), tuple(lots), tuple(out))
 
 
-def size_of(body: Bottles, left: Mapping[float, int]) -> float:
+def size_of(typed: float | None, left: Mapping[float, int]) -> float:
     """Return the size of the bottles meant [mL]: as typed, else that of which most are there."""
-    if body.size is not None:
-        return body.size
+    if typed is not None:
+        return typed
     return max(left, key=lambda size: (left[size], size), default=0.0)

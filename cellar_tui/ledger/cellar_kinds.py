@@ -40,7 +40,10 @@ class Vessel(k.Body):
 
 @dataclass(frozen=True, slots=True)
 class WineStart(k.Body):
-    """A wine that begins in an empty vessel, with what is known of its past as stated by that person."""
+    """A wine that begins in an empty vessel, or in bottles, with what is known of its past as stated by that person.
+
+    In bottles it has `count` of `size` and opens a store of its own, whose name `store` is fixed when it is recorded.
+    """
 
     kind: ClassVar[str] = "wine"
     name: str | None = f.text(f.NAME_LIMIT)
@@ -59,6 +62,11 @@ class WineStart(k.Body):
     sugar: float | None = f.number("g/L", 0, 500)
     total_so2: float | None = f.number("mg/L", 0, 800)
     sorbate: float | None = f.number("mg/L", 0, 2000)
+    count: float | None = f.number("", 1, 1_000_000)
+    size: float | None = f.number("mL", 50, 20_000)
+    lot: str | None = f.text(f.NAME_LIMIT)
+    got: str | None = f.choice("bought", "given")
+    store: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -114,6 +114,8 @@ def event_of(entry: Entry, before: Amounts, after: Amounts, **more: Any) -> Even
 
 def _start(entry: Entry, body: WineStart, cellar: Cellar) -> None:
     vessel = entry.vessel or 0
+    if body.count:
+        cellar.vessels[vessel] = VesselInfo(vessel, body.store or f"{body.name} bottles", None, "bottles")
     if vessel in cellar.holds:
         cellar.blame(entry, vessel, f"{cellar.name(vessel)} was not empty when {body.name} was put in.", "not_empty")
         return
@@ -133,15 +135,16 @@ def _start(entry: Entry, body: WineStart, cellar: Cellar) -> None:
     if body.sg is not None:
         begin = of_must(begin, body.sg)
     first_sulfite: bool | None = False
-    if body.finished:
+    finished = bool(body.finished or body.count)
+    if finished:
         first_sulfite = None if body.total_so2 is None else body.total_so2 > cellar.house.number("yeast_so2")
     given = Given(
-        finished=entry.on if body.finished else None,
+        finished=entry.on if finished else None,
         malolactic=body.malolactic or "none",
         first_sulfite=first_sulfite,
-        fortified=bool(body.finished and base.finish == "fortified"),
-        arrested=bool(body.finished and base.finish == "arrested"),
-        untouched=not body.finished,
+        fortified=bool(finished and base.finish == "fortified"),
+        arrested=bool(finished and base.finish == "arrested"),
+        untouched=not finished,
         strength_known=body.alcohol is not None,
         stated_total=body.total_so2 is not None,
     )
@@ -161,6 +164,9 @@ def _start(entry: Entry, body: WineStart, cellar: Cellar) -> None:
         material=_material(cellar, vessel),
         fruit=body.fruit or "",
     )
+    if body.count:
+        held = replace(cellar.holds[vessel], store=True)
+        cellar.holds[vessel] = held.with_event(event_of(entry, begin, begin))
     _overfull(entry, vessel, cellar)
 
 
@@ -258,18 +264,39 @@ def _harvest(entry: Entry, body: k.Harvest, contents: Contents, cellar: Cellar) 
 
 def _bottles(entry: Entry, body: k.Bottles, contents: Contents, cellar: Cellar) -> None:
     """Take bottles out of a store, or put some back."""
-    there = bottle_stock.stock(contents).left if contents.store else {}
-    size = bottle_stock.size_of(body, there)
-    count, has = int(body.count or 0), there.get(size, 0)
     if not contents.store:
         told = f"{cellar.name(contents.vessel)} holds no bottles: name the store, such as `{contents.wine} bottles`."
         cellar.blame(entry, contents.vessel, told, "no_volume")
         return
-    if body.how != "returned" and count > has:
+    there = bottle_stock.stock(contents).left
+    size, count = bottle_stock.size_of(body.size, there), int(body.count or 0)
+    if body.how != "returned":
+        count = _in_stock(entry, count, size, contents, cellar)
+    out = {"returned": -count, "kept": 0}.get(body.how or "", count) * size / 1000
+    _out_of(entry, contents, out, cellar)
+
+
+def _in_stock(entry: Entry, count: int, size: float, contents: Contents, cellar: Cellar) -> int:
+    """Return how many bottles of a size [mL] a store can give; blame the entry that asks for more."""
+    has = bottle_stock.stock(contents).left.get(size, 0)
+    if count > has:
         told = f"{cellar.name(contents.vessel)} held {has} bottles of {size:g} mL, not {count}."
         cellar.blame(entry, contents.vessel, told, "no_volume")
-        count = has
-    out = {"returned": -count, "kept": 0}.get(body.how or "", count) * size / 1000
+    return min(count, has)
+
+
+def _check(entry: Entry, body: k.Check, contents: Contents, cellar: Cellar) -> None:
+    """Look at a wine; bottles that were opened for it are gone from their store."""
+    if not body.opened or not contents.store:
+        _plain(entry, body, contents, cellar)
+        return
+    size = bottle_stock.size_of(None, bottle_stock.stock(contents).left)
+    count = _in_stock(entry, int(body.opened), size, contents, cellar)
+    _out_of(entry, contents, count * size / 1000, cellar)
+
+
+def _out_of(entry: Entry, contents: Contents, out: float, cellar: Cellar) -> None:
+    """Take so many litres of bottles out of a store, or put them back where there are less than none."""
     before = contents.now
     part = (before.volume - out) / before.volume if before.volume > 0 else 0.0
     _set_or_empty(cellar, contents, event_of(entry, before, before.share(max(0.0, part))))
@@ -446,4 +473,5 @@ _APPLY: dict[type[k.Body], Callable[[Entry, Any, Contents, Cellar], None]] = {
     k.Bottle: _bottle,
     k.Bottles: _bottles,
     k.Harvest: _harvest,
+    k.Check: _check,
 }

@@ -312,12 +312,16 @@ class Chill(Body):
 
 @dataclass(frozen=True, slots=True)
 class Check(Body):
-    """Something looked at, smelled, tasted or tested, with its result; of the cap how often it was wetted that day."""
+    """Something looked at, smelled, tasted or tested, with its result.
+
+    Of the cap it says how often it was wetted that day, of bottles how many were opened for it.
+    """
 
     kind: ClassVar[str] = "check"
     test: str | None = f.choice(*TESTS)
     result: str | None = f.choice("pass", "fail", "faint")
     fault: str | None = f.choice(*FAULTS)
+    opened: float | None = f.number("", 0, 1000)
     punch_downs: float | None = f.number("", 0, 24)
     pump_overs: float | None = f.number("", 0, 24)
 

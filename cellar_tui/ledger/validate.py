@@ -33,7 +33,7 @@ REQUIRED: dict[type[k.Body], tuple[str, ...]] = {
     k.Bottles: ("count", "how"),
     k.Note: ("text",),
     Vessel: ("name", "capacity", "material"),
-    WineStart: ("name", "style", "volume"),
+    WineStart: ("name", "style"),
     HouseRule: ("name",),
     MaterialOnHand: ("name",),
 }
@@ -108,9 +108,13 @@ def _reading(body: k.Reading) -> Iterator[Fault]:
 
 
 def _check(body: k.Check) -> Iterator[Fault]:
+    if body.opened is not None and body.test != "kept_bottle":
+        yield Fault("opened", "bottles are opened to check retained ones only.")
+    if body.opened is not None and body.opened != int(body.opened):
+        yield Fault("opened", "count whole bottles.")
     for name in ("punch_downs", "pump_overs"):
         if getattr(body, name) is not None and body.test != "cap":
-            yield Fault(name, f"{name} are counted with test=cap.")
+            yield Fault(name, f"{name.replace('_', ' ')} are counted for the cap only.")
 
 
 def _tasting(body: k.Tasting) -> Iterator[Fault]:
@@ -154,6 +158,15 @@ def _intent(body: k.Intent) -> Iterator[Fault]:
 def _wine(body: WineStart) -> Iterator[Fault]:
     if body.name and ":" in body.name:
         yield Fault("name", "a wine's name must not contain a colon.")
+    if body.volume is None and body.count is None:
+        yield Fault("volume", "volume is missing.")
+    if (body.count is None) != (body.size is None):
+        missing = "size" if body.size is None else "count"
+        yield Fault(missing, "wine in bottles needs their count and their size, such as 24 of 750 mL.")
+    if body.count is not None and body.count != int(body.count):
+        yield Fault("count", "count whole bottles.")
+    if body.count is not None and (body.skins or body.sg is not None):
+        yield Fault("count", "a wine in bottles is no must: leave out skins and sg.")
     if body.style == "fortified" and body.colour is None:
         yield Fault("colour", "a fortified wine needs its colour: red, white, rose or fruit.")
     if body.malolactic is not None and not body.finished and body.malolactic == "done":

@@ -12,7 +12,7 @@ from cellar_tui.enology.errors import CalcError
 from cellar_tui.language import clean_text, days, parse_entry
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar import Cellar, VesselInfo
-from cellar_tui.ledger.cellar_kinds import RECORDED, HouseRule, Void
+from cellar_tui.ledger.cellar_kinds import RECORDED, HouseRule, Void, WineStart
 from cellar_tui.ledger.effects import weighed_out
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.gauged import volume_by
@@ -177,6 +177,8 @@ def completed(body: k.Body, entry: Entry, base: CellarState, typed_dose: bool, *
 
     `on_shelf` takes a strength that is not stated from the bag on hand; a correction keeps that of its own time.
     """
+    if isinstance(body, WineStart) and body.count and body.size:
+        return replace(body, volume=body.count * body.size / 1000)
     if isinstance(body, k.Reading):
         return gauged(body, base.cellar.vessels.get(entry.vessel or 0))
     if isinstance(body, k.Tasting) and body.score is not None:
@@ -202,7 +204,9 @@ def scored(body: k.Tasting, house: House) -> k.Tasting:
     """
     scale = house.number("tasting_scale") if body.scale is None else body.scale
     if body.score is not None and body.score > scale:
-        told = f"score {body.score:g} is over the scale of {scale:g}: give scale=, or set the house rule tasting_scale."
+        told = (
+            f"score {body.score:g} is over the scale of {scale:g}: give its scale, or set the house rule tasting_scale."
+        )
         raise CellarError(told, field="score")
     return replace(body, scale=scale)
 

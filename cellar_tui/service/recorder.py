@@ -14,6 +14,7 @@ from cellar_tui.ledger.cellar_kinds import (
     HouseRule,
     Vessel,
     Void,
+    WineStart,
 )
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.standing import chains
@@ -182,8 +183,17 @@ class Recorder:
         return self.amend(number, {"retired": "yes"}, by=by, key=key)
 
     def start_wine(self, request: Request, *, preview: bool = False) -> SaveResult:
-        """Start a wine in an empty vessel; `request.target` is the vessel, the fields those of a wine."""
-        targets = self._records.targets(request.target)
+        """Start a wine in an empty vessel; `request.target` is the vessel, the fields those of a wine.
+
+        Wine in bottles has no vessel: its store is its own.
+
+        Raises:
+            CellarError: what was typed cannot be right, or wine in bottles was to go into a vessel.
+        """
+        in_bottles = bool(request.fields.get("count"))
+        if in_bottles and request.target:
+            raise CellarError("bottles need no vessel: leave it out, they have a store of their own.", field="vessel")
+        targets = () if in_bottles else self._records.targets(request.target)
 
         def build(read: Names, base: CellarState) -> list[Entry]:
             return self._begun(read, base, request, targets)
@@ -199,9 +209,13 @@ class Recorder:
         body = build_entries.read_body(
             "wine", fields, self._records.typist(read, build_entries.bare_units(request, base.cellar))
         )
-        return [
-            stamp.entry(read.next_seq(), body, targets[0], typed=fields, waived=build_entries.reason(request.waive))
-        ]
+        seq = read.next_seq()
+        if isinstance(body, WineStart) and body.count:
+            name = build_entries.store_name(body.name or "wine", lambda key: read.by_name(key) is not None)
+            body = replace(body, store=name)
+        vessel = targets[0] if targets else seq
+        entry = stamp.entry(seq, body, vessel, typed=fields, waived=build_entries.reason(request.waive))
+        return [replace(entry, body=build_entries.completed(body, entry, base, typed_dose=False))]
 
     def set_rule(self, name: str, value: str, *, by: str = "", key: bytes | None = None) -> SaveResult:
         """Set a house rule, or with an empty value put it back to its default; every plan follows."""

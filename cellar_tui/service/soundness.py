@@ -140,7 +140,9 @@ def rebuild(tx: Tx) -> None:
 def _board(read: Reads, base: CellarState) -> rows.Lines:
     # The last entry of each vessel is asked from the links: what the file keeps of it may be what is damaged.
     heads = read.last_entries()
-    return rows.board(base.cellar, base.plans, heads, set(base.cellar.vessels))
+    # Bottles whose filling was withdrawn have no store any more, and yet entries that cannot be right.
+    blamed = {one.vessel for one in base.cellar.problems if one.vessel is not None}
+    return rows.board(base.cellar, base.plans, heads, set(base.cellar.vessels) | blamed)
 
 
 def behind(latest: tuple[str, str] | None, now: datetime, zone: str) -> str | None:

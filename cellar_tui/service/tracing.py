@@ -104,7 +104,9 @@ def trace_of(name: str, entries: Sequence[Entry]) -> Trace:
 
 def _stores(lot: str, ordered: Sequence[Entry], found: Traced) -> set[int]:
     """Return the stores, emptied since or not, that a lot was filled into."""
-    filled = [one for one in ordered if isinstance(one.body, k.Bottle) and (one.body.lot or "").casefold() == lot]
+    filled = [
+        one for one in ordered if isinstance(one.body, k.Bottle | WineStart) and (one.body.lot or "").casefold() == lot
+    ]
     ends = {end for one in filled for end in (one.root, getattr(one.body, "into", None)) if end is not None}
     return {end for end in ends if any(number == end for number, _ in found.ever)}
 

@@ -63,8 +63,8 @@ def test_bottles_drunk_without_their_wine_are_caught(monkeypatch: pytest.MonkeyP
     caught(laws.a_store_holds_the_wine_of_its_bottles)
 
 
-def test_a_count_that_lets_more_out_than_there_is_is_caught(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(bottle_stock, "min", max, raising=False)
+def test_a_count_that_writes_down_one_bottle_where_several_left_is_caught(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(bottle_stock, "abs", lambda count: min(1, count), raising=False)
     caught(laws.bottles_are_conserved)
 
 

@@ -15,7 +15,7 @@ from cellar_tui.ledger.fold import apply, replay
 from cellar_tui.ledger.standing import standing_entries
 from tests.laws.book import Book
 
-GONE = ("drunk", "given", "sold", "broken")
+GONE = ("drunk", "given", "sold", "broken", "checked")
 Holds = dict[int, Contents]
 Step = tuple[Entry, Holds, Holds]
 

@@ -17,7 +17,7 @@ from cellar_tui.planning.rules.base import ResponseForm, Rule, window
 from cellar_tui.planning.subject import Subject
 
 ID = "must_sugar"
-SOURCE = "mass balance (computed); limits: Reg. (EU) 1308/2013, Annex VIII, 2013 (from memory), 26 USC 5383 (seen)"
+SOURCE = "mass balance; limits: Reg. (EU) 1308/2013, Annex VIII, text of 2013 (source not verified), and 26 USC 5383"
 NEAR = 0.1
 """Difference of potential strength under which a must is let be [% vol]; common practice: solids vary by more."""
 LAW = "Check your own law first: sugar or water in the must is limited, dated and in places forbidden."

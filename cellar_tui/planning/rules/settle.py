@@ -14,7 +14,7 @@ from cellar_tui.planning.subject import Subject
 ID = "settle"
 ENZYME = 2.0
 """Pectic enzyme that settles a grape must [g/hL]; common practice: 1 to 3, the label decides."""
-SOURCE = "common practice; turbidity from memory"
+SOURCE = "common practice; turbidity: source not verified"
 
 
 def _settled(s: Subject, after: int) -> bool:
