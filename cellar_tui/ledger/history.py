@@ -96,7 +96,7 @@ def _checked(index: int, event: Event) -> tuple[Evidence, k.Check]:
 
 
 def _looked(body: k.Body) -> k.Check | None:
-    """Return what an entry says as a check: a tasting note is one of the smell, which passes where it names no fault."""
+    """Return what an entry says as a check: a tasting note is one of the smell, and passes where it names no fault."""
     if isinstance(body, k.Check):
         return body
     if not isinstance(body, k.Tasting) or not body.smelled:
