@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from argparse import Namespace
-from collections.abc import Iterator
 from datetime import date
 from typing import Any
 
 from cellar_tui.cli import output
 from cellar_tui.cli.where import looked_at
-from cellar_tui.language import describe_bottles, describe_entry, quantities
+from cellar_tui.exchange import trace_text
 from cellar_tui.ledger.fields import specs
-from cellar_tui.planning.day_text import short_day
 from cellar_tui.service import tracing
 from cellar_tui.service.tracing import Place, Source, Trace
 
@@ -24,7 +22,7 @@ def trace(arg: Namespace) -> int:
         if arg.json:
             output.document(_document(found, service.view.today))
         else:
-            output.lines(*_lines(found, service.view.units, service.view.today))
+            output.lines(*trace_text.lines(found, service.view.units, service.view.today))
     finally:
         service.close()
     return output.DONE
@@ -55,6 +53,10 @@ def _place(place: Place, today: date) -> dict[str, Any]:
             "lots": list(stock.lots),
             "days_left": stock.days_left(today),
         },
+        "yields": [
+            {"vessel": one.vessel, "kg": one.kg, "litres": one.litres, "litres_per_100_kg": one.per_100_kg}
+            for one in place.yields
+        ],
         "from": [_source(one) for one in place.sources],
     }
 
@@ -71,29 +73,3 @@ def _source(one: Source) -> dict[str, Any]:
         "share": one.share,
         "fields": fields,
     }
-
-
-def _lines(found: Trace, units: str, today: date) -> Iterator[str]:
-    if found.found == "material":
-        uses = ", ".join(str(one) for one in found.entries)
-        yield f"Lot {found.name} was used in entry {uses}. It reached:"
-    for place in found.places:
-        yield from _told(place, units, today)
-
-
-def _told(place: Place, units: str, today: date) -> Iterator[str]:
-    held = quantities.show(place.volume, "L", system=units) if place.volume > 0 else "gone"
-    yield f"{place.vessel} · {place.wine or 'empty'} · {held}"
-    if place.stock is not None:
-        yield f"  {describe_bottles.line(place.stock, today)}"
-    for one in place.wines:
-        litres = quantities.show(one.litres, "L", system=units)
-        yield f"  {100 * one.share:5.1f} %  {litres:>9}  {_line(one)}"
-    for one in place.intakes:
-        yield f"  {'parcel':>7}  {_line(one)}: {describe_entry.content(one.body, {}, units)}"
-    for one in place.additions:
-        yield f"  {'added':>7}  {_line(one)}: {describe_entry.content(one.body, {}, units)}"
-
-
-def _line(one: Source) -> str:
-    return f"{tracing.title(one)}, {short_day(one.on)}, {one.vessel}, entry {one.entry}"

@@ -147,8 +147,13 @@ def record(arg: Namespace) -> int:
     """Make an entry."""
     fields, waive = pairs(arg.fields), reason(arg.waive)
     request = Request(arg.target, arg.kind, fields, arg.at or "", "", waive, key_of(arg.key))
-    many = arg.target.casefold().startswith(WINE)
-    return _with(arg, lambda service: (service.recorder.record(request, preview=arg.preview), many))
+    of_wine = arg.target.casefold().startswith(WINE)
+
+    def work(service: OpenCellar) -> tuple[SaveResult, bool]:
+        answer = service.recorder.record(request, preview=arg.preview)
+        return answer, of_wine or len(answer.outcomes) > 1
+
+    return _with(arg, work)
 
 
 def undo(arg: Namespace) -> int:

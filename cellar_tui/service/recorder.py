@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
@@ -21,6 +21,7 @@ from cellar_tui.ledger.standing import chains
 from cellar_tui.planning.consider import CellarState
 from cellar_tui.planning.forecast.learn import Learned, learned
 from cellar_tui.service import build_entries
+from cellar_tui.service.parted import parted
 from cellar_tui.service.records import Names
 from cellar_tui.service.saving import Build, Saving
 from cellar_tui.service.views import CellarError, Request, SaveResult
@@ -87,7 +88,8 @@ class Recorder:
             wrong: dict[int, CellarError] = {}
             for index, one in enumerate(aimed):
                 try:
-                    made += self.entries_of(read, base, *one, made)
+                    for part, targets in self._parts(read, *one):
+                        made += self.entries_of(read, base, part, targets, made)
                 except CellarError as error:
                     wrong[index] = error
             if wrong:
@@ -103,6 +105,11 @@ class Recorder:
             )
 
         return build
+
+    def _parts(self, read: Names, request: Request, targets: Sequence[int]) -> Iterator[tuple[Request, Sequence[int]]]:
+        """Yield the requests that one stands for, each with the vessels that it is for."""
+        for part in parted(request):
+            yield part, targets if part.target == request.target else (self._records.number(part.target, read),)
 
     def entries_of(
         self, read: Names, base: CellarState, request: Request, targets: Sequence[int], before: Sequence[Entry]

@@ -36,6 +36,20 @@ class Source:
 
 
 @dataclass(frozen=True, slots=True)
+class Yield:
+    """What the crop of one vessel gave: kilograms taken in, litres pressed off (or its must)."""
+
+    vessel: str
+    kg: float
+    litres: float
+
+    @property
+    def per_100_kg(self) -> float:
+        """Litres from 100 kg."""
+        return 100 * self.litres / self.kg
+
+
+@dataclass(frozen=True, slots=True)
 class Place:
     """A vessel or store, with its wine, its bottles and all that came into it; of one empty since only the names."""
 
@@ -44,6 +58,7 @@ class Place:
     volume: float
     stock: bottle_stock.Stock | None
     sources: tuple[Source, ...] = ()
+    yields: tuple[Yield, ...] = ()
 
     @property
     def wines(self) -> list[Source]:
@@ -124,7 +139,42 @@ def _place(number: int, found: Traced, by_root: dict[int, Entry]) -> Place:
         for root in sorted(origin.entries)
     )
     stock = bottle_stock.stock(held) if held.store else None
-    return Place(name, held.wine, volume, stock, sources)
+    return Place(name, held.wine, volume, stock, sources, _yields(sources, by_root, found.cellar.name))
+
+
+def _yields(
+    sources: Sequence[Source], by_root: dict[int, Entry], name: Callable[[int | None], str]
+) -> tuple[Yield, ...]:
+    """Return the yield of each vessel whose crop is in a wine; a crop that was never weighed has none."""
+    weighed: dict[int, float] = {}
+    for one in sources:
+        body, vessel = one.body, by_root[one.entry].vessel
+        if isinstance(body, k.Harvest) and body.kg and vessel is not None:
+            weighed[vessel] = weighed.get(vessel, 0.0) + body.kg
+    found = []
+    for vessel, kg in weighed.items():
+        of_it = {one.entry for one in sources if by_root[one.entry].vessel == vessel}
+        crop = _pressed(vessel, of_it, by_root)
+        if crop > 0:
+            found.append(Yield(name(vessel), kg, crop))
+    return tuple(found)
+
+
+def _pressed(vessel: int, of_it: set[int], by_root: dict[int, Entry]) -> float:
+    """Return the litres pressed off in a vessel from the wine that began with these entries, else the must it began."""
+    must, pressed, ours = 0.0, 0.0, False
+    for entry in by_root.values():
+        if entry.vessel != vessel:
+            continue
+        body = entry.body
+        if isinstance(body, WineStart):
+            ours = entry.root in of_it
+            must += (body.volume or 0.0) if ours else 0.0
+        elif isinstance(body, k.Harvest) and entry.root in of_it:
+            must += body.volume or 0.0
+        elif isinstance(body, k.Press) and ours:
+            pressed += body.volume or 0.0
+    return pressed or must
 
 
 def _reached(place: tuple[int, str], found: Traced, by_root: dict[int, Entry]) -> Place:

@@ -99,6 +99,7 @@ KEYS: tuple[Key, ...] = (
     Key("vessel", "e", "vessel", "correct vessel", "rename, move or retire the vessel", ("cellar",), False, True),
     Key("release", "l", "release", "ready?", "ready to bottle? what is proven, and what is still missing", WINES),
     Key("files", "X", "app.files", "papers, files", "print papers, write the calendar, import, export", WINES),
+    Key("trace", "T", "trace", "trace", "where a wine is from, or where a material went", (*WINES, "materials")),
     Key("wall", "z", "wall", "wall display", "the whole cellar, to be read from across the room", ("cellar",)),
     Key("bench", "b", "bench", "workbench", "every calculation, filled from the selected wine", WINES),
     Key("house", "o", "house", "house rules", "every house rule: its value, default and source", ("cellar",)),

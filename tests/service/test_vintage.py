@@ -116,6 +116,18 @@ def test_a_lot_of_sulfite_is_followed_to_every_vessel_and_bottle(vintage: Vintag
     assert acid == {"Tank", "Spare", "Slope bottles"}
 
 
+def test_the_yield_is_what_was_pressed_off_what_was_weighed(vintage: Vintage) -> None:
+    (made,) = vintage.place("Slope bottles").yields
+    assert (made.vessel, made.kg, made.litres) == ("Vat", 680.0, 430.0)  # 420 + 260 kg; 340 L free run + 90 L pressed
+    assert made.per_100_kg == pytest.approx(63.2, abs=0.05)
+
+
+def test_a_crop_that_was_never_weighed_has_no_yield(vintage: Vintage) -> None:
+    vintage.start("Young", "Steel", "50", "2027-06-10", style="dry_white", sg="85 Oe")
+    vintage.do("Steel", "harvest", "2027-06-10", parcel="Terrace", variety="Riesling")
+    assert vintage.place("Steel").yields == ()
+
+
 def test_what_is_undone_is_traced_no_more(vintage: Vintage) -> None:
     entry = next(one.entry.seq for one in vintage.service.view.ledger() if one.entry.body.kind == "bottles")
     vintage.service.recorder.undo(entry)

@@ -435,6 +435,29 @@ class ListScreen(SpeaksErrors, Screen[None]):
         self.say("")
         self.app.push_screen(ReleaseScreen(self.service, name), lambda _: self.refresh_from_service())
 
+    def traced(self) -> str | None:
+        """Return what can be traced here: a vessel or store, or the lot of a material; None where nothing can."""
+        return self.target()
+
+    def action_trace(self) -> None:
+        """Show what the selected wine is made of, or where the selected lot of a material went."""
+        # Loaded when it is opened, as the workbench is.
+        from cellar_tui.exchange import trace_text
+        from cellar_tui.service import tracing
+
+        name = self.traced()
+        if name is None:
+            self.say("There is nothing to trace: a wine is traced back, a material that has a lot number forward.")
+            return
+        try:
+            found = tracing.trace_of(name, self.seen.source.ledger(None).entries)
+        except CellarError as error:
+            self.say(str(error))
+            return
+        self.say("")
+        told = list(trace_text.lines(found, self.seen.units, self.seen.today))
+        self.app.push_screen(TextScreen(f"Trace · {name}", told))
+
     def action_help(self) -> None:
         """Show the keys of this place."""
         self.app.push_screen(TextScreen("Keys", help_page(self.PLACE, self.app.size.width - 6)))

@@ -157,6 +157,10 @@ class MaterialsScreen(ListScreen):
 
     # -- keys
 
+    def traced(self) -> str | None:
+        """Return the lot number of the selected material."""
+        return None if self.supply is None or self.supply.stock is None else self.supply.stock.lot
+
     def action_edit(self) -> None:
         """Count the selected material anew."""
         one = self.supply
