@@ -11,6 +11,7 @@ from cellar_tui.language import describe_entry, explain
 from cellar_tui.language.clean_text import cells
 from cellar_tui.language.layout import column
 from cellar_tui.ledger.contents import Event
+from cellar_tui.ledger.kinds import Tasting
 from cellar_tui.planning.day_text import near_day, short_day
 from cellar_tui.planning.forecast.outlook import SOURCE as FORECAST_SOURCE
 from cellar_tui.planning.plan import Because, Fact, Measured, Plan, Verdict
@@ -179,8 +180,20 @@ def _sums(view: WineView, plan: Plan) -> Iterator[tuple[str, Item]]:
     yield "volume", _figure("volume", plan.volume, "L", "by the ledger", because, units)
 
 
+def _tasted(view: WineView) -> Iterator[Item]:
+    """Yield the tasting notes, the newest first, each with its day."""
+    found = () if view.contents is None else tuple(view.contents.log)
+    for event in reversed(found):
+        if not isinstance(event.body, Tasting):
+            continue
+        said = describe_entry.content(event.body, {}).removeprefix("tasted: ")
+        fact = Fact("tasted", said, "", (event.entry,), event.on)
+        because = Because("tasting", f"as {event.by} tasted it", (fact,), "", "the note named above")
+        yield Item(f"  {'tasting':<13}", f"{near_day(event.on, view.today)}: {said}", "", because)
+
+
 def figure_items(view: WineView) -> list[Item]:
-    """Return the verdicts, then the figures, those that protect the wine first."""
+    """Return the verdicts, then the figures, those that protect the wine first, then the tasting notes."""
     plan, day, today, units = view.plan, view.day, view.today, view.units
     if plan is None or day is None:
         return []
@@ -188,7 +201,11 @@ def figure_items(view: WineView) -> list[Item]:
     named |= dict(_so2(plan, day, today, units))
     named |= dict(_sums(view, plan))
     order = [*(name for name in FIRST if name in named), *(name for name in named if name not in FIRST)]
-    return [*(verdict_item(one, today) for one in day.verdicts.values()), *(named[name] for name in order)]
+    return [
+        *(verdict_item(one, today) for one in day.verdicts.values()),
+        *(named[name] for name in order),
+        *_tasted(view),
+    ]
 
 
 def explained(item: Item, units: str) -> str:
