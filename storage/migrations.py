@@ -15,6 +15,7 @@ from storage.schema import (
     VERSION_2,
     VERSION_3,
     VERSION_4,
+    VERSION_5,
 )
 
 MIGRATIONS = Migrations("cellar")
@@ -45,6 +46,13 @@ def free_so2_of_a_day(db: Database) -> None:
 def views(db: Database) -> None:
     """Readings, additions, vessels and due actions with plain names, for other programs."""
     for statement in VERSION_4:
+        db.conn.execute(statement)
+
+
+@MIGRATIONS(name="5_laboratory")
+def laboratory(db: Database) -> None:
+    """A laboratory's reports among the readings of the plain views."""
+    for statement in VERSION_5:
         db.conn.execute(statement)
 
 

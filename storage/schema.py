@@ -18,13 +18,14 @@ from storage.errors import RESTORE, NotACellar, TooNew
 APPLICATION_ID = 0x43656C6C
 """SQLite's application_id of a cellar file: the letters 'Cell'."""
 
-SCHEMA_VERSION = 4
+SCHEMA_VERSION = 5
 
 KNOWN_SCHEMAS = {
     1: "6ae43dd6c61bf6a1608565fb021ad4c7",
     2: "2a1bb99308ee52bf499627d6e0b54629",
     3: "581378ae88c6c7f6c21d02a407a0db8d",
     4: "0f0ceb8f9b4c567efebc8bff44a4c9ef",
+    5: "b2a58d380f2937c817e3e14b11fd0641",
 }
 """user_version -> fingerprint of the schema as the migrations make it (computed; a test makes it again)."""
 
@@ -275,6 +276,33 @@ FROM action JOIN filling ON filling.vessel = action.vessel""",
 )
 """Views for other programs, with plain names and the units in the names of the columns; this program reads none of
 them. The board is worked out again, so that they show what the rules of the program that made them say."""
+
+
+VERSION_5 = (
+    "DROP VIEW readings",
+    f"""CREATE VIEW readings AS SELECT
+    entry.seq AS entry, entry.on_day AS day, {_HOUR} AS hour, entry.vessel AS vessel_id, filling.name AS vessel,
+    entry.kind, json_extract(entry.body, '$.says.method') AS method,
+    entry.sg AS sg_20_20, json_extract(entry.body, '$.says.brix') AS brix,
+    entry.temperature AS temperature_celsius,
+    json_extract(entry.body, '$.says.sample_temperature') AS sample_temperature_celsius,
+    entry.ph, json_extract(entry.body, '$.says.ta') AS titratable_acidity_g_per_litre,
+    entry.free_so2 AS free_so2_mg_per_litre, entry.total_so2 AS total_so2_mg_per_litre,
+    entry.malic AS malic_acid_g_per_litre, json_extract(entry.body, '$.says.va') AS volatile_acidity_g_per_litre,
+    json_extract(entry.body, '$.says.alcohol') AS alcohol_percent_by_volume,
+    json_extract(entry.body, '$.says.residual_sugar') AS residual_sugar_g_per_litre,
+    json_extract(entry.body, '$.says.turbidity') AS turbidity_ntu,
+    json_extract(entry.body, '$.says.dissolved_oxygen') AS dissolved_oxygen_mg_per_litre,
+    json_extract(entry.body, '$.says.conductivity_drop') AS conductivity_drop_percent,
+    json_extract(entry.body, '$.says.yan') AS yan_mg_per_litre,
+    entry.volume AS volume_litres,
+    json_extract(entry.body, '$.says.dip') AS dip_centimetres,
+    json_extract(entry.body, '$.says.ullage') AS ullage_centimetres,
+    json_extract(entry.body, '$.says.laboratory') AS laboratory,
+    json_extract(entry.body, '$.says.reference') AS laboratory_reference, entry.by
+{_STANDING} AND entry.kind IN ('reading', 'series', 'lab_report')""",
+)
+"""A laboratory's reports among the readings, and the centimetres behind a volume."""
 
 
 def fingerprint(objects: Sequence[tuple[Any, ...]]) -> str:

@@ -10,7 +10,7 @@ import pytest
 
 from storage.check import tip, verify
 from storage.errors import StorageError
-from storage.schema import SCHEMA_VERSION, VERSION_4
+from storage.schema import SCHEMA_VERSION, VERSION_5
 from storage.store import Store
 from tests.storage.cellar import an_entry, record
 from tests.storage.dump import VERSIONS, make
@@ -56,7 +56,7 @@ def test_a_migration_that_fails_leaves_the_older_file(
     make(version, path)
     before = path.read_bytes()
     with monkeypatch.context() as patch:
-        patch.setattr("storage.migrations.VERSION_4", (*VERSION_4, "CREATE TABLE broken"))
+        patch.setattr("storage.migrations.VERSION_5", (*VERSION_5, "CREATE TABLE broken"))
         with pytest.raises(StorageError):
             Store.open(path)
     assert path.read_bytes() == before

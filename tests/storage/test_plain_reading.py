@@ -15,7 +15,7 @@ from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.fields import specs
 from cellar_tui.ledger.materials import MATERIALS
 from cellar_tui.service.views import Request
-from storage.schema import VERSION_4
+from storage.schema import VERSION_4, VERSION_5
 from tests import one_wine
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -78,7 +78,7 @@ def test_additions_stand_there_with_their_unit_and_what_they_brought(other: Data
 
 
 def test_every_value_of_a_reading_has_a_column() -> None:
-    (view,) = (text for text in VERSION_4 if "VIEW readings" in text)
+    (view,) = (text for text in VERSION_5 if "CREATE VIEW readings" in text)
     names = {name for name, _ in specs(k.Reading)} - OF_THE_TITRATION
     assert {name for name in names if not re.search(rf"(entry|says)\.{name}\b", view)} == set()
 

@@ -28,7 +28,13 @@ def test_a_new_file_says_whose_it_is_and_records_its_migrations(path: Path) -> N
             "SELECT name FROM pragma_table_list WHERE schema = 'main' AND type = 'table' AND NOT strict"
         ).fetchall()
     plain.close()
-    assert [name for _, name in recorded] == ["1_ledger_and_board", "2_seals", "3_free_so2_of_a_day", "4_views"]
+    assert [name for _, name in recorded] == [
+        "1_ledger_and_board",
+        "2_seals",
+        "3_free_so2_of_a_day",
+        "4_views",
+        "5_laboratory",
+    ]
     assert [name for (name,) in strict] == ["sqlite_schema"]
 
 
