@@ -59,6 +59,15 @@ def test_a_split_leaves_what_is_not_named(cellar: OpenCellar) -> None:
     assert cellar.view.wine("B").plan.wine == "Twin"  # type: ignore[union-attr]
 
 
+def test_a_blend_of_several_wines_is_made_in_one_go(cellar: OpenCellar) -> None:
+    move(cellar, "split", to="A; B", volume="100; 60", name="Twin")
+    answer = move(cellar, "blend", **{"with": "A; B", "volume": "50; 60", "to": "C", "name": "Cuvee"})
+    assert not answer.saved  # 340 L and 110 do not fit into 225
+    assert move(cellar, "blend", **{"with": "A; B", "volume": "50; 60", "name": "Cuvee"}).saved
+    assert volumes(cellar) == {"Tank": 450.0, "A": 50.0}
+    assert cellar.view.wine("Tank").plan.wine == "Cuvee"  # type: ignore[union-attr]
+
+
 @pytest.mark.parametrize(
     ("said", "told"),
     [
