@@ -301,8 +301,11 @@ VERSION_5 = (
     json_extract(entry.body, '$.says.laboratory') AS laboratory,
     json_extract(entry.body, '$.says.reference') AS laboratory_reference, entry.by
 {_STANDING} AND entry.kind IN ('reading', 'series', 'lab_report')""",
+    "DELETE FROM seal",
+    "DELETE FROM meta WHERE name = 'plan_version'",
 )
-"""A laboratory's reports among the readings, and the centimetres behind a volume."""
+"""A laboratory's reports among the readings, and the centimetres behind a volume. The board is worked out again: empty
+vessels have lines of their own."""
 
 
 def fingerprint(objects: Sequence[tuple[Any, ...]]) -> str:

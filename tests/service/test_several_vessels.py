@@ -32,8 +32,8 @@ def move(cellar: OpenCellar, kind: str, **said: str) -> SaveResult:
     return cellar.recorder.record(Request("Tank", kind, said, "2026-12-01"))
 
 
-def volumes(cellar: OpenCellar) -> dict[str, float | None]:
-    return {one.name: one.volume for one in cellar.view.board().lines if one.volume}
+def volumes(cellar: OpenCellar) -> dict[str, float]:
+    return {one.name: round(one.volume, 6) for one in cellar.view.board().lines if one.volume}
 
 
 def test_a_racking_fills_each_vessel_and_the_rest_is_lees(cellar: OpenCellar) -> None:

@@ -11,7 +11,7 @@ INSERT INTO "_sqlite_migrations" VALUES(1,'cellar','1_ledger_and_board','2026-11
 INSERT INTO "_sqlite_migrations" VALUES(2,'cellar','2_seals','2026-11-27 16:52:06.536828+00:00');
 INSERT INTO "_sqlite_migrations" VALUES(3,'cellar','3_free_so2_of_a_day','2026-11-27 17:04:19.808147+00:00');
 INSERT INTO "_sqlite_migrations" VALUES(4,'cellar','4_views','2026-11-27 18:30:57.627546+00:00');
-INSERT INTO "_sqlite_migrations" VALUES(5,'cellar','5_laboratory','2026-11-27 21:02:37.591531+00:00');
+INSERT INTO "_sqlite_migrations" VALUES(5,'cellar','5_laboratory','2026-11-27 21:10:19.963496+00:00');
 CREATE TABLE action (
     key TEXT NOT NULL,
     vessel INTEGER NOT NULL REFERENCES vessel (id),
@@ -127,7 +127,6 @@ CREATE TABLE filling (
 INSERT INTO "filling" VALUES(2,'Demijohn 1','demijohn 1','back wall',23.0,'glass',0,4,'Terrace','terrace','dry_white','white','ageing',22.7,3.5,8.0,4.00000000000000181799e-03,'2026-03-12','2026-03-12',8.0,'~----',NULL,'2026-02-22','gravity_check','ferment finished',5);
 INSERT INTO "filling" VALUES(3,'Barrel 1','barrel 1','cool room',24.0,'oak',0,6,'Hillside','hillside','dry_red','red','malolactic',23.5,NULL,NULL,NULL,NULL,NULL,NULL,'~----',NULL,'2026-02-12','gravity_check','malolactic fermentation running or awaited',7);
 CREATE TABLE meta (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT, WITHOUT ROWID;
-INSERT INTO "meta" VALUES('plan_version','3');
 CREATE TABLE problem (
     vessel INTEGER REFERENCES vessel (id),
     entry INTEGER REFERENCES entry (seq),
@@ -137,9 +136,6 @@ CREATE TABLE seal (
     vessel INTEGER PRIMARY KEY REFERENCES vessel (id),
     digest BLOB NOT NULL CHECK (length(digest) = 16)
 ) STRICT;
-INSERT INTO "seal" VALUES(0,X'BAEF7C7886263F9423A9EB61AD1716C2');
-INSERT INTO "seal" VALUES(2,X'C74A618DF25E3FC74038F08B447AD83F');
-INSERT INTO "seal" VALUES(3,X'85D0A45CA22BF794590DEAD5E026F3FB');
 CREATE TABLE vessel (
     id INTEGER PRIMARY KEY CHECK (id >= 0),
     component INTEGER NOT NULL CHECK (component >= 0),
