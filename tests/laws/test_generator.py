@@ -31,7 +31,7 @@ MET = {
 def test_every_kind_of_act_is_drawn_and_happens() -> None:
     acts: Counter[str] = Counter()
 
-    @settings(IN_MEMORY, max_examples=100)
+    @settings(IN_MEMORY, max_examples=200)
     @given(BOOKS)
     def draw(book: Book) -> None:
         acts.update(book.acts)
