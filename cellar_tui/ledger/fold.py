@@ -21,7 +21,7 @@ from cellar_tui.ledger.effects import added, measured, of_must, sample_taken
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.house import House
 from cellar_tui.ledger.outranked import counted, overruled
-from cellar_tui.ledger.styles import Colour, style_intents
+from cellar_tui.ledger.styles import Colour, Intents, style_intents
 
 BRIM = 1.0005
 """A vessel is overfull when it holds more than this times its capacity; half a per mille is within any reading."""
@@ -134,20 +134,7 @@ def _start(entry: Entry, body: WineStart, cellar: Cellar) -> None:
     )
     if body.sg is not None:
         begin = of_must(begin, body.sg)
-    first_sulfite: bool | None = False
-    finished = bool(body.finished or body.count)
-    if finished:
-        first_sulfite = None if body.total_so2 is None else body.total_so2 > cellar.house.number("yeast_so2")
-    given = Given(
-        finished=entry.on if finished else None,
-        malolactic=body.malolactic or "none",
-        first_sulfite=first_sulfite,
-        fortified=bool(finished and base.finish == "fortified"),
-        arrested=bool(finished and base.finish == "arrested"),
-        untouched=not finished,
-        strength_known=body.alcohol is not None,
-        stated_total=body.total_so2 is not None,
-    )
+    given = _stated(entry, body, base, cellar.house)
     source = body.source or ("fruit" if base.colour == "fruit" else "grape")
     cellar.holds[vessel] = Contents(
         entry.root,
@@ -168,6 +155,24 @@ def _start(entry: Entry, body: WineStart, cellar: Cellar) -> None:
         held = replace(cellar.holds[vessel], store=True)
         cellar.holds[vessel] = held.with_event(event_of(entry, begin, begin))
     _overfull(entry, vessel, cellar)
+
+
+def _stated(entry: Entry, body: WineStart, base: Intents, house: House) -> Given:
+    """Return what is stated of the past of a wine as it begins."""
+    first_sulfite: bool | None = False
+    finished = bool(body.finished or body.count)
+    if finished:
+        first_sulfite = None if body.total_so2 is None else body.total_so2 > house.number("yeast_so2")
+    return Given(
+        finished=entry.on if finished else None,
+        malolactic=body.malolactic or "none",
+        first_sulfite=first_sulfite,
+        fortified=bool(finished and base.finish == "fortified"),
+        arrested=bool(finished and base.finish == "arrested"),
+        untouched=not finished,
+        strength_known=body.alcohol is not None,
+        stated_total=body.total_so2 is not None,
+    )
 
 
 def _sugar(body: WineStart, colour: Colour) -> Sugar:
