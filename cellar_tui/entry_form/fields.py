@@ -68,7 +68,7 @@ ORDER: dict[str, tuple[str, ...]] = {
 }
 """Fields of a form where not every field of the kind is wanted, or another order serves better."""
 
-EVERY_READING = (*ORDER["reading"], "yan", "brix", "dissolved_oxygen")
+EVERY_READING = (*ORDER["reading"], "dip", "ullage", "yan", "brix", "dissolved_oxygen")
 """Every reading that a form asks for by name; how one was titrated is asked where it was."""
 HOLD_LABELS = {"temperature": "wine now"}
 """Names of fields of a cold hold: what counts is the temperature of the wine itself."""

@@ -16,8 +16,7 @@ FAMILIES: tuple[tuple[str, ...], ...] = (
     ("chill", "gas", "filter"),
     ("intent", "decide", "waive"),
     ("bottle", "bottles"),
-    ("check", "tasting"),
-    ("reading", "lab_report"),
+    ("check", "tasting", "lab_report"),
     ("note", "harvest"),
 )
 """Kinds of entry between which a form turns, the usual one first."""
