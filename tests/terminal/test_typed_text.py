@@ -204,3 +204,14 @@ def test_five_kilobytes_of_keys_do_not_freeze_the_screen(service: OpenCellar, tm
         assert longest_silence(desk, (b"r3.4\x1b" + b"5.6\x1b" * 20) * 59) < 1.0
         assert desk.process.poll() is None
     assert service.entries() == count
+
+
+def test_a_burst_in_which_every_letter_is_a_command_does_not_freeze_the_screen(
+    service: OpenCellar, tmp_path: Path
+) -> None:
+    count = service.entries()
+    opened = b"".join(bytes([letter]) + b"\x1b" for letter in b"racmnthifRvylbogze")
+    with dashboard(service.path, tmp_path) as desk:
+        assert longest_silence(desk, opened * 4) < 1.0
+        assert desk.process.poll() is None
+    assert service.entries() == count

@@ -12,6 +12,7 @@ from textual.widgets import Digits, Static
 
 from cellar_tui.enology.calculations import CALCULATIONS
 from cellar_tui.ledger.kinds import Trial
+from cellar_tui.planning.subject import Subject
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.tui.app import CellarApp
 from cellar_tui.tui.screens.bench_trial import BenchTrialScreen
@@ -232,6 +233,37 @@ async def test_a_dose_that_no_glass_ever_needs_is_not_recorded(service: OpenCell
         await pilot.pause()
         assert service.entries() == before
         assert "Nothing was recorded: dose 5050 g/hL is outside 0 to 1000" in text(pilot, "#trial-hint")
+
+
+async def test_a_sweetness_is_chosen_by_tasting_and_says_what_the_vessel_needs(service: OpenCellar) -> None:
+    async with planner(service) as pilot:
+        await pilot.press(*"sug", "enter")
+        await go(pilot, row(pilot, "chosen"))
+        await pilot.press(*"28")
+        await pilot.pause()
+        # 22 L, dry by its gravity: 22 * 28 / (1 - 0.00062 * 28) = 627 g at most, less for what it holds already.
+        assert "Sugar for 22 L" in text(pilot, "#trial-ask")
+        amount = float(pilot.app.screen.query_one(Digits).value)
+        assert 560 < amount <= 627
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "28 g/L is the sweetness wished from now on" in text(pilot, "#trial-hint")
+        assert "once its yeast is held" in text(pilot, "#trial-hint")
+    view = service.view.wine(WINE)
+    assert view.contents is not None
+    assert Subject(view.contents, view.info, service.view.house).intents.sweetness == 28
+
+
+async def test_copper_is_tried_with_its_caution_in_sight(service: OpenCellar) -> None:
+    async with planner(service) as pilot:
+        await pilot.press(*"copper", "enter")
+        await pilot.pause()
+        assert "gloves, goggles" in text(pilot, "#trial-ask")
+        await go(pilot, row(pilot, "chosen"))
+        await pilot.press(*"0.1")
+        await pilot.pause()
+        assert "gloves, goggles" in text(pilot, "#trial-ask")
+        assert "Copper sulfate for 22 L" in text(pilot, "#trial-ask")
 
 
 async def test_a_trial_that_was_not_recorded_comes_back_as_it_was(service: OpenCellar) -> None:

@@ -12,9 +12,10 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from cellar_tui.entry_form import glasses
-from cellar_tui.entry_form.trial_form import TrialForm
+from cellar_tui.entry_form.trial_form import KIND, TrialForm
 from cellar_tui.entry_form.typed_line import Press
 from cellar_tui.language import describe_entry, quantities
+from cellar_tui.language.cautions import care
 from cellar_tui.language.layout import joined
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import WineView
@@ -144,12 +145,20 @@ class BenchTrialScreen(SpeaksErrors, Screen[str]):
         if isinstance(scaled, Worked):
             volume = self.offered["volume"].text
             stuff = describe_entry.words(trial.stuff) or "fining"
-            return f"{stuff.capitalize()} for {volume} {quantities.shown_unit('L', self.service.view.units)}:"
+            head = f"{stuff.capitalize()} for {volume} {quantities.shown_unit('L', self.service.view.units)}:"
+            return "\n".join((*self._care(poison_alone=True), head))
         if not self.form.tried:
             offers = self.form.offers()
             words = f" {', '.join(offers)}." if offers else ""
             return f"Type the material, then the doses to be tried.{words}"
-        return "\n".join((STEPS[trial.aim], *(f"! {one}" for one in self.form.cautions)))
+        return "\n".join((STEPS[trial.aim], *(f"! {one}" for one in self.form.cautions), *self._care()))
+
+    def _care(self, *, poison_alone: bool = False) -> list[str]:
+        """Return the caution of the material itself; beside the figures for the vessel there is room for a poison's."""
+        trial = self.form.trial
+        if poison_alone and trial.aim != "copper":
+            return []
+        return [f"· {one}" for one in care(KIND, {"material": trial.stuff})[:1]]
 
     def _told(self) -> str:
         """Return what became of the trial, else what is to be said of it."""
