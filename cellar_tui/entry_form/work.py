@@ -18,12 +18,12 @@ from cellar_tui.language import describe_entry, quantities
 from cellar_tui.language.cautions import care, in_glass
 from cellar_tui.language.describe_setting import about_lines
 from cellar_tui.language.layout import joined, wrapped
-from cellar_tui.language.material_names import nearest
+from cellar_tui.language.material_names import unknown
 from cellar_tui.language.parse_entry import shown_name
 from cellar_tui.ledger import titrated
 from cellar_tui.ledger.entry import Entry
 from cellar_tui.ledger.fields import specs
-from cellar_tui.ledger.materials import MATERIALS, material
+from cellar_tui.ledger.materials import material
 from cellar_tui.planning import so2
 from cellar_tui.planning.rules import cautions
 from cellar_tui.planning.subject import Subject
@@ -99,13 +99,9 @@ class Work:
     def unknown_material(self, texts: Mapping[str, str]) -> str:
         """Return what is to be said of a material that neither the program nor this cellar knows, "" of any other."""
         name = {"addition": "material", "trial": "material", "material": "name"}.get(self.kind, "")
-        stuff = {**texts, **self.fixed}.get(name, "")
-        if not stuff or stuff in MATERIALS or stuff in self.service.view.house.stock:
-            return ""
-        near = [describe_entry.words(one) for one in nearest(stuff, tuple(MATERIALS))]
-        offer = f" Did you mean {', '.join(near)}?" if near else ""
+        said = unknown({**texts, **self.fixed}.get(name, ""), self.service.view.house.stock)
         weighed = "" if self.kind == "trial" else ", weighed in grams"
-        return f"{stuff} is no material of the list.{offer} Enter again records it as it stands{weighed}."
+        return said and f"{said} Enter again records it as it stands{weighed}."
 
     # -- the draft
 

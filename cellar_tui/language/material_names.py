@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from difflib import SequenceMatcher
+
+from cellar_tui.ledger.materials import MATERIALS, named
 
 NAMES: Mapping[str, tuple[str, ...]] = {
     "potassium_metabisulfite": (
@@ -76,3 +78,16 @@ def nearest(written: str, known: Sequence[str]) -> list[str]:
 
     ranked = sorted(known, key=lambda one: -likeness(one))
     return [one for one in ranked if likeness(one) >= CLOSE][:OFFERED]
+
+
+def unknown(written: str, on_hand: Collection[str]) -> str:
+    """Return what is to be said of a material that neither the program nor this cellar knows, "" of any other.
+
+    >>> unknown("sugar", ()), unknown("bentonit", ())
+    ('', 'bentonit is no material of the list. Did you mean bentonite?')
+    """
+    if not written or named(written) in MATERIALS or written in on_hand:
+        return ""
+    near = [one.replace("_", " ") for one in nearest(written, tuple(MATERIALS))]
+    offer = f" Did you mean {', '.join(near)}?" if near else ""
+    return f"{written} is no material of the list.{offer}"

@@ -139,6 +139,20 @@ async def test_one_wrong_row_keeps_all_of_them_out(service: OpenCellar) -> None:
         assert type(pilot.app.screen).__name__ == "HomeScreen"
 
 
+async def test_a_material_that_nobody_knows_is_named_before_it_is_recorded(service: OpenCellar) -> None:
+    sheet = "vessel;date;kind;material;amount\nDemijohn 1;2026-11-24;addition;bentonit;5\n"
+    Path("autumn.csv").write_text(sheet, encoding="utf-8")
+    before = service.entries()
+    async with opened(service) as pilot:
+        await chosen(pilot, "autumn.csv")
+        await enter(pilot)
+        await enter(pilot)
+        assert "bentonit is no material of the list. Did you mean bentonite?" in flat(pilot)
+        assert service.entries() == before
+        await enter(pilot)
+    assert service.entries() == before + 1
+
+
 async def test_the_second_enter_of_a_slip_records_nothing(service: OpenCellar) -> None:
     Path("autumn.csv").write_text(SHEET, encoding="utf-8")
     before = service.entries()

@@ -18,6 +18,7 @@ from cellar_tui.entry_form.typed_line import Press
 from cellar_tui.exchange import columns, row_verdicts, sheets_in
 from cellar_tui.exchange.columns import IGNORED
 from cellar_tui.language.layout import column, joined, wrapped
+from cellar_tui.language.material_names import unknown
 from cellar_tui.service import importing
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import CellarError
@@ -142,6 +143,7 @@ class ImportScreen(SpeaksErrors, Screen[str | None]):
         self.read: sheets_in.Read | None = None
         self.weighing: Weighing | None = None
         self.summed = ""
+        self.doubted = ""
         """What all rows together would record."""
         self.at = 0
         """The column to come back to."""
@@ -269,6 +271,13 @@ class ImportScreen(SpeaksErrors, Screen[str | None]):
     def _record(self) -> None:
         """Record all rows together and leave, or say why none was."""
         assert self.read is not None
+        stock = self.service.view.house.stock
+        stuff = [one.fields.get("material", "") for row in self.read.rows for one in row.requests]
+        doubt = next((said for said in (unknown(one, stock) for one in dict.fromkeys(stuff)) if said), "")
+        if doubt and doubt != self.doubted:
+            self.doubted = doubt
+            self.say(f"{doubt} Enter again records it as it stands, weighed in grams.")
+            return
         self._set_about(Weighing(self.path, read=self.read, preview=False), self._recorded)
 
     def _recorded(self, read: sheets_in.Read, found: importing.Imported) -> None:

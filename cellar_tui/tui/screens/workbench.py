@@ -219,7 +219,7 @@ class WorkbenchScreen(SpeaksErrors, Screen[None]):
             row.show(field, here=self.typing and field is self.inputs.field)
 
     def _where(self, asked: Asked, typed: Mapping[str, str], used: Mapping[str, Prefilled], result: object) -> str:
-        unit = beside(asked, self.service.view.units)
+        unit = beside(asked, self.service.view.units) or "/".join(words(one) for one in asked.choices)
         if asked.name in used:
             return joined((unit, used[asked.name].source), " ")
         if asked.name in self.offered and asked.name not in typed:
