@@ -58,9 +58,9 @@ def cold() -> Story:
         "2026-10-20",
     ),
     (
-        "a reading that finds it cold still comes back 2 d later",
+        "a reading that finds it cold still comes back a week later",
         lambda: cold().reading("2026-10-25", temperature=16),
-        "2026-10-27",
+        "2026-11-01",
     ),
     (
         "a further hindrance asks at once",

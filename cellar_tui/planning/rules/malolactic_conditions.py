@@ -1,7 +1,7 @@
 """A running malolactic fermentation that is hindered: everything that stands against it, shown together.
 
 At once under 18 C, with free SO2 over 10, total over 40, pH under 3.1 or alcohol over 14: each adds to the others. A
-note of what was done, or a decision, is quiet for 14 days.
+note of what was done, or a decision, is quiet for 14 days, a test that leaves all of it standing for a week.
 """
 
 from __future__ import annotations
@@ -15,10 +15,12 @@ from cellar_tui.ledger.ferment import yeast_index
 from cellar_tui.ledger.history import last_reading, readings
 from cellar_tui.planning.plan import Due, Fact
 from cellar_tui.planning.rules import needs
-from cellar_tui.planning.rules.base import AGAIN_DAYS, ResponseForm, Rule, window
+from cellar_tui.planning.rules.base import ResponseForm, Rule, window
 from cellar_tui.planning.subject import Subject
 
 ID = "malolactic_conditions"
+WEEK = timedelta(days=7)
+"""Time in which a cellar may be warmed and bacteria show it; common practice."""
 SOURCE = "Ask the AWRI; temperature and strength: source not verified"
 HELP = {
     "temperature": "warm it",
@@ -90,7 +92,7 @@ def due(s: Subject) -> Iterator[Due]:
     answers = _answers(s, names, begun.index)
     read, said = ([one for one in answers if isinstance(one[1].body, k.Reading) is seen] for seen in (True, False))
     for one in read[-1:]:
-        day = max(day, one[1].on + timedelta(days=AGAIN_DAYS))
+        day = max(day, one[1].on + WEEK)
         facts.append(needs.moment(one).fact("last reading"))
     for one in said[-1:]:
         day = max(day, one[1].on + s.days("malolactic_quiet"))

@@ -63,7 +63,7 @@ def oaked() -> Walk:
         level_look="2026-10-16",  # 14 d without SO2
         clarity_check="2026-10-16",  # 14 d after the racking
         oak_taste="2026-10-16",  # oak added: 14 d
-        malolactic_conditions="2026-10-14",  # read on the 12th, and cold still: 2 d
+        # malolactic conditions were read on the 12th, and cold still: not before the 19th
     )
     wine.looks("2026-10-16", "smell", "level", "taste").check("2026-10-16", "clarity", "fail")
     wine.record("2026-10-16", k.Note(text="as cold as before"))
@@ -80,10 +80,10 @@ def oaked() -> Walk:
 def through() -> Walk:
     """Malic acid gone on 23 November, before the 60 d are over; sulfited on the 24th; crystals accepted."""
     wine = oaked().reading("2026-11-02", malic=1.0, temperature=12).looks("2026-11-02", "level").asks("2026-11-03")
-    # smell and clarity 14 d after 23 October, and 14 d after the note of that day
-    wine.asks("2026-11-06", smell_check="2026-11-06", clarity_check="2026-11-06", malolactic_conditions="2026-11-06")
+    # smell and clarity 14 d after 23 October; conditions a week after they were read on 2 November
+    wine.asks("2026-11-06", smell_check="2026-11-06", clarity_check="2026-11-06")
     wine.looks("2026-11-06", "smell", "clarity").stands("2026-11-06", haze="shown")  # red: clarity passed, no fining
-    wine.asks("2026-11-20", smell_check="2026-11-20", level_look="2026-11-16", malolactic_conditions="2026-11-06")
+    wine.asks("2026-11-20", smell_check="2026-11-20", level_look="2026-11-16", malolactic_conditions="2026-11-09")
     wine.looks("2026-11-20", "smell", "level").record("2026-11-20", k.Note(text="cold")).asks("2026-11-21")
     wine.asks("2026-11-23", malolactic_check="2026-11-23")  # 21 d
     wine.reading("2026-11-23", malic=0.15).at("ageing")
