@@ -27,13 +27,20 @@ from cellar_tui.entry_form.typed_line import Press
 from cellar_tui.entry_form.work import Work, as_typed, typed_wrong
 from cellar_tui.language.describe_entry import words
 from cellar_tui.language.layout import joined
-from cellar_tui.ledger import titrated
+from cellar_tui.ledger import titrated, trial_doses
 from cellar_tui.ledger.entry import Entry
+from cellar_tui.ledger.kinds import Trial
 from cellar_tui.ledger.materials import named
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.records import WINE
 from cellar_tui.service.views import CellarError, SaveResult
 
+FOLLOWING: Mapping[str, tuple[str, ...]] = {
+    "addition": ("amount", REACH, "strength"),
+    "material": ("amount", "strength"),
+    "trial": trial_doses.COUNTED,
+}
+"""Fields whose unit follows from the material, by kind of entry."""
 NAMING = ("material", "name")
 """Fields that name the material, which the units of the others follow."""
 AS_LEFT = "As you left it; nothing of it is recorded yet."
@@ -159,11 +166,12 @@ class EntryForm(FieldSet):
         return named(next((said[name] for name in NAMING if said.get(name)), ""))
 
     def _units(self) -> None:
-        if self.work.kind not in ("addition", "material"):
-            return
-        for name in ("amount", REACH, "strength"):
+        """Show beside each field the unit that follows from the material."""
+        kind, amending = self.work.kind, self.work.amending
+        counted = amending.body.unit or trial_doses.FINING if amending and isinstance(amending.body, Trial) else ""
+        for name in FOLLOWING.get(kind, ()):
             if (place := self.find(name)) is not None:
-                place.beside = unit_beside(self.work.kind, name, self._stuff(), self.work.service.view.units)
+                place.beside = counted or unit_beside(kind, name, self._stuff(), self.work.service.view.units)
 
     def settle(self) -> None:
         """Work out what follows from what is typed: it depends on that alone, not on the steps by which it came."""

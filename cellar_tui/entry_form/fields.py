@@ -9,7 +9,7 @@ from cellar_tui.language import quantities
 from cellar_tui.language.describe_entry import READING_NAMES, words
 from cellar_tui.language.describe_setting import beside_value
 from cellar_tui.language.parse_entry import field_name, shown_name
-from cellar_tui.ledger import titrated
+from cellar_tui.ledger import titrated, trial_doses
 from cellar_tui.ledger.cellar_kinds import KINDS
 from cellar_tui.ledger.fields import Spec, specs
 from cellar_tui.ledger.house import ANY_WORD, SETTINGS
@@ -104,6 +104,8 @@ def unit_beside(kind: str, name: str, stuff: str, units: str) -> str:
     """Return the unit printed beside a field; that of a material follows its name, that of a house rule the rule's."""
     if kind == "rule":
         return beside_value(SETTINGS[stuff], units) if stuff in SETTINGS else ""
+    if kind == "trial" and name in trial_doses.COUNTED:
+        return f"{trial_doses.usual_unit(stuff)}{' copper' if stuff == trial_doses.COPPER else ''}"
     if kind in ("addition", "material") and name == "amount":
         return material(stuff).unit
     if kind == "addition" and name == REACH:

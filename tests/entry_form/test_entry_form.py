@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from cellar_tui.entry_form.entry_form import EntryForm, Opening
-from cellar_tui.ledger.kinds import Addition, Check, Reading
+from cellar_tui.ledger.kinds import Addition, Check, Reading, Trial
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import Request
 from tests.entry_form.hands import go_to, press
@@ -173,3 +173,22 @@ def test_an_unknown_material_takes_a_second_enter_where_it_is_put_on_hand(servic
     assert "bentonit x is no material of the list. Did you mean bentonite" in counted.told
     press(counted, "enter")
     assert state(counted) == "recorded"
+
+
+def test_the_unit_of_a_trial_follows_its_material(service: OpenCellar) -> None:
+    tried = form(service, "trial", names=("material", "doses", "chosen", "results"))
+    assert tried.fields[2].beside == "g/hL"
+    press(tried, *"sugar")
+    assert [one.beside for one in tried.fields[1:3]] == ["g/L", "g/L"]
+    press(tried, "tab", *"0 20 30", "tab", *"30", "enter")
+    assert newest(service) == Trial("sugar", (0, 20, 30), 30, None, "g/L")
+
+
+def test_the_correction_of_a_trial_is_counted_as_the_trial_was(service: OpenCellar) -> None:
+    said = {"material": "tartaric_acid", "doses": "50 100", "chosen": "100", "unit": "g/hL"}
+    service.recorder.record(Request("Demijohn 1", "trial", said))
+    entry = service.last_by("ida")
+    fixed = form(service, "trial", amend=entry)
+    assert [one.beside for one in fixed.fields if one.name == "chosen"] == ["g/hL"]
+    press(go_to(fixed, "chosen"), *"50", "enter")
+    assert newest(service) == Trial("tartaric_acid", (50, 100), 50, None, "g/hL")
