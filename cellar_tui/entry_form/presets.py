@@ -32,14 +32,14 @@ BEGIN = Beside("chill", {"start": "yes"}, ("temperature", "place"), "begin")
 
 
 def readings(s: Subject, due: Sequence[Task]) -> tuple[str, ...]:
-    """Return the readings of a wine in the order in which they are wanted: what is due, then those of its stage."""
-    first: list[str] = []
+    """Return the readings of a wine: those of its stage, always in one order, then what else is due."""
+    also: list[str] = []
     for task in due:
         rule = RULE_BY_ID[task.action.rule]
         ways = [rule.answers[place] for place in task.action.ways[:1]]
         if task.status != "ahead" and ways and ways[0].kind == "reading":
-            first += [name for name in ways[0].fields if name not in HELPERS]
-    return tuple(dict.fromkeys([*first, *OF_STAGE[stage(s, ready=False)]]))
+            also += [name for name in ways[0].fields if name not in HELPERS]
+    return tuple(dict.fromkeys([*OF_STAGE[stage(s, ready=False)], *also]))
 
 
 def chill(s: Subject) -> tuple[Beside, Beside | None]:

@@ -111,7 +111,7 @@ def test_a_signal_leaves_a_sane_terminal_and_keeps_what_was_typed(
 ) -> None:
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path))
     with dashboard(service.path, tmp_path) as desk:
-        desk.type("r3.2")
+        desk.type("r\t3.2")
         desk.until(r"3\.2")
         desk.process.send_signal(number)
         assert desk.ended() == 128 + number

@@ -65,8 +65,8 @@ def test_an_answer_and_its_enter_in_one_burst_belong_to_the_page_that_asked(
     ("keys", "name", "value"),
     [
         (f"r\t\t\t1.050{BACK}4\r", "sg", 1.054),
-        (f"r3.4{BACK}5\r", "ph", 3.5),
-        (f"r3.14{KEYS['Left']}{KEYS['Left']}{BACK}.{KEYS['Right']}\r", "ph", 3.14),
+        (f"r\t3.4{BACK}5\r", "ph", 3.5),
+        (f"r\t3.14{KEYS['Left']}{KEYS['Left']}{BACK}.{KEYS['Right']}\r", "ph", 3.14),
     ],
 )
 def test_a_correction_within_a_burst_acts_in_its_turn(
@@ -94,7 +94,7 @@ def test_a_form_comes_back_after_a_dropped_line_with_its_cursor_where_it_was(
     service: OpenCellar, tmp_path: Path
 ) -> None:
     with dashboard(service.path, tmp_path) as desk:
-        desk.type("r3.3")
+        desk.type("r\t3.3")
         desk.until(r"3\.3")
         desk.process.send_signal(HANG_UP)
         desk.ended()
@@ -107,7 +107,7 @@ def test_a_form_comes_back_after_a_dropped_line_with_its_cursor_where_it_was(
 
 def test_escape_puts_away_a_form_that_came_back(service: OpenCellar, tmp_path: Path) -> None:
     with dashboard(service.path, tmp_path) as desk:
-        desk.type("r3.3")
+        desk.type("r\t3.3")
         desk.until(r"3\.3")
         desk.process.send_signal(HANG_UP)
         desk.ended()
@@ -119,12 +119,12 @@ def test_escape_puts_away_a_form_that_came_back(service: OpenCellar, tmp_path: P
 
 def test_two_sessions_of_one_person_have_a_draft_each(service: OpenCellar, tmp_path: Path) -> None:
     with dashboard(service.path, tmp_path) as first:
-        first.type("r3.3")
+        first.type("r\t3.3")
         first.until(r"3\.3")
         first.settle(1.3)
         with dashboard(service.path, tmp_path) as second:
             assert "As you left it" not in second.text
-            second.type("r3.4\r")
+            second.type("r\t3.4\r")
             second.until(r"Recorded as entry \d+")
         # What the other one recorded is shown once; what is typed here is neither lost nor taken for it.
         first.until("This is the new preview")

@@ -76,12 +76,12 @@ async def test_an_empty_cellar_has_a_reading_and_a_due_date_within_few_keys(empt
         assert isinstance(pilot.app.screen, HomeScreen)
         assert " Demijohn 1 · Hill · 22.0 of 23 L" in text(pilot)
         assert " Now   test gravity" in text(pilot)
-        pressed += await press(pilot, "r", *"0.994", "enter")
+        pressed += await press(pilot, "r", *"28", "enter")
     assert pressed < FEW
     reading = empty.last_by("ida")
     assert reading is not None
     assert isinstance(reading.body, Reading)
-    assert reading.body.sg == 0.994
+    assert reading.body.free_so2 == 28
     tasks = empty.view.tasks()
     assert min(one.action.due for one in tasks) == date(2026, 11, 26)
     assert {one.wine for one in tasks} == {"Hill"}

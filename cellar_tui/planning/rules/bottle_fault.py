@@ -51,7 +51,7 @@ RULE = Rule(
     "Chill the lot, drink it soon, recork it, or return it to bulk under gas and stabilise it.",
     due,
     tuple(ResponseForm("decide", ("reason",), (("about", ID), ("choice", choice))) for choice in CHOICES),
-    kit="lamp",
+    kit="a lamp",
     hard=True,
     cautions=(cautions.LIVE,),
 )

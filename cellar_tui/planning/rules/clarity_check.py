@@ -101,6 +101,6 @@ RULE = Rule(
         ResponseForm("check", ("result", "fault"), (("test", "clarity"),)),
         ResponseForm("reading", ("turbidity",)),
     ),
-    kit="lamp",
+    kit="a lamp",
     cautions=("Look with a lamp behind the glass; never into the sun.",),
 )

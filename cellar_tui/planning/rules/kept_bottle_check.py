@@ -70,7 +70,7 @@ RULE = Rule(
     "Keep back two bottles, one warm and one cold: neither may show gas, film, haze, crystals or a colour change.",
     due,
     (ResponseForm("check", ("result", "fault", "opened"), (("test", "kept_bottle"),)),),
-    kit="lamp",
+    kit="a lamp",
     guards=_wakes,
     cautions=("Look without opening: one that hisses, lifts its cork or bulges is under pressure.", cautions.LIVE),
 )

@@ -73,6 +73,6 @@ RULE = Rule(
     "Check three things: the level in the neck, the liquid in the airlock, the surface of the wine.",
     due,
     (ResponseForm("check", ("result", "fault"), (("test", "level"),)),),
-    kit="lamp",
+    kit="a lamp",
     guards=gassy,
 )
