@@ -55,6 +55,10 @@ def rules(arg: Namespace) -> int:
     return output.DONE
 
 
+def _dates(count: int) -> str:
+    return "1 date" if count == 1 else f"{count} dates"
+
+
 def _told(answer: SaveResult, units: str) -> list[str]:
     """Return what a house rule is now, and the dates that follow it."""
     entry, changes = answer.outcomes[0].entry, answer.outcomes[0].changes
@@ -64,7 +68,10 @@ def _told(answer: SaveResult, units: str) -> list[str]:
     if entry.body.value is None:
         now = f"{setting.name} is back at its default, {setting.default}"
     head = f"Entry {entry.seq}" if answer.saved else "Not recorded" if answer.stopped else "Would record"
-    return [f"{head}: {now}; {len(changes)} dates move.", *(f"  {moved(change, units)}" for change in changes)]
+    return [
+        f"{head}: {now}; {_dates(len(changes))} move{'s' if len(changes) == 1 else ''}.",
+        *(f"  {moved(change, units)}" for change in changes),
+    ]
 
 
 def rule_set(arg: Namespace) -> int:
@@ -110,7 +117,8 @@ def rule_learn(arg: Namespace) -> int:
         wines = "1 wine" if one.wines == 1 else f"{one.wines} wines"
         output.lines(f"{one.rule}: {one.before:g} -> {one.after:g} of the free SO2 a day, from {wines}")
     numbers = ", ".join(str(one.entry.seq) for one in answer.outcomes)
-    told = f"Entry {numbers}: {len(changes)} dates move." if answer.saved else f"{len(changes)} dates would move."
+    dates = _dates(len(changes))
+    told = f"Entry {numbers}: {dates} moved." if answer.saved else f"{dates} would move."
     output.lines(told)
     output.lines(*(f"  {moved(change, units)}" for change in changes), f"So far {score.told}.")
     return status(answer)
