@@ -72,6 +72,7 @@ def _action(rule: Rule, due: Due, s: Subject) -> Action:
             # A postponement can only delay, never hurry.
             show, postponed = max(due.earliest, body.until), body.until > due.earliest
     because = replace(due.because, facts=tuple(dict.fromkeys((*due.because.facts, *ground(s)))))
+    ways = rule.ways(s, due.dose)
     return Action(
         rule.id,
         s.c.vessel,
@@ -85,8 +86,8 @@ def _action(rule: Rule, due: Due, s: Subject) -> Action:
         due.expires,
         postponed,
         due.task or rule.title,
-        rule.kit,
-        rule.ways(s, due.dose),
+        rule.carried(ways),
+        ways,
         due.urgent,
     )
 

@@ -9,6 +9,7 @@ import pytest
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.cellar_kinds import WineStart
 from cellar_tui.planning import handling
+from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.planning.stage import stage
 from tests.planning.stories import Story, dry, ready_to_sweeten
 
@@ -87,6 +88,10 @@ def test_a_hazy_fruit_wine_that_had_no_enzyme_is_tested_for_pectin() -> None:
     hazy = dry("dry_fruit").rack("2026-10-18").check("2026-11-01", "clarity", "fail", "haze")
     assert hazy.due("haze_test") == ("2026-11-01", "2026-11-01")
     assert hazy.dues("haze_test")[0].task == "pectin test"
+    rule = RULE_BY_ID["haze_test"]
+    ways = rule.ways(hazy.subject(), None)
+    assert [dict(rule.answers[place].fixed)["test"] for place in ways] == ["pectin_test"]
+    assert rule.carried(ways) == "strong spirit"
     assert hazy.check("2026-11-02", "pectin_test", "fail").due("haze_test") is None
 
 

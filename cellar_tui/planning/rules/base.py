@@ -49,6 +49,7 @@ class ResponseForm:
         open_to: whether this way is open to a wine.
         teaches: how it is done, where the sentence of its rule does not say it.
         cautions: the usual cautions of this way alone.
+        kit: what is carried for it, where that is not what its rule names.
     """
 
     kind: str
@@ -57,6 +58,7 @@ class ResponseForm:
     open_to: Callable[[Subject], bool] = always
     teaches: str = ""
     cautions: tuple[str, ...] = ()
+    kit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +92,10 @@ class Rule:
     def ways(self, s: Subject, dose: Dose | None) -> tuple[int, ...]:
         """Return the places of the answers that are open to this wine: a sulfite dose goes in as it was worked out."""
         return tuple(place for place, one in enumerate(self.answers) if one.open_to(s) and _gives(one, dose))
+
+    def carried(self, ways: tuple[int, ...]) -> str:
+        """Return what is carried for an action, by the places of the answers that are open to the wine."""
+        return (self.answers[ways[0]].kit if ways else "") or self.kit
 
     def open_answers(self, s: Subject, dose: Dose | None = None) -> tuple[ResponseForm, ...]:
         """Return the ways to record its result that are open to this wine."""

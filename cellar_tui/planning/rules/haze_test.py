@@ -127,7 +127,15 @@ RULE = Rule(
     due,
     (
         ResponseForm("check", ("result",), (("test", "heat_test"),), _heat_open, HEAT, (cautions.SCALD,)),
-        ResponseForm("check", ("result",), (("test", "pectin_test"),), _pectin_open, PECTIN, (cautions.FLAME,)),
+        ResponseForm(
+            "check",
+            ("result",),
+            (("test", "pectin_test"),),
+            _pectin_open,
+            PECTIN,
+            (cautions.FLAME,),
+            kit="strong spirit",
+        ),
     ),
     kit="heat test",
     source="AWRI",
