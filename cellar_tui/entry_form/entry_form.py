@@ -290,8 +290,9 @@ class EntryForm(FieldSet):
         return joined(("Cold hold", self._vessel, row, "Ctrl+O turns" if len(words) > 1 else "none runs"))
 
     def _rest(self) -> list[Slot]:
-        """Return the readings that are not shown."""
-        if self.work.kind != "reading" or self.work.amending is not None or self._names is None:
+        """Return the readings that are not shown; the form of a due action asks for its own alone."""
+        of_its_own = self._names is None or bool(self.work.action) or self.work.amending is not None
+        if self.work.kind != "reading" or of_its_own:
             return []
         shown = {one.name for one in self.fields}
         return [one for one in slots("reading", EVERY_READING, self.work.service.view.units) if one.name not in shown]
