@@ -378,3 +378,21 @@ async def test_the_round_has_one_footer(service: OpenCellar) -> None:
         foot = str(screen.query_one("#foot", Static).content)
         assert foot.startswith("Enter record")
         assert foot.count("Esc") == 1
+
+
+async def test_the_round_is_laid_out_again_when_the_terminal_changes_size(service: OpenCellar) -> None:
+    app = CellarApp(service, title="test")
+    async with app.run_test(size=(140, 45)) as pilot:
+        await pilot.pause()
+        await pilot.press("d")
+        await pilot.pause()
+        await pilot.resize_terminal(60, 20)
+        await pilot.pause()
+        rows = str(pilot.app.screen.query_one("#told", Static).content).splitlines()
+        assert all(len(row) <= 60 for row in rows)
+        await pilot.press("enter")
+        await pilot.pause()
+        await pilot.resize_terminal(80, 24)
+        await pilot.pause()
+        rows = str(pilot.app.screen.query_one("#told", Static).content).splitlines()
+        assert 60 < max(len(row) for row in rows) <= 80

@@ -63,6 +63,7 @@ class RoundScreen(SpeaksErrors, Screen[None]):
         self.way = 0
         self.findings: tuple[Finding, ...] = ()
         self.found: Finding | None = None
+        self.wide = 0
 
     def compose(self) -> ComposeResult:
         """Lay out what to do, the form for its result, and the keys."""
@@ -77,11 +78,25 @@ class RoundScreen(SpeaksErrors, Screen[None]):
         self.panel.on_recorded = self.result_recorded
         self.panel.on_why = self.result_asked_why
         self.panel.keyed = False
-        tasks = self.open_tasks()
-        if not tasks:
+        if self.open_tasks():
+            self._begin_page()
+        else:
             self.action_begin()
+
+    def on_resize(self) -> None:
+        """Lay the page out for the room there is now."""
+        if self.app.size.width == self.wide:
             return
-        width = self.app.size.width - 4
+        if self.asked is not None:
+            self._tell(self.asked)
+        elif not self.started and self.is_mounted:
+            self._begin_page()
+
+    def _begin_page(self) -> None:
+        """Say what to weigh out, what to carry, and where it leads."""
+        tasks = self.open_tasks()
+        self.wide = self.app.size.width
+        width = self.wide - 4
         late = sum(one.status == "late" for one in tasks)
         places = len({one.place for one in tasks})
         head = joined((f"{len(tasks)} to do", f"{late} late" if late else "", f"{places} places" if places > 1 else ""))
@@ -179,7 +194,8 @@ class RoundScreen(SpeaksErrors, Screen[None]):
 
     def _tell(self, task: Task) -> None:
         """Say what is to be done, with the words that answer it; the one that stands in the form is marked."""
-        width = self.app.size.width - 4
+        self.wide = self.app.size.width
+        width = self.wide - 4
         answers = round_text.choices(self.findings, self._chosen(), width) if self.findings else []
         told = round_text.action(task, self.service.view.units, width, answers)
         self.query_one("#told", Static).update(label("\n".join(told)))
@@ -187,7 +203,8 @@ class RoundScreen(SpeaksErrors, Screen[None]):
     def _chosen(self) -> Finding | None:
         """Return the word that says what stands in the form: the one taken last, where it does."""
         typed = self.panel.texts()
-        fitting = [one for one in self.findings if (one.result, one.fault) == (typed["result"], typed["fault"])]
+        said = (typed.get("result", ""), typed.get("fault", ""))
+        fitting = [one for one in self.findings if (one.result, one.fault) == said]
         return self.found if self.found in fitting else next(iter(fitting), None)
 
     def _find(self, finding: Finding) -> None:
