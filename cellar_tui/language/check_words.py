@@ -8,7 +8,7 @@ from cellar_tui.ledger.kinds import TESTS
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class CheckWord:
     """One answer to a test.
 
     Attributes:
@@ -21,54 +21,58 @@ class Finding:
     fault: str = ""
 
 
-_GENERAL = (Finding("all well", "pass"), Finding("faint", "faint"), Finding("fails", "fail"))
+_GENERAL = (CheckWord("all well", "pass"), CheckWord("faint", "faint"), CheckWord("fails", "fail"))
 
-OF_TEST: dict[str, tuple[Finding, ...]] = dict.fromkeys(TESTS, _GENERAL) | {
-    "cap": (Finding("done", "pass"), Finding("smells of vinegar", "fail", "vinegar"), Finding("not done", "fail")),
+OF_TEST: dict[str, tuple[CheckWord, ...]] = dict.fromkeys(TESTS, _GENERAL) | {
+    "cap": (
+        CheckWord("done", "pass"),
+        CheckWord("vinegar", "fail", "vinegar"),
+        CheckWord("not done", "fail"),
+    ),
     "level": (
-        Finding("all as it should be", "pass"),
-        Finding("level low", "fail"),
-        Finding("airlock dry", "fail"),
-        Finding("film", "fail", "film"),
-        Finding("haze", "fail", "haze"),
+        CheckWord("all as it should be", "pass"),
+        CheckWord("level low", "fail"),
+        CheckWord("airlock dry", "fail"),
+        CheckWord("film", "fail", "film"),
+        CheckWord("haze", "fail", "haze"),
     ),
-    "clarity": (Finding("clear", "pass"), Finding("faint haze", "faint"), Finding("hazy", "fail", "haze")),
+    "clarity": (CheckWord("clear", "pass"), CheckWord("faint haze", "faint"), CheckWord("hazy", "fail", "haze")),
     "smell": (
-        Finding("clean", "pass"),
-        Finding("vinegar", "fail", "vinegar"),
-        Finding("film yeast", "fail", "film"),
-        Finding("rotten egg", "fail", "rotten_egg"),
-        Finding("mouse", "fail", "mouse"),
-        Finding("something else", "fail"),
+        CheckWord("clean", "pass"),
+        CheckWord("vinegar", "fail", "vinegar"),
+        CheckWord("film yeast", "fail", "film"),
+        CheckWord("rotten egg", "fail", "rotten_egg"),
+        CheckWord("mouse", "fail", "mouse"),
+        CheckWord("something else", "fail"),
     ),
-    "taste": (Finding("can stay on oak", "pass"), Finding("slightly over-oaked", "fail")),
-    "cold_test": (Finding("no crystals", "pass"), Finding("crystals", "fail", "crystals")),
-    "fridge_test": (Finding("no crystals", "pass"), Finding("crystals", "fail", "crystals")),
-    "heat_test": (Finding("clear", "pass"), Finding("faint haze", "faint"), Finding("hazy", "fail", "haze")),
+    "taste": (CheckWord("can stay on oak", "pass"), CheckWord("slightly over-oaked", "fail")),
+    "cold_test": (CheckWord("no crystals", "pass"), CheckWord("crystals", "fail", "crystals")),
+    "fridge_test": (CheckWord("no crystals", "pass"), CheckWord("crystals", "fail", "crystals")),
+    "heat_test": (CheckWord("clear", "pass"), CheckWord("faint haze", "faint"), CheckWord("hazy", "fail", "haze")),
     "pectin_test": (
-        Finding("clear", "pass"),
-        Finding("threads", "fail"),
-        Finding("jelly", "fail"),
-        Finding("cannot tell", "faint"),
+        CheckWord("clear", "pass"),
+        CheckWord("threads", "fail"),
+        CheckWord("jelly", "fail"),
+        CheckWord("cannot tell", "faint"),
     ),
     "chromatogram": (
-        Finding("no malic spot", "pass"),
-        Finding("malic spot faint", "faint"),
-        Finding("malic spot", "fail"),
-        Finding("malic and lactic spots", "fail", "lactic_spot"),
+        CheckWord("no malic spot", "pass"),
+        CheckWord("malic spot faint", "faint"),
+        CheckWord("malic spot", "fail"),
+        CheckWord("malic and lactic spots", "fail", "lactic_spot"),
     ),
     "warm_bottle": (
-        Finding("still, no gas", "pass"),
-        Finding("gas", "fail", "pressure"),
-        Finding("haze", "fail", "haze"),
+        CheckWord("still, no gas", "pass"),
+        CheckWord("gas", "fail", "pressure"),
+        CheckWord("haze", "fail", "haze"),
     ),
     "kept_bottle": (
-        Finding("as bottled", "pass"),
-        Finding("gas", "fail", "pressure"),
-        Finding("film", "fail", "film"),
-        Finding("haze", "fail", "haze"),
-        Finding("crystals", "fail", "crystals"),
-        Finding("browning", "fail", "browning"),
+        CheckWord("as bottled", "pass"),
+        CheckWord("gas", "fail", "pressure"),
+        CheckWord("film", "fail", "film"),
+        CheckWord("haze", "fail", "haze"),
+        CheckWord("crystals", "fail", "crystals"),
+        CheckWord("browning", "fail", "browning"),
     ),
 }
 """The answers to each test, the one that passes first."""

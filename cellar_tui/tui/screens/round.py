@@ -12,7 +12,7 @@ from cellar_tui.entry_form.entry_form import Opening
 from cellar_tui.entry_form.typed_line import Press
 from cellar_tui.entry_form.work import Work
 from cellar_tui.language import describe_entry
-from cellar_tui.language.check_words import CHORES, OF_TEST, Finding
+from cellar_tui.language.check_words import CHORES, OF_TEST, CheckWord
 from cellar_tui.language.layout import due_words, joined
 from cellar_tui.planning.rules.base import ResponseForm as Way
 from cellar_tui.planning.rules.table import RULE_BY_ID
@@ -61,8 +61,8 @@ class RoundScreen(SpeaksErrors, Screen[None]):
         self.started = False
         self.overriding = False
         self.way = 0
-        self.findings: tuple[Finding, ...] = ()
-        self.found: Finding | None = None
+        self.words: tuple[CheckWord, ...] = ()
+        self.word: CheckWord | None = None
         self.wide = 0
 
     def compose(self) -> ComposeResult:
@@ -110,17 +110,17 @@ class RoundScreen(SpeaksErrors, Screen[None]):
     def take(self, press: Press) -> bool:
         """Act on a key that is meant for the result; a digit takes the word of a check that has this number."""
         form = self.panel.form
-        if form is not None and self.findings and form.field.name == "result":
-            if press.text.isdigit() and 0 < int(press.text) <= len(self.findings):
-                self._find(self.findings[int(press.text) - 1])
+        if form is not None and self.words and form.field.name == "result":
+            if press.text.isdigit() and 0 < int(press.text) <= len(self.words):
+                self._take_word(self.words[int(press.text) - 1])
                 return True
             if press.key == "enter" and not form.field.text:
                 self.panel.tell(CHOOSE)
                 return True
-        if press.key in OWN and (self.findings or press.key not in CHOOSING):
+        if press.key in OWN and (self.words or press.key not in CHOOSING):
             return False
         taken = self.panel.take(press)
-        if taken and self.findings and self.asked is not None and self.panel.is_open:
+        if taken and self.words and self.asked is not None and self.panel.is_open:
             self._tell(self.asked)
         return taken
 
@@ -129,7 +129,7 @@ class RoundScreen(SpeaksErrors, Screen[None]):
         if action == "begin":
             return not self.started
         if action == "word":
-            return bool(self.findings)
+            return bool(self.words)
         return action == "leave" or action not in ("way", "later", "override") or self.asked is not None
 
     def open_tasks(self) -> list[Task]:
@@ -169,11 +169,11 @@ class RoundScreen(SpeaksErrors, Screen[None]):
         ways = self.ways(task)
         way = ways[self.way % len(ways)]
         test = dict(way.fixed).get("test", "") if way.kind == "check" else ""
-        self.findings, self.found = OF_TEST.get(test, ()), None
+        self.words, self.word = OF_TEST.get(test, ()), None
         self.overriding = False
         # Where the page may not fit, the cautions stand with the form, which can be paged.
         self.panel.careful = self.app.size.width < NARROW or self.app.size.height < SHORT
-        useless = {"word_after": not self.findings, "way": len(ways) == 1}
+        useless = {"word_after": not self.words, "way": len(ways) == 1}
         foot = short.of_round(self.app.size.width - 1, [key for key, none in useless.items() if none])
         due = due_words(task.action.show, task.action.latest, self.service.view.today)
         late = due if task.status == "late" else ""
@@ -182,12 +182,12 @@ class RoundScreen(SpeaksErrors, Screen[None]):
         dose = task.action.dose
         if way.kind == "addition" and dose is not None and dict(way.fixed).get("material") == dose.material:
             prefill = {"amount": f"{dose.amount:.2f}".rstrip("0").rstrip(".")}
-        names = ("result", "fault") if self.findings else way.fields
+        names = ("result", "fault") if self.words else way.fields
         if test in CHORES:
-            prefill = {"result": self.findings[0].result}
+            prefill = {"result": self.words[0].result}
         self._open(task, way.kind, names, dict(way.fixed), prefill)
         form = self.panel.form
-        if self.findings and form is not None and not form.is_changed:
+        if self.words and form is not None and not form.is_changed:
             form.go(0)
             self.panel.show_form()
         self._tell(task)
@@ -196,25 +196,25 @@ class RoundScreen(SpeaksErrors, Screen[None]):
         """Say what is to be done, with the words that answer it; the one that stands in the form is marked."""
         self.wide = self.app.size.width
         width = self.wide - 4
-        answers = round_text.choices(self.findings, self._chosen(), width) if self.findings else []
+        answers = round_text.choices(self.words, self._chosen(), width) if self.words else []
         told = round_text.action(task, self.service.view.units, width, answers)
         self.query_one("#told", Static).update(label("\n".join(told)))
 
-    def _chosen(self) -> Finding | None:
+    def _chosen(self) -> CheckWord | None:
         """Return the word that says what stands in the form: the one taken last, where it does."""
         typed = self.panel.texts()
         said = (typed.get("result", ""), typed.get("fault", ""))
-        fitting = [one for one in self.findings if (one.result, one.fault) == said]
-        return self.found if self.found in fitting else next(iter(fitting), None)
+        fitting = [one for one in self.words if (one.result, one.fault) == said]
+        return self.word if self.word in fitting else next(iter(fitting), None)
 
-    def _find(self, finding: Finding) -> None:
+    def _take_word(self, word: CheckWord) -> None:
         """Take a word as the answer to the check."""
         form = self.panel.form
         if form is None or self.asked is None:
             return
-        self.found = finding
-        form.put("result", finding.result)
-        form.put("fault", finding.fault)
+        self.word = word
+        form.put("result", word.result)
+        form.put("fault", word.fault)
         form.go(0)
         self.panel.show_form()
         self._tell(self.asked)
@@ -222,8 +222,8 @@ class RoundScreen(SpeaksErrors, Screen[None]):
     def action_word(self, step: int) -> None:
         """Take the next or the last word of a check."""
         here = self._chosen()
-        place = self.findings.index(here) + step if here is not None else 0
-        self._find(self.findings[place % len(self.findings)])
+        place = self.words.index(here) + step if here is not None else 0
+        self._take_word(self.words[place % len(self.words)])
 
     def _open(
         self, task: Task, kind: str, names: tuple[str, ...], fixed: dict[str, str], prefill: dict[str, str]
@@ -281,7 +281,7 @@ class RoundScreen(SpeaksErrors, Screen[None]):
         """Skip or postpone, with a reason."""
         if self.asked is not None:
             self.panel.save_draft()
-            self.overriding, self.findings = True, ()
+            self.overriding, self.words = True, ()
             names = ("reason", "until") if kind == "skip" else ("until", "reason")
             self._open(self.asked, kind, names, {"action": self.asked.action.rule}, {})
 

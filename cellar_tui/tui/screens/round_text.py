@@ -7,7 +7,7 @@ from itertools import zip_longest
 
 from cellar_tui.language import describe_entry, explain
 from cellar_tui.language.cautions import care_of, how
-from cellar_tui.language.check_words import CHORES, Finding
+from cellar_tui.language.check_words import CHORES, CheckWord
 from cellar_tui.language.clean_text import cells
 from cellar_tui.language.layout import INDENT, column, joined, set_in
 from cellar_tui.planning.day_text import short_day
@@ -59,10 +59,10 @@ def start(tasks: Sequence[Task], units: str, width: int) -> list[str]:
     return [*_lists(weighed, carry(tasks), width), "", "WALK", *walk(tasks, width)]
 
 
-def choices(findings: Sequence[Finding], chosen: Finding | None, width: int) -> list[str]:
+def choices(words: Sequence[CheckWord], chosen: CheckWord | None, width: int) -> list[str]:
     """Return the words that answer a check in lines of a width, each with its number, the chosen one in brackets."""
     lines = [""]
-    for number, one in enumerate(findings, 1):
+    for number, one in enumerate(words, 1):
         text = f"{number} [{one.text}]" if one is chosen else f"{number}  {one.text} "
         if lines[-1] and cells(lines[-1]) + 2 + cells(text) > width - INDENT:
             lines.append("")
