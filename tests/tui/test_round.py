@@ -204,6 +204,9 @@ async def test_the_dates_that_a_result_moves_are_said_with_the_next_action(servi
     async with app.run_test(size=(80, 24)) as pilot:
         screen = await begun(pilot)
         await go_to(pilot, screen, "sulfite")
+        while screen.asked is not None and screen.asked.vessel != "Demijohn 2":
+            await pilot.press("ctrl+n")
+            await go_to(pilot, screen, "sulfite")
         await pilot.press(*"1.5", "enter")
         await pilot.pause()
         hint = " ".join(str(screen.query_one("#form-hint", Static).content).split())
