@@ -115,7 +115,9 @@ class RoundScreen(SpeaksErrors, Screen[None]):
                 self._take_word(self.words[int(press.text) - 1])
                 return True
             if press.key == "enter" and not form.field.text:
-                self.panel.tell(CHOOSE)
+                # A bounced Enter is no answer, and what was recorded stays said.
+                if not press.again:
+                    self.panel.tell(CHOOSE)
                 return True
         if press.key in OWN and (self.words or press.key not in CHOOSING):
             return False
