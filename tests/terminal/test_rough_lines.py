@@ -90,9 +90,7 @@ def test_the_main_job_works_in_a_terminal_that_can_do_little(service: OpenCellar
         assert desk.ended() == 0
 
 
-def test_a_ph_and_so2_reading_of_the_next_due_wine_takes_nine_keys_at_most(
-    service: OpenCellar, tmp_path: Path
-) -> None:
+def test_a_ph_and_so2_reading_of_the_next_due_wine_takes_nine_keys_at_most(service: OpenCellar, tmp_path: Path) -> None:
     keys = "r28\t3.31\r"
     assert len(keys) <= 9
     with dashboard(service.path, tmp_path) as desk:

@@ -184,7 +184,7 @@ class RoundScreen(SpeaksErrors, Screen[None]):
         dose = task.action.dose
         if way.kind == "addition" and dose is not None and dict(way.fixed).get("material") == dose.material:
             prefill = {"amount": f"{dose.amount:.2f}".rstrip("0").rstrip(".")}
-        names = ("result", "fault") if self.words else way.fields
+        names = tuple(dict.fromkeys(("result", "fault", *way.fields))) if self.words else way.fields
         if test in CHORES:
             prefill = {"result": self.words[0].result}
         self._open(task, way.kind, names, dict(way.fixed), prefill)
