@@ -119,7 +119,7 @@ class BenchTrialScreen(SpeaksErrors, Screen[str]):
         for row, field in zip(every, [*form.fields, *[None] * (len(every) - count)], strict=True):
             row.show(field, here=field is form.field)
         wine = "" if self.view.plan is None else self.view.plan.wine
-        wished = f"wished {trial.wished:g} g/L" if trial.aim == "sweetness" and trial.wished is not None else ""
+        wished = f"target {trial.wished:g} g/L" if trial.aim == "sweetness" and trial.wished is not None else ""
         holds = f"holds {trial.held:.0f} g/L" if trial.aim == "sweetness" else ""
         about = joined((f"Bench trial · {self.view.info.name}", wine, trial.aim if trial.stuff else "", wished, holds))
         self.query_one("#trial-head", Static).update(label(about))
@@ -174,7 +174,7 @@ class BenchTrialScreen(SpeaksErrors, Screen[str]):
         name, amount, stuff = self.view.info.name, scaled.results[0].text, describe_entry.words(trial.stuff)
         if trial.aim == "sweetness":
             stuff = "sugar, as honey" if trial.stuff == "honey" else stuff
-            wished = f"{self.form.chosen:g} g/L is the sweetness wished from now on"
+            wished = f"{self.form.chosen:g} g/L is the target sweetness from now on"
             return f"{wished}: {amount} of {stuff} for {name}, once its yeast is held and the plan asks for it."
         if trial.aim == "copper":
             poured = scaled.results[1].text
