@@ -247,7 +247,7 @@ async def test_a_sweetness_is_chosen_by_tasting_and_says_what_the_vessel_needs(s
         assert 560 < amount <= 627
         await pilot.press("enter")
         await pilot.pause()
-        assert "28 g/L is the sweetness wished from now on" in text(pilot, "#trial-hint")
+        assert "28 g/L is the target sweetness from now on" in text(pilot, "#trial-hint")
         assert "once its yeast is held" in text(pilot, "#trial-hint")
     view = service.view.wine(WINE)
     assert view.contents is not None
