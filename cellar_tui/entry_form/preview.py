@@ -110,11 +110,11 @@ def _moves(outcome: Outcome, units: str, width: int) -> list[Line]:
 
 
 def _beside(left: list[Line], right: list[Line]) -> list[Line]:
-    """Return two lists side by side, so that what follows them stays in sight; a line has the tone of its left."""
+    """Return two lists side by side, so that what follows them stays in sight; a line of both is plain."""
     lefts = [*left, *[("", "plain")] * (len(right) - len(left))]
     rights = [text for text, _ in right] + [""] * (len(lefts) - len(right))
     pairs = zip(lefts, rights, strict=True)
-    return [(f"{column(text, FIGURES_WIDE)}{other}".rstrip(), tone) for (text, tone), other in pairs]
+    return [(f"{column(text, FIGURES_WIDE)}{one}".rstrip(), "plain" if one else tone) for (text, tone), one in pairs]
 
 
 def with_care(found: list[Line], cautions: list[str], width: int) -> list[Line]:
