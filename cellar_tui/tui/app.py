@@ -23,6 +23,7 @@ from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import CellarError, waiting
 from cellar_tui.tui import keyboard, outward, terminal
 from cellar_tui.tui.boundary import REFUSALS, SpeaksErrors, tell
+from cellar_tui.tui.frugal_driver import FrugalDriver
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.leaving import Leaving
 from cellar_tui.tui.screens.home import HomeScreen
@@ -55,7 +56,7 @@ class CellarApp(SpeaksErrors, App[int]):
     def __init__(self, service: OpenCellar, *, title: str, invented: bool = False, wall: bool = False) -> None:
         # In the terminal's own colours nothing is mixed, so that NO_COLOR leaves letters on their ground.
         plain = terminal.plain_colours()
-        super().__init__(ansi_color=True if plain else None)
+        super().__init__(driver_class=FrugalDriver, ansi_color=True if plain else None)
         self.service = service
         self.cellar_title = title
         self.invented = invented
@@ -94,6 +95,9 @@ class CellarApp(SpeaksErrors, App[int]):
 
     async def on_event(self, event: events.Event) -> None:
         """Deal with a key here, from beginning to end; the library would hand it on to a queue of each widget."""
+        if isinstance(event, events.Resize) and isinstance(self._driver, FrugalDriver):
+            # A terminal that changes its size may wrap or cut what it shows.
+            self._driver.shown.forget()
         ours = isinstance(event, (events.Key, events.Paste)) and not isinstance(self.screen, SystemModalScreen)
         if isinstance(event, events.Key) and not event.is_forwarded:
             self.keys_seen += 1
