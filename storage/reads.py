@@ -85,6 +85,10 @@ class Reads(BoardReads):
         """The last entries that one person made, newest first."""
         return self._entries("WHERE by = ? ORDER BY seq DESC LIMIT ?", by, limit)
 
+    def newest(self, limit: int) -> list[EntryRow]:
+        """The last entries that anybody made, newest first."""
+        return self._entries("ORDER BY seq DESC LIMIT ?", limit)
+
     def vessels_of(self, seq: int) -> tuple[int, ...]:
         """The vessel ids that an entry touches."""
         found = self._db.rows("SELECT vessel FROM entry_vessel WHERE seq = ? ORDER BY vessel", (seq,))

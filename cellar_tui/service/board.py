@@ -50,6 +50,7 @@ def _line(row: FillingRow, actions: tuple[Task, ...], day: date) -> BoardLine:
         letters = f"{letters[:2]}!{letters[3:]}"
         summary = in_words(row.stage or "", rows.states(letters))
     ordered = tuple(sorted(actions, key=_pressing))
+    fading = rows.fading_of(row)
     return BoardLine(
         row.vessel,
         row.name,
@@ -62,7 +63,8 @@ def _line(row: FillingRow, actions: tuple[Task, ...], day: date) -> BoardLine:
         row.stage,
         row.volume,
         row.ph,
-        estimate(rows.fading_of(row), day),
+        estimate(fading, day),
+        fading,
         letters,
         summary,
         ordered,

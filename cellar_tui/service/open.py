@@ -30,6 +30,7 @@ from storage.store import Store
 from storage.tx import Tx
 
 if TYPE_CHECKING:
+    from cellar_tui.planning.shopping import Supply
     from cellar_tui.service.reachable import Reachable
     from cellar_tui.service.recorder import Recorder
     from cellar_tui.service.saving import Saving
@@ -114,6 +115,18 @@ class OpenCellar:
         from cellar_tui.service.reachable import Reachable
 
         return Reachable(self._records, self.recorder, target)
+
+    def supplies_apart(self) -> tuple[Supply, ...]:
+        """Return what `view.supplies` does, through a connection of its own, so that a thread may ask for it.
+
+        Raises:
+            CellarError: in one sentence, what is wrong with the file.
+        """
+        other = open_cellar(self.path, self._records.clock, by=self.by, read_only=True)
+        try:
+            return other.view.supplies()
+        finally:
+            other.close()
 
     def changed(self) -> bool:
         """Return whether another program has recorded something since the last call."""

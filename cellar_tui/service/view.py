@@ -6,6 +6,7 @@ from collections.abc import Collection, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
+from itertools import islice
 from typing import TYPE_CHECKING, NamedTuple, Protocol
 
 from cellar_tui.language.clean_text import safe
@@ -24,6 +25,15 @@ if TYPE_CHECKING:
     from cellar_tui.planning import shopping
     from cellar_tui.planning.consider import CellarState
     from cellar_tui.planning.forecast.calibration import Calibration
+
+SPARE = 3
+"""Times as many entries are read as are shown: some of them no longer stand."""
+SILENT = ("void", "rebuild")
+"""Kinds of entries that say nothing of a wine."""
+
+
+def _shown(kind: str) -> bool:
+    return kind not in SILENT
 
 
 class BoardLines(NamedTuple):
@@ -74,6 +84,9 @@ class Source(Protocol):
         Raises:
             CellarError: there is no such vessel.
         """
+
+    def newest(self, limit: int) -> list[Entry]:
+        """Return the last entries recorded, newest first, without those that no longer stand."""
 
     def around(self, vessel: str, day: date) -> tuple[CellarState, int]:
         """Return the entries that a vessel can reach, those dated after a day left out, and its number.
@@ -160,6 +173,14 @@ class Now:
             problems = {one.entry: one.problem for one in store.problems() if one.entry is not None}
         return LedgerOf([rows.entry_of(row) for row in kept], number, names, problems)
 
+    def newest(self, limit: int) -> list[Entry]:
+        """Return the last entries recorded: of the whole ledger only its end is read."""
+        store = self._records.store
+        with plainly(), store.snapshot():
+            kept = store.newest(SPARE * limit)
+            standing_rows = (row for row in kept if _shown(row.kind) and store.correction_of(row.seq) is None)
+            return [rows.entry_of(row) for row in islice(standing_rows, limit)]
+
     def around(self, vessel: str, day: date) -> tuple[CellarState, int]:
         """Return the entries of the vessel's component, and its number."""
         number = self._records.number(vessel)
@@ -209,6 +230,11 @@ class Then:
         problems = {one.entry: one.problem for one in cellar.problems if one.entry is not None}
         names = {number: one.name for number, one in cellar.vessels.items()}
         return LedgerOf(self._known.entries, number, names, problems)
+
+    def newest(self, limit: int) -> list[Entry]:
+        """Return the last entries recorded until then."""
+        known = sorted(standing(self._known.entries), key=lambda one: one.seq, reverse=True)
+        return [one for one in known if _shown(one.body.kind)][:limit]
 
     def around(self, vessel: str, day: date) -> tuple[CellarState, int]:
         """Return all that was known, and the vessel's number."""
@@ -300,6 +326,11 @@ class CellarView:
 
         entries, number, names, problems = self.source.ledger(vessel)
         return listed(entries, names, problems, number, also)[:limit]
+
+    def newest(self, limit: int) -> list[Written]:
+        """Return the last entries that anybody recorded and that stand, newest first."""
+        names = {row.vessel: row.name for row in self.source.board_lines(self.today).fillings}
+        return [Written(one, names.get(one.vessel or 0, ""), "standing") for one in self.source.newest(limit)]
 
     def vessels(self) -> list[VesselInfo]:
         """Return the vessels and stores in use, by name."""

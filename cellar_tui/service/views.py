@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from cellar_tui.ledger.entry import Entry
     from cellar_tui.ledger.house import House
     from cellar_tui.planning.empty import EmptyPlan
-    from cellar_tui.planning.estimate import Estimate
+    from cellar_tui.planning.estimate import Estimate, Fading
     from cellar_tui.planning.guards.base import Finding
     from cellar_tui.planning.plan import Action, Plan
     from cellar_tui.planning.planner import Day
@@ -75,8 +75,8 @@ class Task:
 class BoardLine:
     """One vessel on the home screen, on a day.
 
-    Volume and capacity [L]; `so2` is the estimate of that day; `letters` are the five verdicts; `next` is the first
-    action to be shown.
+    Volume and capacity [L]; `so2` is the estimate of that day, `fading` what those of later days follow from; `letters`
+    are the five verdicts; `next` is the first action to be shown.
     """
 
     number: int
@@ -91,6 +91,7 @@ class BoardLine:
     volume: float | None
     ph: float | None
     so2: Estimate | None
+    fading: Fading | None
     letters: str
     summary: str
     actions: tuple[Task, ...]

@@ -2,25 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date
 
-from cellar_tui.language import describe_entry, describe_vessel, explain, quantities
-from cellar_tui.language.clean_text import CUT, cells
-from cellar_tui.language.layout import column, due_words, joined, set_in, wrapped
+from cellar_tui.language import describe_entry, explain, quantities
+from cellar_tui.language.clean_text import cells
+from cellar_tui.language.layout import INDENT, column, due_words, joined, set_in, wrapped
 from cellar_tui.ledger.cellar import Problem
-from cellar_tui.planning.day_text import near_day
-from cellar_tui.planning.plan import STABILITIES
-from cellar_tui.service.views import BoardLine, Task, WineView
-from cellar_tui.tui.screens.wine_figures import verdict_item
+from cellar_tui.planning.plan import STABILITIES, Because
+from cellar_tui.service.views import BoardLine, Task
+from cellar_tui.tui.widgets.toned import Part, text_of
 
-STATES = {"+": "proven", "~": "in progress", "-": "not yet", "!": "lapsed", "w": "waived"}
-"""What each letter of a verdict says."""
-REASON_LINES = 2
-LAST_READINGS = 4
-"""Readings that are told beside the list, the newest first."""
-
-
+STATES = {"!": "lapsed", "-": "not yet", "~": "in progress", "w": "waived"}
+"""What each letter of a stability says, the most pressing first; the one that is left out is proven."""
+TONES = {"!": "stop", "-": "quiet"}
+COUNTS = ("none", "one", "two", "three", "four", "five")
+CLAUSES = (", ", "; ", " (", ": ")
+"""What parts the clauses of a task."""
+STAGES = {"must": "must", "ready": "ready to bottle", "holding_cold": "in its cold hold", "sweetened": "sweetened"}
+"""Names of stages where the word of the ledger alone says too little."""
 BEGIN = "It is empty: in the cellar y begins a wine in it, e renames, moves or retires it."
 """What can be done with an empty vessel."""
 
@@ -28,12 +28,6 @@ BEGIN = "It is empty: in the cellar y begins a wine in it, e renames, moves or r
 def _task(task: Task, units: str) -> str:
     dose = task.action.dose
     return task.action.task if dose is None else f"{task.action.task}: {describe_entry.dose(dose, units)} ({dose.note})"
-
-
-def _held(line: BoardLine, units: str) -> str:
-    if line.volume is None:
-        return ""
-    return held(line.volume, line.capacity, units)
 
 
 def held(volume: float, capacity: float | None, units: str) -> str:
@@ -46,108 +40,128 @@ def held(volume: float, capacity: float | None, units: str) -> str:
 
 
 def headline(line: BoardLine, units: str) -> str:
-    """Return vessel, wine, volume, place and how it stands."""
+    """Return vessel, wine, volume and place."""
     material = "" if line.material == "bottles" else line.material
-    return joined(
-        (
-            line.name,
-            line.wine or "empty",
-            _held(line, units),
-            ", ".join(one for one in (material, line.place) if one),
-            line.summary,
-        )
+    where = ", ".join(one for one in (material, line.place) if one)
+    volume = "" if line.volume is None else held(line.volume, line.capacity, units)
+    return joined((line.name, line.wine or "empty", volume, where))
+
+
+def stability(line: BoardLine, width: int) -> list[Part]:
+    """Return the stage, and of the five kinds of stability what is not proven; the others are counted.
+
+    Where there is no room for all of it the stage goes first, then the count.
+    """
+    stage = line.stage or ""
+    named: list[Part] = []
+    for sign, state in STATES.items():
+        kinds = [kind for kind, letter in zip(STABILITIES, line.letters, strict=False) if letter == sign]
+        if kinds and len(kinds) < len(STABILITIES):
+            named.append((f"{state}: {', '.join(kinds)}", TONES.get(sign, "")))
+    proven = line.letters.count("+")
+    rest = "all five" if proven == len(STABILITIES) else f"the other {COUNTS[proven]}"
+    count: Part = (
+        (f"{rest} proven", "proven") if proven else ("none of the five kinds of stability proven yet", "quiet")
     )
+    begin: Part = (STAGES.get(stage, describe_entry.words(stage)), "")
+    versions: list[list[Part]] = [[begin, *named, count], [*named, count], named or [count]]
+    spaced = [_with_marks(one) for one in versions]
+    return next((one for one in spaced if cells(text_of(one)) <= width), spaced[-1])
 
 
-def _blamed(line: BoardLine, problems: Sequence[Problem], width: int) -> list[str]:
+def _with_marks(parts: Sequence[Part]) -> list[Part]:
+    return [one for part in parts for one in ((" · ", ""), part)][1:]
+
+
+def _blamed(line: BoardLine, problems: Sequence[Problem], width: int) -> list[list[Part]]:
     return [
-        text
+        [(text, "stop")]
         for one in problems
         if one.vessel == line.number
         for text in set_in("!", f"entry {one.entry}: {one.problem}", width)
     ]
 
 
-def _advice(line: BoardLine, today: date, units: str, width: int, most: int) -> list[str]:
-    """Return what to do next and why, the reason in at most so many lines: `w` has all of it."""
+def shorter(because: Because, units: str) -> Iterator[str]:
+    """Yield the reason of a date or a dose, each version shorter than the one before and each a whole sentence."""
+    yield explain.because(because, units=units)
+    reason = because.reason[:1].upper() + because.reason[1:]
+    yield f"{reason}."
+    bare = _without_brackets(reason)
+    yield f"{bare}."
+    clauses = bare.split("; ")
+    for count in range(len(clauses) - 1, 0, -1):
+        yield f"{'; '.join(clauses[:count])}."
+    yield f"{clauses[0].partition(', ')[0]}."
+
+
+def _without_brackets(text: str) -> str:
+    begin, end = text.find(" ("), text.find(")")
+    return text if begin < 0 or end < begin else text[:begin] + _without_brackets(text[end + 1 :])
+
+
+def _why(because: Because, units: str, width: int, most: int) -> list[str]:
+    """Return the reason in so many lines, the longest version that fits: `w` has all of it."""
+    found: list[str] = []
+    for text in shorter(because, units):
+        found = set_in("Why", text, width)
+        if len(found) <= most:
+            break
+    return found[:most]
+
+
+def _advice(line: BoardLine, today: date, units: str, width: int, most: int) -> list[list[Part]]:
+    """Return what to do next and why, the reason in at most so many lines."""
     task = line.next
     if task is None:
-        return ["Nothing is due."] if line.wine is not None else wrapped(BEGIN, width)
-    when = due_words(task.action.show, task.action.latest, today)
+        return [[("Nothing is due.", "quiet")]]
+    due = due_words(task.action.show, task.action.latest, today)
     head = "Now" if task.status != "ahead" else "Next"
-    said = _task(task, units) if head == "Now" else f"{when}: {_task(task, units)}"
-    why = explain.because(task.action.because, units=units)
-    return [*set_in(head, said, width), *set_in("Why", why, width)[:most]]
+    said = _fitting(_task(task, units), width - INDENT - cells(due) - 2)
+    tone = {"late": "late", "today": "accent"}.get(task.status, "")
+    now: list[Part] = [(f"{head:<{INDENT}}", "quiet"), (said, ""), ("  ", ""), (due, tone)]
+    return [now, *(_named(text) for text in _why(task.action.because, units, width, most))]
 
 
-def below(line: BoardLine, problems: Sequence[Problem], today: date, units: str, width: int) -> list[str]:
-    """Return the selected vessel for the room below the list."""
-    told = [*wrapped(headline(line, units), width), *_blamed(line, problems, width)]
-    told += _advice(line, today, units, width, REASON_LINES)
-    later = [f"{one.action.task} {due_words(one.action.show, one.action.latest, today)}" for one in line.actions[1:4]]
-    return told + ([column(set_in("Then", joined(later), 10_000)[0], width)] if later else [])
+def _fitting(text: str, width: int) -> str:
+    """Return a task, without its last clauses where it is too long."""
+    while cells(text) > width and (at := max(text.rfind(mark) for mark in CLAUSES)) > 0:
+        text = text[:at]
+    return column(text, width).rstrip()
 
 
-def _verdicts(line: BoardLine, view: WineView | None, width: int) -> list[str]:
-    """Return the five verdicts, a line each: with the reason once it is worked out, else in a word."""
-    if view is None or view.day is None:
-        return [
-            f"{kind[0].upper()}  {kind:<10}{sign}  {STATES.get(sign, '')}"
-            for kind, sign in zip(STABILITIES, line.letters, strict=False)
-        ]
-    found = (verdict_item(one, view.today) for one in view.day.verdicts.values())
-    return [line for one in found for line in _hung(one.head, one.text, width)]
+def _named(text: str) -> list[Part]:
+    """Return a line whose name stands before it in the quiet role."""
+    return [(text[:INDENT], "quiet"), (text[INDENT:], "")]
 
 
-def _hung(head: str, text: str, width: int) -> list[str]:
-    """Return a text behind its head in as few lines as it may have; a mark says that there is more."""
-    first, *rest = wrapped(text, max(10, width - cells(head) - 1))
-    lines = [f"{head} {first}", *(f"{'':<{cells(head)}} {one}" for one in rest)]
-    kept = lines[:REASON_LINES]
-    return [*kept[:-1], column(f"{kept[-1]} {CUT}", width)] if len(lines) > REASON_LINES else kept
+def _then(line: BoardLine, today: date, width: int) -> list[list[Part]]:
+    """Return the actions after the next, as many as find room on a line."""
+    text = ""
+    for one in line.actions[1:]:
+        more = joined((text, f"{one.action.task} {due_words(one.action.show, one.action.latest, today)}"))
+        if cells(more) > width - INDENT:
+            text = text or column(more, width - INDENT)
+            break
+        text = more
+    return [_named(f"{'Then':<{INDENT}}{text}")] if text else []
 
 
-def _figures(view: WineView | None, width: int) -> list[str]:
-    """Return the forecast of free SO2 in a line, and what was read last."""
-    if view is None or view.plan is None:
-        return []
-    plan, found = view.plan, []
-    if plan.forecast is not None:
-        ahead = plan.forecast.risk_day > view.today
-        until = f"on target until {near_day(plan.forecast.risk_day, view.today)}" if ahead else "may be under it now"
-        free = "" if view.day is None or view.day.so2 is None else f"free {describe_entry.free(view.day.so2)}, "
-        found += set_in("SO2", f"{free}target {plan.forecast.target:.0f} mg/L: {until}", width)
-    newest = sorted(plan.readings.items(), key=lambda one: one[1].on, reverse=True)[:LAST_READINGS]
-    read = [
-        f"{describe_entry.reading(name, one.value, one.unit, view.units)} on {near_day(one.on, view.today)}"
-        for name, one in newest
-    ]
-    return found + (set_in("Read", joined(read), width) if read else [])
+def told(
+    line: BoardLine, problems: Sequence[Problem], today: date, units: str, width: int, reason: int = 2
+) -> list[list[Part]]:
+    """Return a vessel in lines: which it is, how it stands, what to do and why, what follows.
 
-
-def beside(
-    line: BoardLine, problems: Sequence[Problem], today: date, units: str, width: int, view: WineView | None = None
-) -> list[str]:
-    """Return the selected vessel for the room beside the list: verdicts with their reasons, figures, all that is due.
-
-    `view` is the wine worked out in full; until it is there the board's own letters stand for the reasons.
+    Args:
+        line: the vessel on the board.
+        problems: what cannot be right in the ledger.
+        today: the day of the board.
+        units: the house's system of units.
+        width: of a line [cells].
+        reason: most lines of the reason.
     """
-    told = [line.name, *wrapped(joined((line.wine or "empty", describe_entry.words(line.style or ""))), width)]
-    told += [joined((_held(line, units), "" if line.material == "bottles" else line.material, line.place)), ""]
-    if line.wine is not None:
-        told += [*wrapped(line.summary, width), "", *_verdicts(line, view, width), ""]
-    if view is not None:
-        told += describe_vessel.lines(view.info, view.care, today)
-    told += _blamed(line, problems, width)
-    told += _advice(line, today, units, width, 2 * REASON_LINES)
-    figures = _figures(view, width)
-    told += ["", *figures] if figures else []
-    if len(line.actions) > 1:
-        told += ["", "Then"]
-        for one in line.actions[1:]:
-            due = due_words(one.action.show, one.action.latest, today)
-            told += [
-                f"  {due:<11}{text}" if not index else f"{'':<13}{text}"
-                for index, text in enumerate(wrapped(one.action.task, width - 13))
-            ]
-    return told
+    head: list[Part] = [(column(headline(line, units), width).rstrip(), "accent")]
+    if line.wine is None and line.next is None:
+        return [head, *([(one, "")] for one in wrapped(BEGIN, width))]
+    found = [head, *([stability(line, width)] if line.wine is not None else []), *_blamed(line, problems, width)]
+    return found + _advice(line, today, units, width, reason) + _then(line, today, width)

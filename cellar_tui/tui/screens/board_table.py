@@ -16,7 +16,7 @@ from cellar_tui.tui.widgets import short
 NUMBERS = ("volume", "ph", "free", "molecular")
 LEAST = {"vessel": 12, "wine": 16, "style": 11, "place": 9}
 """Cells that a column of names keeps before another column is dropped."""
-MOST = {"vessel": 22, "wine": 20, "style": 20, "place": 14, "next": 26}
+MOST = {"vessel": 24, "wine": 20, "style": 20, "place": 14, "next": 26}
 """Cells that a column takes at most, however long its text."""
 NARROWEST = 8
 """Cells that a column of names keeps on the narrowest screen."""
@@ -147,9 +147,13 @@ def table(lines: Sequence[BoardLine], today: date, units: str, width: int) -> Ta
     while _total(sizes, 1) > width and max(sizes["vessel"], sizes["wine"]) > NARROWEST:
         sizes["vessel" if sizes["vessel"] > sizes["wine"] else "wine"] -= 1
     tasks = max((cells(one.task) for one in found), default=0)
-    for name, size in (*((name, wanted[name]) for name in LEAST), ("next", min(tasks, MOST["next"]))):
-        if name in sizes:
-            sizes[name] += max(0, min(size - sizes[name], width - _total(sizes, 1)))
+    named = {name: wanted[name] for name in LEAST if name in sizes}
+    # What lacks least is made whole first, so that as few names as may be are cut; the long names of tasks come last.
+    for name, size in (
+        *sorted(named.items(), key=lambda one: one[1] - sizes[one[0]]),
+        ("next", min(tasks, MOST["next"])),
+    ):
+        sizes[name] += max(0, min(size - sizes[name], width - _total(sizes, 1)))
     spread = {**sizes, "letters": 2 * len(LETTERS) - 1}
     return Table(spread, 2, units) if _total(spread, 2) <= width else Table(sizes, 1, units)
 

@@ -2,52 +2,51 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from contextlib import suppress
 
 from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.containers import Horizontal, Vertical
+from textual.containers import Container, Horizontal, Vertical
 from textual.timer import Timer
 from textual.widgets import Static
 
 from cellar_tui.entry_form import drafts
 from cellar_tui.entry_form.questions import empty_vessels
 from cellar_tui.language import days
-from cellar_tui.language.clean_text import cells
 from cellar_tui.language.layout import column, due_words, joined
+from cellar_tui.planning.shopping import Supply
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.view import CellarView
-from cellar_tui.service.views import Board, BoardLine, CellarError, SaveResult, Task, WineView
+from cellar_tui.service.views import Board, BoardLine, CellarError, SaveResult, Task
+from cellar_tui.tui import terminal
 from cellar_tui.tui.keys import keys_of
-from cellar_tui.tui.screens import about
-from cellar_tui.tui.screens.board_table import Table, table
+from cellar_tui.tui.screens import fortnight, home_rows
+from cellar_tui.tui.screens import home_picture as picture
+from cellar_tui.tui.screens.board_table import Table
 from cellar_tui.tui.screens.first_page import first_page
+from cellar_tui.tui.screens.home_rows import ORDERS, HomeRow, is_head, rows
 from cellar_tui.tui.screens.house import HouseScreen
 from cellar_tui.tui.screens.list_screen import ListScreen
 from cellar_tui.tui.screens.materials import MaterialsScreen
 from cellar_tui.tui.screens.newcomer import NewVesselScreen, NewWineScreen
 from cellar_tui.tui.screens.round import RoundScreen
-from cellar_tui.tui.screens.why import Part
+from cellar_tui.tui.screens.why import Part as Working
 from cellar_tui.tui.screens.wine import WineScreen
 from cellar_tui.tui.screens.wine_figures import figure_items
 from cellar_tui.tui.widgets.cells import label
 from cellar_tui.tui.widgets.form_panel import FormPanel
 from cellar_tui.tui.widgets.line_view import LineView
-from cellar_tui.tui.widgets.lines import Lines
+from cellar_tui.tui.widgets.lines import Beside, Lines
 from cellar_tui.tui.widgets.told import Told
+from cellar_tui.tui.widgets.toned import Part
 
-SORTS: dict[str, Callable[[BoardLine], tuple[object, ...]]] = {
-    "place": lambda one: (one.place.casefold(), one.name.casefold()),
-    "name": lambda one: (one.name.casefold(),),
-    "wine": lambda one: (one.wine is None, (one.wine or "").casefold(), one.name.casefold()),
-}
-ORDERS = ("due", *SORTS)
-REST = 0.15
-"""Seconds that the cursor rests on a wine before it is worked out in full: passing it by must cost nothing."""
-WIDE = 120
-"""Width of the terminal [cells] from which the selected vessel stands beside the list."""
+IDLE = 3.0
+"""Seconds of rest after which what is to be got is worked out, beside everything else."""
+MOST_ENTRIES = 4000
+"""Entries of a cellar from which that is left to the page of materials: all of its plans are made for it."""
+RECENT = 40
+"""Last entries that are read for the screen."""
 
 
 class HomeScreen(ListScreen):
@@ -66,21 +65,27 @@ class HomeScreen(ListScreen):
         self.heading = f"{title}, invented" if invented else title
         self.order = "due"
         self.board: Board | None = None
-        self._views: dict[int, WineView] = {}
-        """Wines worked out in full since the board was read."""
-        self._resting: Timer | None = None
         self.table: Table | None = None
+        self.place = picture.layout(80, 24, 0)
+        self.shades = fortnight.PLAIN if terminal.chart_marks() == "plain" else fortnight.BLOCKS
+        self.get: tuple[Supply, ...] = ()
+        self._resting: Timer | None = None
 
     def compose(self) -> ComposeResult:
-        """Lay out head, list, the selected vessel in words, the form and the keys."""
+        """Lay out head, list with the days ahead beside it, the selected vessel in words, the form and the keys."""
         yield Static(id="head")
+        yield Static(id="columns")
         with Horizontal(id="main"):
-            with Vertical():
-                yield Static(id="columns")
-                yield Lines(self.paint, id="vessels")
-            yield Told(id="side")
+            vessels = Lines(self.paint, id="vessels", passes=is_head)
+            yield vessels
+            yield Beside(vessels, self.paint_days, id="strip")
+        with Container(id="below"):
+            with Vertical(id="left"):
+                yield Told(id="about")
+                yield Told(id="lately")
+            yield Told(id="ahead")
+            yield Told(id="third")
         yield Static(id="first")
-        yield Told(id="about")
         yield LineView(id="find", offered="words to look for: vessel, wine, style, place, what is due")
         yield LineView(id="asof", offered="a past day: yesterday, -30d, 2026-08-01")
         yield FormPanel(id="form")
@@ -94,60 +99,92 @@ class HomeScreen(ListScreen):
 
     def on_resize(self, event: events.Resize) -> None:
         """Use the room there is."""
-        self.set_class(event.size.width >= WIDE, "-wide")
-        # The list has its new width only when this has gone through the layout.
-        self.call_after_refresh(self._lay_out)
+        self._lay_out()
 
     def refresh_from_service(self) -> None:
         """Read the board again; the cursor stays on its vessel."""
         kept = self.listing.selected
         self.board = self.seen.board()
-        self._views.clear()
-        lines = list(self.board.lines)
-        if self.order in SORTS:
-            lines.sort(key=SORTS[self.order])
-        lines = [one for one in lines if self._found(one)]
+        found = rows([one for one in self.board.lines if home_rows.found(one, self.words)], self.order)
         number = kept.number if isinstance(kept, BoardLine) else None
         self.set_class(not self.board.lines, "-first")
         told = first_page(self.service.path, read_only=self.service.read_only)
         self.query_one("#first", Static).update(label("\n".join(told)))
-        self.listing.show_rows(lines, next((i for i, one in enumerate(lines) if one.number == number), 0))
+        self.listing.show_rows(found, next((i for i, one in enumerate(found) if _is(one, number)), 0))
         self._lay_out()
+        self._rest()
         if self.panel.is_open:
             self.panel.refresh_form()
 
-    def _found(self, line: BoardLine) -> bool:
-        due = " ".join(f"{one.action.rule} {one.action.task} {one.status}" for one in line.actions)
-        known = (line.name, line.wine, line.style, line.stage, line.place, line.material, line.summary, due)
-        text = " ".join(one for one in known if one).replace("_", " ").casefold()
-        return all(word in text for word in self.words.split())
-
     def _lay_out(self) -> None:
-        """Write head and columns for the width there is."""
+        """Write head, columns, list and what stands below for the room there is."""
         if self.board is None or not self.is_mounted:
             return
-        width = self.listing.scrollable_content_region.width or self.app.size.width
-        self.table = table(self.board.lines, self.board.today, self.service.view.units, width)
-        self.query_one("#columns", Static).update(label(self.table.heads()))
+        width, height = self.app.size
+        warned = sum(one.outer_size.height for one in self.query("#warning"))
+        self.place = place = picture.layout(width, height - warned, len(self.listing.rows))
+        self.table = picture.columns_of(self.board, self.service.view.units, place)
+        self._share(place)
+        self.query_one("#columns", Static).update(label(picture.column_heads(self.table, self.board, place)))
         self.query_one("#head", Static).update(label(self._head()))
         self.listing.refresh()
+        self._still()
         self._selected()
         self.say(self.told)
 
+    def _share(self, place: picture.Layout) -> None:
+        """Give every part its room."""
+        self.set_class(place.days > 0, "-wide")
+        self.set_class(len(place.parts) > 2, "-widest")
+        self.query_one("#strip").styles.width = place.strip_width
+        self.query_one("#below").styles.height = place.below
+        self.query_one("#about").styles.height = place.selected
+        self.query_one("#left").styles.height = place.below if place.days else place.selected
+        for name, width in zip(("#left", "#ahead", "#third"), place.parts, strict=False):
+            self.query_one(name).styles.width = width if place.days else "1fr"
+
     def _head(self) -> str:
         assert self.board is not None
-        today, width = self.board.today, self.app.size.width
-        left = joined((" Cellar", self.heading, self.service.by))
-        counts = [f"{self.board.late} late", f"{self.board.due_today} today", f"{self.board.week} this week"]
-        if self.board.problems:
-            counts.append(f"{len(self.board.problems)} in the ledger to put right")
+        width = self.app.size.width
         if self.past is not None:
-            return column(joined((f" Cellar as known at the end of {days.echo(today)}", self.heading)), width - 1)
-        full, brief = days.echo(today), f"{today:%a} {today.day} {today:%b}"
-        for right in (joined((full, *counts)), joined((brief, *counts)), joined((brief, *counts[:2]))):
-            if cells(left) + cells(right) + 2 < width:
-                break
-        return f"{column(left, max(0, width - cells(right) - 2))} {right}"
+            told = joined((f" Cellar as known at the end of {days.echo(self.board.today)}", self.heading))
+            return column(told, width - 1)
+        return picture.head(self.board, self.heading, self.service.by, width)
+
+    def _still(self) -> None:
+        """Show what does not follow the cursor: the days ahead, the last entries, what is to be got."""
+        board, place, units = self.board, self.place, self.service.view.units
+        if board is None or not board.lines:
+            return
+        self.query_one("#ahead", Told).show(picture.ahead(board, units, place))
+        if place.days:
+            signs = fortnight.legend(board.lines, board.today, place.days, self.shades)
+            last = picture.recent(self.seen.newest(RECENT), board, units)
+            get = picture.to_get(self.get, units, place.parts[-1 if len(place.parts) > 2 else 0] - 2)
+            name = "#third" if len(place.parts) > 2 else "#lately"
+            self.query_one(name, Told).show(picture.beside_ahead(signs, last, get, board.today, place))
+
+    def _rest(self) -> None:
+        """Work out what is to be got once nobody has recorded anything for a while, and never before a key."""
+        if self._resting is not None:
+            self._resting.stop()
+        self._resting = self.set_timer(IDLE, self._look_ahead)
+
+    def _look_ahead(self) -> None:
+        wanted = self.place.days and self.past is None and not self.panel.is_open
+        if wanted and self.service.entries() <= MOST_ENTRIES:
+            self.run_worker(self._supplies, thread=True, exclusive=True, exit_on_error=False)
+
+    def _supplies(self) -> None:
+        """Work out what is to be got, in a thread."""
+        with suppress(CellarError):
+            found = self.service.supplies_apart()
+            self.app.call_from_thread(self._got, found)
+
+    def _got(self, found: tuple[Supply, ...]) -> None:
+        self.get = found
+        if self.is_mounted:
+            self._still()
 
     def keys(self) -> str:
         """Return the last line; an empty cellar has nothing to record on."""
@@ -159,45 +196,24 @@ class HomeScreen(ListScreen):
         """Return the order and the words looked for, where they are not the usual ones."""
         return joined((f"by {self.order}" if self.order != "due" else "", super().mark()))
 
-    def paint(self, line: BoardLine, width: int) -> list[tuple[str, str]]:
-        """Return one vessel as parts of text."""
-        if self.table is None or self.board is None:
-            return []
-        return self.table.parts(line, self.board.today)
+    def paint(self, row: HomeRow, width: int) -> list[Part]:
+        """Return one row of the list as parts of text."""
+        return [] if self.table is None or self.board is None else picture.row(self.table, row, self.board)
+
+    def paint_days(self, row: HomeRow, width: int) -> list[Part]:
+        """Return the days ahead of one row."""
+        return [] if self.board is None else picture.strip(row, self.board, self.place, self.shades)
 
     @on(Lines.Moved)
-    def _moved(self) -> None:
-        self._selected()
-
     def _selected(self) -> None:
-        """Show the selected vessel in words: below the list, or beside it where there is room."""
+        """Show the selected vessel in words."""
         line = self.listing.selected
         if self.board is None:
             return
-        wide = self.has_class("-wide")
-        area = self.query_one("#side" if wide else "#about", Told)
-        told = ["Nothing here holds these words."] if self.words else []
-        if isinstance(line, BoardLine):
-            width = (area.size.width or self.app.size.width) - 2
-            known = (line, self.board.problems, self.board.today, self.service.view.units, width)
-            told = about.beside(*known, self._seen(line)) if wide else about.below(*known)
-        area.show(["", *(f" {one}" for one in told)])
-
-    def _seen(self, line: BoardLine) -> WineView | None:
-        """Return a wine worked out in full; where it is not yet, it is once the cursor rests on it."""
-        if line.number not in self._views and line.wine is not None:
-            if self._resting is not None:
-                self._resting.stop()
-            self._resting = self.set_timer(REST, self._look)
-        return self._views.get(line.number)
-
-    def _look(self) -> None:
-        """Work out the selected wine in full."""
-        line = self.listing.selected
-        if isinstance(line, BoardLine) and line.wine is not None and self.has_class("-wide"):
-            with suppress(CellarError):
-                self._views[line.number] = self.service.view.wine(line.name)
-                self._selected()
+        nothing = "Nothing here holds these words." if self.words else ""
+        chosen = line if isinstance(line, BoardLine) else None
+        told = picture.selected(chosen, self.board, self.service.view.units, self.place, nothing)
+        self.query_one("#about", Told).show(told)
 
     def target(self) -> str | None:
         """Return the selected vessel."""
@@ -268,7 +284,7 @@ class HomeScreen(ListScreen):
             return
         first = answer.outcomes[0]
         number = first.entry.vessel
-        self.listing.select(next((i for i, one in enumerate(self.listing.rows) if one.number == number), 0))
+        self.listing.select(next((i for i, one in enumerate(self.listing.rows) if _is(one, number)), 0))
         self.say(f"Recorded as entry {first.entry.seq}: {self.say_entry(first.entry)}.")
 
     def action_vessel(self) -> None:
@@ -313,7 +329,7 @@ class HomeScreen(ListScreen):
         line = self.listing.selected
         if not isinstance(line, BoardLine) or line.wine is None:
             return
-        parts: list[Part] = []
+        parts: list[Working] = []
         for task in line.actions:
             when_due = due_words(task.action.show, task.action.latest, self.service.view.today)
             parts.append((f"{task.action.task}, {when_due}", task.action.because))
@@ -338,3 +354,7 @@ class HomeScreen(ListScreen):
         """Leave the program."""
         self.save_draft()
         self.app.exit(0)
+
+
+def _is(row: HomeRow, number: int | None) -> bool:
+    return isinstance(row, BoardLine) and row.number == number

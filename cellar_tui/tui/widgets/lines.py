@@ -12,37 +12,26 @@ from textual.geometry import Region, Size
 from textual.message import Message
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
+from textual.widget import Widget
 
 from cellar_tui.tui.boundary import SpeaksErrors
+from cellar_tui.tui.widgets import toned
+from cellar_tui.tui.widgets.toned import INK, Part
 
 Row = TypeVar("Row")
-Painter = Callable[[Row, int], list[tuple[str, str]]]
-"""Turns a row into parts of text with the name of their component style ("" for plain), for a width."""
+Painter = Callable[[Row, int], list[Part]]
+"""Turns a row into parts of text with the names of their roles, for a width."""
 
 
 class Lines(SpeaksErrors, ScrollView, Generic[Row], can_focus=True):
     """Rows with a cursor. What a row is and how it is painted is the owner's affair."""
 
-    COMPONENT_CLASSES: ClassVar[set[str]] = {
-        "lines--cursor",
-        "lines--resting",
-        "lines--late",
-        "lines--stop",
-        "lines--proven",
-        "lines--quiet",
-        "lines--accent",
-        "lines--waived",
-    }
-    DEFAULT_CSS = """
-    Lines { background: $background; scrollbar-size-vertical: 1; scrollbar-size-horizontal: 0; }
-    Lines > .lines--cursor { background: $block-cursor-background; color: $block-cursor-foreground; }
-    Lines > .lines--resting { background: $surface; text-style: bold; }
-    Lines > .lines--late { color: $text-warning; text-style: bold; }
-    Lines > .lines--stop { color: $text-error; text-style: bold; }
-    Lines > .lines--proven { color: $text-success; }
-    Lines > .lines--quiet { color: $text-muted; }
-    Lines > .lines--accent { color: $text-primary; text-style: bold; }
-    Lines > .lines--waived { text-style: underline; }
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"lines--cursor", "lines--resting", *toned.classes("Lines")}
+    DEFAULT_CSS = f"""
+    Lines {{ background: $background; scrollbar-size-vertical: 1; scrollbar-size-horizontal: 0; }}
+    Lines > .lines--cursor {{ background: $block-cursor-background; color: $block-cursor-foreground; }}
+    Lines > .lines--resting {{ background: $surface; text-style: bold; }}
+{toned.sheet("Lines")}
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "move(-1)", show=False, priority=True),
@@ -66,9 +55,15 @@ class Lines(SpeaksErrors, ScrollView, Generic[Row], can_focus=True):
             """The list whose cursor moved."""
             return self.lines
 
-    def __init__(self, painter: Painter[Row], *, id: str | None = None) -> None:
+    def __init__(
+        self, painter: Painter[Row], *, id: str | None = None, passes: Callable[[Row], bool] | None = None
+    ) -> None:
         super().__init__(id=id)
         self.painter = painter
+        self.passes = passes or (lambda _: False)
+        """Whether the cursor passes a row by: the head of a group."""
+        self.beside: Beside[Row] | None = None
+        """What stands beside the rows and scrolls with them."""
         self.rows: Sequence[Row] = ()
         self.cursor = 0
         self.on_moved: Callable[[], None] | None = None
@@ -82,11 +77,25 @@ class Lines(SpeaksErrors, ScrollView, Generic[Row], can_focus=True):
     def show_rows(self, rows: Sequence[Row], cursor: int = 0) -> None:
         """Show other rows, with the cursor on one of them."""
         self.rows = rows
-        self.cursor = min(max(cursor, 0), max(0, len(rows) - 1))
+        self.cursor = self._stop(min(max(cursor, 0), max(0, len(rows) - 1)), 1)
         self.virtual_size = Size(0, len(rows))
         self._keep_in_sight()
         self.refresh()
+        self._refresh_beside()
         self._tell()
+
+    def _stop(self, index: int, step: int) -> int:
+        """Return the row nearest to an index on which the cursor may stand, first the one in its direction."""
+        ways = (range(index, len(self.rows)), range(index, -1, -1))
+        for way in ways if step > 0 else ways[::-1]:
+            found = next((at for at in way if not self.passes(self.rows[at])), None)
+            if found is not None:
+                return found
+        return index
+
+    def _refresh_beside(self) -> None:
+        if self.beside is not None:
+            self.beside.refresh()
 
     def render_line(self, y: int) -> Strip:
         """Draw one line of the screen."""
@@ -115,14 +124,16 @@ class Lines(SpeaksErrors, ScrollView, Generic[Row], can_focus=True):
 
     def _keep_in_sight(self) -> None:
         top, height = self.scroll_offset.y, max(1, self.size.height)
-        if self.cursor < top:
-            self.scroll_to(y=self.cursor, animate=False, force=True)
+        # The head of the first group comes into sight with its first row.
+        first = 0 if self._stop(0, 1) == self.cursor else self.cursor
+        if first < top:
+            self.scroll_to(y=first, animate=False, force=True)
         elif self.cursor >= top + height:
             self.scroll_to(y=self.cursor - height + 1, animate=False, force=True)
 
     def select(self, index: int) -> None:
         """Put the cursor on a row."""
-        index = min(max(index, 0), max(0, len(self.rows) - 1))
+        index = self._stop(min(max(index, 0), max(0, len(self.rows) - 1)), index - self.cursor)
         if index == self.cursor:
             return
         old, self.cursor = self.cursor, index
@@ -133,6 +144,7 @@ class Lines(SpeaksErrors, ScrollView, Generic[Row], can_focus=True):
                 self.refresh(Region(0, line, self.size.width, 1))
         else:
             self.refresh()
+            self._refresh_beside()
         self._tell()
 
     def action_move(self, step: int) -> None:
@@ -146,3 +158,27 @@ class Lines(SpeaksErrors, ScrollView, Generic[Row], can_focus=True):
     def action_edge(self, end: int) -> None:
         """Move the cursor to the first or the last row."""
         self.select(len(self.rows) - 1 if end else 0)
+
+
+class Beside(SpeaksErrors, Widget, Generic[Row]):
+    """What belongs to the rows of a list and does not move with its cursor: a part of each row, drawn beside it."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = toned.classes("Beside")
+    DEFAULT_CSS = f"Beside {{ height: 1fr; background: $background; }}\n{toned.sheet('Beside')}"
+
+    def __init__(self, lines: Lines[Row], painter: Painter[Row], *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self.of, self.painter = lines, painter
+        lines.beside = self
+
+    def render_line(self, y: int) -> Strip:
+        """Draw the part of the row that stands at this height in the list."""
+        index, width, plain = self.of.scroll_offset.y + y, self.size.width, self.rich_style
+        parts = self.painter(self.of.rows[index], width) if 0 <= index < len(self.of.rows) else []
+        segments = [
+            Segment(
+                text, plain if role in INK else plain + self.get_component_rich_style(f"beside--{role}", partial=True)
+            )
+            for text, role in parts
+        ]
+        return Strip(Segment.simplify(segments)).adjust_cell_length(width, plain)

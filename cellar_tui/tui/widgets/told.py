@@ -1,35 +1,47 @@
-"""Lines of plain text that change with the cursor: only those that differ are sent."""
+"""Lines of text that change with the cursor: only the cells that differ are sent."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import ClassVar
 
 from rich.segment import Segment
 from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
-from cellar_tui.language.layout import column
 from cellar_tui.tui.boundary import SpeaksErrors
+from cellar_tui.tui.widgets import toned
+from cellar_tui.tui.widgets.toned import INK, Part, Row
 
 
 class Told(SpeaksErrors, Widget):
     """Text drawn line by line; what does not fit is left out."""
 
-    DEFAULT_CSS = "Told { height: 1fr; }"
+    COMPONENT_CLASSES: ClassVar[set[str]] = toned.classes("Told")
+    DEFAULT_CSS = f"Told {{ height: 1fr; }}\n{toned.sheet('Told')}"
 
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
-        self.lines: Sequence[str] = ()
+        self.lines: Sequence[Sequence[Part]] = ()
 
-    def show(self, lines: Sequence[str]) -> None:
+    def show(self, lines: Sequence[Row]) -> None:
         """Show other lines."""
-        old, self.lines = self.lines, tuple(lines)
-        for y in range(min(self.size.height, max(len(old), len(self.lines)))):
-            if old[y : y + 1] != self.lines[y : y + 1]:
-                self.refresh(Region(0, y, self.size.width, 1))
+        old, self.lines = self.lines, tuple(toned.parts_of(one) for one in lines)
+        width, height = self.size
+        for y in range(min(height, max(len(old), len(self.lines)))):
+            before, after = (toned.fitted(one[y] if y < len(one) else (), width) for one in (old, self.lines))
+            span = toned.changed(before, after)
+            if span is not None:
+                self.refresh(Region(span[0], y, span[1] - span[0], 1))
 
     def render_line(self, y: int) -> Strip:
         """Draw one line."""
-        text = self.lines[y] if y < len(self.lines) else ""
-        return Strip([Segment(column(text, self.size.width), self.rich_style)])
+        plain = self.rich_style
+        segments = [
+            Segment(
+                text, plain if role in INK else plain + self.get_component_rich_style(f"told--{role}", partial=True)
+            )
+            for text, role in toned.fitted(self.lines[y] if y < len(self.lines) else (), self.size.width)
+        ]
+        return Strip(segments).adjust_cell_length(self.size.width, plain)
