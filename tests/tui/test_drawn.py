@@ -161,22 +161,6 @@ def test_a_key_that_the_last_line_leaves_out_is_told_by_a_mark(place: Place, wid
     assert "Esc" in shown or "? keys" in shown
 
 
-async def test_beside_the_list_the_selected_wine_says_why_each_verdict_stands(service: OpenCellar) -> None:
-    async with opened(service, (140, 45)) as pilot:
-        choose(pilot, "Barrel 2")
-        await pilot.pause(0.5)
-        view = service.view.wine("Barrel 2")
-        assert view.plan is not None
-        seen = " ".join(line[90:].strip() for line in text(pilot).splitlines())
-        for one in view.plan.verdicts.values():
-            assert one.because.reason.split()[0] in seen
-        assert "target" in seen.partition("SO2 ")[2]
-        assert "free SO2 21 mg/L on 20 Oct" in " ".join(seen.split())
-        choose(pilot, "Demijohn 9")
-        await pilot.pause(0.3)
-        assert "y begins a wine in it" in " ".join(" ".join(text(pilot).split()).split())
-
-
 async def test_no_size_of_terminal_ends_the_program(service: OpenCellar) -> None:
     async with opened(service) as pilot:
         choose(pilot, "Barrel 2")

@@ -11,14 +11,13 @@ from cellar_tui.language.layout import INDENT, column, due_words, joined, set_in
 from cellar_tui.ledger.cellar import Problem
 from cellar_tui.planning.plan import STABILITIES, Because
 from cellar_tui.service.views import BoardLine, Task
+from cellar_tui.tui.widgets import short
 from cellar_tui.tui.widgets.toned import Part, text_of
 
 STATES = {"!": "lapsed", "-": "not yet", "~": "in progress", "w": "waived"}
 """What each letter of a stability says, the most pressing first; the one that is left out is proven."""
 TONES = {"!": "stop", "-": "quiet"}
 COUNTS = ("none", "one", "two", "three", "four", "five")
-CLAUSES = (", ", "; ", " (", ": ")
-"""What parts the clauses of a task."""
 STAGES = {"must": "must", "ready": "ready to bottle", "holding_cold": "in its cold hold", "sweetened": "sweetened"}
 """Names of stages where the word of the ledger alone says too little."""
 BEGIN = "It is empty: in the cellar y begins a wine in it, e renames, moves or retires it."
@@ -117,17 +116,10 @@ def _advice(line: BoardLine, today: date, units: str, width: int, most: int) -> 
         return [[("Nothing is due.", "quiet")]]
     due = due_words(task.action.show, task.action.latest, today)
     head = "Now" if task.status != "ahead" else "Next"
-    said = _fitting(_task(task, units), width - INDENT - cells(due) - 2)
+    said = short.fitting(_task(task, units), width - INDENT - cells(due) - 2)
     tone = {"late": "late", "today": "accent"}.get(task.status, "")
     now: list[Part] = [(f"{head:<{INDENT}}", "quiet"), (said, ""), ("  ", ""), (due, tone)]
     return [now, *(_named(text) for text in _why(task.action.because, units, width, most))]
-
-
-def _fitting(text: str, width: int) -> str:
-    """Return a task, without its last clauses where it is too long."""
-    while cells(text) > width and (at := max(text.rfind(mark) for mark in CLAUSES)) > 0:
-        text = text[:at]
-    return column(text, width).rstrip()
 
 
 def _named(text: str) -> list[Part]:

@@ -86,7 +86,8 @@ class Lines(SpeaksErrors, ScrollView, Generic[Row], can_focus=True):
 
     def _stop(self, index: int, step: int) -> int:
         """Return the row nearest to an index on which the cursor may stand, first the one in its direction."""
-        ways = (range(index, len(self.rows)), range(index, -1, -1))
+        last = len(self.rows) - 1
+        ways = (range(index, last + 1), range(min(index, last), -1, -1))
         for way in ways if step > 0 else ways[::-1]:
             found = next((at for at in way if not self.passes(self.rows[at])), None)
             if found is not None:

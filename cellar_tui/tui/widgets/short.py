@@ -6,6 +6,7 @@ from collections.abc import Collection, Sequence
 
 from cellar_tui.language.clean_text import CUT, cells
 from cellar_tui.language.describe_entry import words
+from cellar_tui.language.layout import column
 from cellar_tui.service.views import Change, Task
 from cellar_tui.tui.keys import Key, Place, keys_of
 
@@ -47,6 +48,17 @@ ACTIONS = {
 def action(rule: str) -> str:
     """Return an action's name for a narrow column."""
     return ACTIONS.get(rule, words(rule))
+
+
+CLAUSES = (", ", "; ", " (", ": ")
+"""What parts the clauses of a task."""
+
+
+def fitting(task: str, width: int) -> str:
+    """Return a task without its last clauses where it is too long for a width in cells; at worst it is cut."""
+    while cells(task) > width and (at := max(task.rfind(mark) for mark in CLAUSES)) > 0:
+        task = task[:at]
+    return column(task, width).rstrip()
 
 
 MOST_TOLD = 4
