@@ -46,6 +46,7 @@ DOORS: dict[type, tuple[str, ...]] = {
         "tasks",
         "wine",
         "ledger",
+        "newest",
         "vessels",
         "supplies",
         "house_ledger",

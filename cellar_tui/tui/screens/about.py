@@ -14,8 +14,9 @@ from cellar_tui.service.views import BoardLine, Task
 from cellar_tui.tui.widgets import short
 from cellar_tui.tui.widgets.toned import Part, text_of
 
-STATES = {"!": "lapsed", "-": "not yet", "~": "in progress", "w": "waived"}
-"""What each letter of a stability says, the most pressing first; the one that is left out is proven."""
+PROVEN = "+"
+STATES = {"!": "lapsed", "-": "not yet", "~": "in progress", "w": "waived", PROVEN: "proven"}
+"""What each letter of a stability says, the most pressing first."""
 TONES = {"!": "stop", "-": "quiet"}
 COUNTS = ("none", "one", "two", "three", "four", "five")
 STAGES = {"must": "must", "ready": "ready to bottle", "holding_cold": "in its cold hold", "sweetened": "sweetened"}
@@ -55,9 +56,9 @@ def stability(line: BoardLine, width: int) -> list[Part]:
     named: list[Part] = []
     for sign, state in STATES.items():
         kinds = [kind for kind, letter in zip(STABILITIES, line.letters, strict=False) if letter == sign]
-        if kinds and len(kinds) < len(STABILITIES):
+        if kinds and sign != PROVEN and len(kinds) < len(STABILITIES):
             named.append((f"{state}: {', '.join(kinds)}", TONES.get(sign, "")))
-    proven = line.letters.count("+")
+    proven = line.letters.count(PROVEN)
     rest = "all five" if proven == len(STABILITIES) else f"the other {COUNTS[proven]}"
     count: Part = (
         (f"{rest} proven", "proven") if proven else ("none of the five kinds of stability proven yet", "quiet")
