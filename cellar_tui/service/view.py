@@ -233,7 +233,7 @@ class Then:
 
     def newest(self, limit: int) -> list[Entry]:
         """Return the last entries recorded until then."""
-        known = sorted(standing(self._known.entries), key=lambda one: one.seq, reverse=True)
+        known = sorted(standing_entries(self._known.entries), key=lambda one: one.seq, reverse=True)
         return [one for one in known if _shown(one.body.kind)][:limit]
 
     def around(self, vessel: str, day: date) -> tuple[CellarState, int]:
