@@ -8,6 +8,7 @@ from typing import Literal
 Place = Literal[
     "cellar",
     "wine",
+    "chart",
     "round",
     "form",
     "why",
@@ -79,6 +80,7 @@ _PRINTED = {
 
 WINES: tuple[Place, ...] = ("cellar", "wine")
 SHELF: tuple[Place, ...] = ("house", "materials")
+CHARTS: tuple[Place, ...] = ("wine", "chart")
 LISTS: tuple[Place, ...] = (*WINES, *SHELF)
 
 KEYS: tuple[Key, ...] = (
@@ -151,13 +153,36 @@ KEYS: tuple[Key, ...] = (
     Key("sort", "s", "sort", "sort", "sort by what is due, place, name or wine", ("cellar",)),
     Key("find", "slash", "find", "find", "show what holds these words", (*WINES, "bench")),
     Key("past", "p", "past", "as of a day", "as it was known at the end of a past day; read only", WINES),
-    Key("chart_free", "1", "chart('free_so2')", "free SO2", "draw free SO2 over time", ("wine",)),
-    Key("chart_sg", "2", "chart('sg')", "gravity", "draw gravity over time", ("wine",)),
-    Key("chart_temperature", "3", "chart('temperature')", "temperature", "draw temperature over time", ("wine",)),
-    Key("chart_ph", "4", "chart('ph')", "pH", "draw pH over time", ("wine",)),
-    Key("chart_malic", "5", "chart('malic')", "malic acid", "draw malic acid over time", ("wine",)),
-    Key("zoom", "z", "zoom", "zoom", "other days on the chart: ferment, 60 days, year, all", ("wine",)),
-    Key("marks", "x", "marks", "chart marks", "draw the chart in blocks, braille or plain letters", ("wine",)),
+    Key("chart_free", "1", "chart('free_so2')", "free SO2", "draw free SO2 over time", CHARTS),
+    Key("chart_sg", "2", "chart('sg')", "gravity", "draw gravity over time", CHARTS),
+    Key("chart_temperature", "3", "chart('temperature')", "temperature", "draw temperature over time", CHARTS),
+    Key("chart_ph", "4", "chart('ph')", "pH", "draw pH over time", CHARTS),
+    Key("chart_malic", "5", "chart('malic')", "malic acid", "draw malic acid over time", CHARTS),
+    Key("zoom", "z", "zoom", "zoom", "other days on the chart: ferment, 60 days, year, all", CHARTS),
+    Key("marks", "x", "marks", "chart marks", "draw the chart in blocks, braille or plain letters", CHARTS),
+    Key("whole_chart", "v", "whole_chart", "whole chart", "the chart on the whole screen", ("wine",)),
+    Key(
+        "day_before", "left", "day(-1)", "day before", "the day before on which something was read or done", ("chart",)
+    ),
+    Key(
+        "day_after",
+        "right",
+        "day(1)",
+        "day after",
+        "the next day on which something was read or done",
+        ("chart",),
+        True,
+    ),
+    Key(
+        "over",
+        "o",
+        "over",
+        "lay over",
+        "lay other vessels of the wine over it, then another wine, then none",
+        ("chart",),
+        True,
+    ),
+    Key("counted", "d", "counted", "by day", "by date, or by day since the yeast", ("chart",), True),
     Key("other", "tab", "other", "figures", "between the figures and the lines below", ("wine",)),
     Key("choose", "enter", "choose", "make it", "make the selected file, or open the import", ("files",), True),
     Key(
@@ -166,10 +191,10 @@ KEYS: tuple[Key, ...] = (
         "back",
         "back",
         "one step back; text is kept",
-        ("wine", "why", "help", *SHELF, "release", "wall", "files"),
+        ("wine", "chart", "why", "help", *SHELF, "release", "wall", "files"),
         True,
     ),
-    Key("help", "question_mark", "help", "keys", "every key of this place", (*LISTS, "release"), footer=True),
+    Key("help", "question_mark", "help", "keys", "every key of this place", (*LISTS, "chart", "release"), footer=True),
     Key("palette", "ctrl+p", "app.command_palette", "commands", "every command by name", (*LISTS, "release")),
     Key("quit", "q,ctrl+q", "quit", "quit", "leave the program", ("cellar", "wall"), footer=False),
     Key("record", "enter", "submit", "record", "record what is typed", ("form",), footer=True),

@@ -41,6 +41,8 @@ class View:
 VIEWS: Mapping[str, View] = {
     "cellar": View("Demijohn 3", slow=True),
     "wine": View("Barrel 2", ("enter",)),
+    "chart": View("Barrel 2", ("enter", "v", "left")),
+    "laid_over": View("Steel 2", ("enter", "2", "v", "z", "o")),
     "ledger": View("Barrel 2", ("enter", "end")),
     "addition": View("Barrel 2", ("a", "5")),
     "reading": View("Barrel 2", ("r", "3", ".", "5")),

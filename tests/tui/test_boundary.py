@@ -20,6 +20,7 @@ from tests.tui.demo import demo
 SCREENS: dict[str, tuple[str, ...]] = {
     "the cellar": (),
     "a wine": ("enter",),
+    "a chart": ("enter", "v"),
     "a reading": ("r",),
     "an addition": ("a",),
     "the round": ("d", "enter"),

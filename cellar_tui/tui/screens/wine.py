@@ -23,6 +23,7 @@ from cellar_tui.service.views import CellarError, Task, WineView
 from cellar_tui.tui import terminal
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import about
+from cellar_tui.tui.screens.chart_screen import ChartScreen
 from cellar_tui.tui.screens.entry import entry_page
 from cellar_tui.tui.screens.list_screen import ListScreen
 from cellar_tui.tui.screens.why import TextScreen
@@ -31,7 +32,7 @@ from cellar_tui.tui.screens.wine_figures import Item, explained, figure_items
 from cellar_tui.tui.screens.wine_lines import due_items, entry_items, path_items
 from cellar_tui.tui.widgets.cells import label, tinted
 from cellar_tui.tui.widgets.chart import draw
-from cellar_tui.tui.widgets.chart_marks import MARKS, next_marks
+from cellar_tui.tui.widgets.chart_marks import MARKS, Marks, next_marks
 from cellar_tui.tui.widgets.form_panel import FormPanel
 from cellar_tui.tui.widgets.line_view import LineView
 from cellar_tui.tui.widgets.lines import Lines
@@ -187,6 +188,17 @@ class WineScreen(ListScreen):
         self.set_class(not (self.has_class("-charted") and self.drawn == name), "-charted")
         self.drawn = name
         self.call_after_refresh(self._draw)
+
+    def action_whole_chart(self) -> None:
+        """Show the chart on the whole screen."""
+        if self.view is not None and self.view.plan is not None:
+            self.say("")
+            drawn = self.drawn or opening(self.view)
+            self.app.push_screen(ChartScreen(self.service, self.seen, self.view, drawn, self.marks), self._charted)
+
+    def _charted(self, marks: Marks | None) -> None:
+        self.marks = marks or self.marks
+        self._draw()
 
     def action_zoom(self) -> None:
         """Show other days on the chart."""

@@ -24,6 +24,8 @@ LEAST_ROWS, LEAST_COLUMNS = 3, 8
 """Cells of the smallest field."""
 DID = "did"
 TODAY = "today"
+COUNTED = 9
+"""Cells that the name of a counted day takes, with the space around it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +62,9 @@ class Series:
         window: first and last day of the axis, None for all that there is.
         zooms: names of the windows to choose from, and the one that is shown.
         before: the last reading before the window, from which the line comes in; worked out by `cut`.
+        over: other series laid over it, of the same days.
+        chosen: a day that is marked over the whole height.
+        zero: the day that the axis counts from, where it names no dates.
     """
 
     title: str
@@ -73,6 +78,9 @@ class Series:
     window: tuple[date, date] | None = None
     zooms: tuple[Sequence[str], str] = ((), "")
     before: Sequence[tuple[date, float]] = ()
+    over: Sequence[Series] = ()
+    chosen: date | None = None
+    zero: date | None = None
 
     @property
     def days(self) -> tuple[date, date]:
@@ -102,12 +110,14 @@ class Series:
                 if first <= one.on <= last
             ],
             band=_within(self.band, last),
+            over=[replace(one, window=(first, last)).cut() for one in self.over],
         )
 
     def levels(self, rows: int) -> Levels:
         """Return the scale of its values in so many rows."""
         every = [value for _, value in self.points] + [value for one in self.band for value in one[1:]]
         every += [] if self.target is None else [self.target]
+        every += [value for one in self.over for _, value in one.points]
         for (day, value), (then, value2) in zip(self.before, self.points[:1], strict=False):
             every.append(value + (value2 - value) * ((self.days[0] - day) / (then - day)))
         return levels(0.0 if self.from_zero else min(every), max(every), self.digits, rows)
@@ -149,10 +159,20 @@ class Drawing:
 
     def fill(self) -> None:
         """Draw all of it, what matters most over the rest."""
+        self._chosen()
         self._band()
         self._target()
-        self._line()
+        for mark, one in zip(self.marks.others, self.series.over, strict=False):
+            self._line(one, "quiet")
+            self.cells |= {self._cell(day, value): (mark, "accent") for day, value in one.points}
+        self._line(self.series, "plain")
         self.cells |= {self._cell(day, value): (self.marks.reading, "proven") for day, value in self.series.points}
+
+    def _chosen(self) -> None:
+        """Mark the chosen day where nothing else is drawn."""
+        if self.series.chosen is not None:
+            x = self.x(self.series.chosen)
+            self.cells |= {(x, y): (self.marks.chosen, "accent") for y in range(self.height)}
 
     def _cell(self, day: date, value: float) -> tuple[int, int]:
         """Return the cell in which the point of a reading lies."""
@@ -174,13 +194,13 @@ class Drawing:
             y = self.y(self.series.target)
             self.cells |= {(x, y): (self.marks.target, "accent") for x in range(self.width)}
 
-    def _line(self) -> None:
+    def _line(self, series: Series, tone: str) -> None:
         """Draw the line between readings, broken where something was done; the rise after that is quiet."""
         lit: dict[tuple[int, int], int] = {}
         loud: set[tuple[int, int]] = set()
-        readings = [*self.series.before, *self.series.points]
+        readings = [*series.before, *series.points]
         for at, ((day, value), (then, value2)) in enumerate(itertools.pairwise(readings), 1):
-            broken = max((one.on for one in self.series.deeds if one.follows == at), default=None)
+            broken = max((one.on for one in series.deeds if one.follows == at), default=None)
             if (broken is None and then - day >= LONGEST) or (broken is not None and then - broken >= LONGEST):
                 continue
             for x, y in self._points((broken or day, value), (then, value2)):
@@ -191,7 +211,7 @@ class Drawing:
                 lit[cell] = lit.get(cell, 0) | 1 << place
                 loud |= set() if broken else {cell}
         self.cells |= {
-            cell: (self.marks.glyph(points), "plain" if cell in loud else "quiet") for cell, points in lit.items()
+            cell: (self.marks.glyph(points), tone if cell in loud else "quiet") for cell, points in lit.items()
         }
 
     def _points(self, one: tuple[date, float], other: tuple[date, float]) -> list[tuple[int, int]]:
@@ -280,7 +300,8 @@ def _foot(field: Drawing) -> list[list[Part]]:
     did, axis = [" "] * field.width, [field.marks.along] * field.width
     for one in reversed(field.series.deeds):
         did[field.x(one.on)] = one.mark
-    days = ticks(field.first, field.last, field.width)
+    zero = field.series.zero
+    days = ticks(field.first, field.last, field.width) if zero is None else _counted(field, zero)
     today = [field.series.today] if field.first <= field.series.today <= field.last else []
     for day in (*days, *today):
         axis[field.x(day)] = field.marks.tick_along
@@ -298,11 +319,21 @@ def _names(field: Drawing, days: Sequence[date], today: Sequence[date]) -> str:
     for day in (*today, *days):
         year = day.year != last or (day.month == 1 and day.day <= 7)
         name = TODAY if day in today else f"{_day(day)} {day:%y}" if year else _day(day)
+        if field.series.zero is not None and day not in today:
+            name = f"day {(day - field.series.zero).days}"
         begin = min(max(field.x(day) - len(name) // 2, 0), field.width - len(name))
         if begin >= 0 and not "".join(line[max(0, begin - 1) : begin + len(name) + 1]).strip():
             line[begin : begin + len(name)] = name
             last = last if day in today else day.year
     return "".join(line)
+
+
+def _counted(field: Drawing, zero: date) -> list[date]:
+    """Return every seventh day from the first one on, or of a long time every so many weeks."""
+    room = max(1, field.width // COUNTED)
+    step = 7 * max(1, math.ceil((field.last - zero).days / 7 / room))
+    last = (field.last - zero).days
+    return [zero + timedelta(days=at) for at in range(0, last + 1, step)]
 
 
 def _legend(series: Series, width: int) -> str:

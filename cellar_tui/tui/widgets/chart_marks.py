@@ -29,6 +29,8 @@ class Marks:
         band: what is forecast.
         up, along, corner: the axes.
         tick_up, tick_along: their ticks.
+        others: readings of what is laid over it, one after the other.
+        chosen: the day that is looked at.
     """
 
     name: str
@@ -43,11 +45,13 @@ class Marks:
     corner: str = "└"
     tick_up: str = "┤"
     tick_along: str = "┴"
+    others: str = "○◇△□"
+    chosen: str = "┊"
 
 
 BLOCKS = Marks("blocks", 2, 2, lambda points: _BLOCKS[points])
 BRAILLE = Marks("braille", 2, 4, _braille)
-PLAIN = Marks("plain", 1, 1, lambda points: "." if points else " ", "o", "-", ":", "|", "-", "+", "+", "+")
+PLAIN = Marks("plain", 1, 1, lambda points: "." if points else " ", "o", "-", ":", "|", "-", "+", "+", "+", "x*^#", "!")
 MARKS = {one.name: one for one in (BLOCKS, BRAILLE, PLAIN)}
 """Every way to draw, the usual one first: common fonts of terminals lack braille."""
 
