@@ -21,7 +21,7 @@ from cellar_tui.language.layout import column, joined
 from cellar_tui.service import state_folder
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import CellarError, waiting
-from cellar_tui.tui import keyboard, outward, terminal
+from cellar_tui.tui import keyboard, outward, preferences, terminal
 from cellar_tui.tui.boundary import REFUSALS, SpeaksErrors, tell
 from cellar_tui.tui.frugal_driver import FrugalDriver
 from cellar_tui.tui.keys import keys_of
@@ -70,7 +70,8 @@ class CellarApp(SpeaksErrors, App[int]):
         self.day = service.view.today
         for theme in themes.THEMES:
             self.register_theme(theme)
-        self.theme = themes.of_ground(terminal.ground(), plain=plain)
+        chosen = preferences.kept(service.by, "colours")
+        self.theme = chosen if themes.fits(chosen, plain=plain) else themes.of_ground(terminal.ground(), plain=plain)
 
     def on_mount(self) -> None:
         """Listen for the end of the line, and open the cellar."""
@@ -145,12 +146,17 @@ class CellarApp(SpeaksErrors, App[int]):
                     yield SystemCommand(one.label.capitalize(), one.help, partial(screen.run_action, one.action))
             yield from outward.commands(screen)
         for name, theme in themes.NAMES.items():
-            yield SystemCommand(f"Colours: {name}", f"take {name} colours", partial(setattr, self, "theme", theme))
+            yield SystemCommand(f"Colours: {name}", f"take {name} colours", partial(self.take_colours, theme))
 
     def action_files(self) -> None:
         """Show what can leave the cellar as a file, and what a file can bring in."""
         if isinstance(self.screen, ListScreen):
             outward.show(self.screen)
+
+    def take_colours(self, theme: str) -> None:
+        """Take other colours, now and whenever this person opens the program in such a terminal."""
+        self.theme = theme
+        preferences.keep(self.service.by, "colours", theme)
 
     def poll(self) -> None:
         """Show what another program has recorded, and the new day at midnight."""

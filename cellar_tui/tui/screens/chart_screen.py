@@ -16,6 +16,7 @@ from cellar_tui.language.layout import column, joined, wrapped
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.view import CellarView
 from cellar_tui.service.views import CellarError, WineView
+from cellar_tui.tui import preferences
 from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import chart_days
@@ -129,6 +130,7 @@ class ChartScreen(SpeaksErrors, Screen[Marks]):
     def action_marks(self) -> None:
         """Draw with other marks."""
         self.marks = next_marks(self.marks)
+        preferences.keep(self.service.by, "marks", self.marks.name)
         self._draw()
 
     def action_over(self) -> None:

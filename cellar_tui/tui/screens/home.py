@@ -19,7 +19,7 @@ from cellar_tui.planning.shopping import Supply
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.view import CellarView
 from cellar_tui.service.views import Board, BoardLine, CellarError, SaveResult, Task
-from cellar_tui.tui import terminal
+from cellar_tui.tui import preferences
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import fortnight, home_rows
 from cellar_tui.tui.screens import home_picture as picture
@@ -67,7 +67,7 @@ class HomeScreen(ListScreen):
         self.board: Board | None = None
         self.table: Table | None = None
         self.place = picture.layout(80, 24, 0)
-        self.shades = fortnight.PLAIN if terminal.chart_marks() == "plain" else fortnight.BLOCKS
+        self.shades = fortnight.PLAIN if preferences.marks(service.by) == "plain" else fortnight.BLOCKS
         self.get: tuple[Supply, ...] = ()
         self._resting: Timer | None = None
 

@@ -9,7 +9,7 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from cellar_tui.service.open import OpenCellar
-from cellar_tui.tui import terminal
+from cellar_tui.tui import preferences
 from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import wall_text
@@ -41,7 +41,7 @@ class WallScreen(SpeaksErrors, Screen[None]):
         """Read the board again: another program has recorded something, or a new day has begun."""
         area = self.query_one("#wall", Told)
         if area.size.width and area.size.height:
-            plain = terminal.chart_marks() == "plain"
+            plain = preferences.marks(self.service.by) == "plain"
             size, units = (area.size.width, area.size.height), self.service.view.units
             area.show(wall_text.wall(self.service.view.board(), self.heading, size, units, plain=plain))
         self.query_one("#foot", Static).update(label(short.footer("wall", self.size.width - 2)))

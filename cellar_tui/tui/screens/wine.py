@@ -20,7 +20,7 @@ from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.outcomes import task as as_task
 from cellar_tui.service.view import CellarView
 from cellar_tui.service.views import CellarError, Task, WineView
-from cellar_tui.tui import terminal
+from cellar_tui.tui import preferences
 from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import about
 from cellar_tui.tui.screens.chart_screen import ChartScreen
@@ -32,7 +32,7 @@ from cellar_tui.tui.screens.wine_figures import Item, explained, figure_items
 from cellar_tui.tui.screens.wine_lines import due_items, entry_items, path_items
 from cellar_tui.tui.widgets.cells import label, tinted
 from cellar_tui.tui.widgets.chart import draw
-from cellar_tui.tui.widgets.chart_marks import MARKS, Marks, next_marks
+from cellar_tui.tui.widgets.chart_marks import BLOCKS, MARKS, Marks, next_marks
 from cellar_tui.tui.widgets.form_panel import FormPanel
 from cellar_tui.tui.widgets.line_view import LineView
 from cellar_tui.tui.widgets.lines import Lines
@@ -61,7 +61,7 @@ class WineScreen(ListScreen):
         """The reading that is drawn, "" until the wine is known."""
         self.zoom = ""
         """Name of the days that the chart shows, "" for those that the stage makes worth looking at."""
-        self.marks = MARKS[terminal.chart_marks()]
+        self.marks = MARKS.get(preferences.marks(service.by), BLOCKS)
         self.at_figures = False
         """The cursor is in the figures, not in the lines below them."""
 
@@ -213,6 +213,7 @@ class WineScreen(ListScreen):
     def action_marks(self) -> None:
         """Draw the chart in another way, for the eye to choose: no terminal says which letters it has."""
         self.marks = next_marks(self.marks)
+        preferences.keep(self.service.by, "marks", self.marks.name)
         self._draw()
         self.say(f"The chart is drawn in {self.marks.name}: x takes the next of {', '.join(MARKS)}.")
 

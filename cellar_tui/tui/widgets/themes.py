@@ -170,3 +170,9 @@ NAMES = {
 def of_ground(ground: str, *, plain: bool) -> str:
     """Return the theme for a `light` or `dark` ground; `plain` takes the terminal's own colours."""
     return NAMES[f"terminal, {ground}" if plain else ground]
+
+
+def fits(name: str, *, plain: bool) -> bool:
+    """Return whether there are colours of a name that may be drawn here; `plain` allows the terminal's own alone."""
+    own = (DARK_16.name, LIGHT_16.name)
+    return name in own if plain else name in NAMES.values()
