@@ -8,7 +8,7 @@ from dataclasses import replace
 from cellar_tui.cli import as_json, output
 from cellar_tui.cli.due import care_lines, day_of, task_lines, warned
 from cellar_tui.cli.where import looked_at
-from cellar_tui.language import describe_bottles, describe_entry, describe_vessel, explain, quantities
+from cellar_tui.language import describe_bottles, describe_entry, describe_vessel, explain, quantities, reading_age
 from cellar_tui.ledger.bottle_stock import stock
 from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.forecast.calibration import Calibration, scored
@@ -73,8 +73,8 @@ def _wine_lines(view: WineView, tasks: list[Task], working: bool) -> list[str]:
     told += describe_vessel.lines(view.info, view.care, view.today)
     told.append("")
     for name, one in plan.readings.items():
-        method = f" by {one.method}" if one.method else ""
-        told.append(f"  {describe_entry.reading(name, one.value, one.unit, units)}{method}, {short_day(one.on)}")
+        method, age = f" by {one.method}" if one.method else "", reading_age.mark(name, one.on, view.today)
+        told.append(f"  {describe_entry.reading(name, one.value, one.unit, units)}{method}, {short_day(one.on)}{age}")
     told += [f"  {line}" for line in _estimated(day)]
     told += ["", *_sums(plan, units)]
     if working and plan.forecast is not None:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 
 from cellar_tui.exchange.paper import Box, Curve, Head, Paper, Part, Say, Table
-from cellar_tui.language import describe_entry, explain
+from cellar_tui.language import describe_entry, explain, reading_age
 from cellar_tui.language.cautions import care, care_of, how
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.contents import Contents
@@ -99,8 +99,11 @@ def _facts(view: WineView, plan: Plan) -> Iterator[Part]:
         ("sugar", describe_entry.sugar(plan.totals, view.units)),
     ]
     for name, one in plan.readings.items():
-        shown = describe_entry.reading(name, one.value, one.unit, view.units)
-        facts.append(("last", f"{shown}, {short_day(one.on)} (entry {one.entry})"))
+        shown, age = (
+            describe_entry.reading(name, one.value, one.unit, view.units),
+            reading_age.mark(name, one.on, view.today),
+        )
+        facts.append(("last", f"{shown}, {short_day(one.on)}{age} (entry {one.entry})"))
     yield Table(("", ""), tuple(facts), (0.22,))
 
 

@@ -7,6 +7,7 @@ from datetime import date
 from typing import Any
 
 from cellar_tui.language import quantities
+from cellar_tui.language.reading_age import FRESH, OLD
 from cellar_tui.ledger import cellar_kinds as c
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger import titrated, trial_doses
@@ -355,6 +356,8 @@ def molecular(found: Estimate | None, *, bare: bool = False) -> str:
 def _estimated(found: Estimate | None, value: float | None, digits: int, bare: bool) -> str:
     if found is None or value is None:
         return "-"
+    if found.age_days > FRESH["free_so2"]:
+        return OLD if bare else f"{OLD}: last tested {found.age_days} d ago"
     mark = "~" if found.age_days else ""
     return f"{mark}{value:.{digits}f}" if bare else f"{mark}{value:.{digits}f} mg/L ({aged(found.age_days)})"
 

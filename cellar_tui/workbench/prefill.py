@@ -12,6 +12,7 @@ from cellar_tui.enology import fining, gravity, scales
 from cellar_tui.enology.calculations import CALCULATIONS, Input
 from cellar_tui.enology.methods import METHODS
 from cellar_tui.language import describe_entry, quantities
+from cellar_tui.language.reading_age import FRESH, is_old
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger import trial_doses
 from cellar_tui.ledger.ferment import moves_gravity
@@ -150,6 +151,8 @@ def _of_house(house: House) -> Iterator[tuple[str, Offer]]:
 
 def _of_wine(s: Subject, view: WineView) -> Iterator[tuple[str, Offer]]:
     for name, measured in _readings(view).items():
+        if name in FRESH and is_old(name, measured.on, view.today):
+            continue
         if name in THINNED and (seen := last_reading(s.c, name)) is not None:
             left = thinned(s.c, seen.index)
             told = ", thinned by what came in since" if left < 1 else ""

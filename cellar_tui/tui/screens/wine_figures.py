@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from cellar_tui.enology.so2 import PKA
-from cellar_tui.language import describe_entry, explain
+from cellar_tui.language import describe_entry, explain, reading_age
 from cellar_tui.language.clean_text import cells
 from cellar_tui.language.layout import column
 from cellar_tui.ledger.contents import Event
@@ -74,13 +74,15 @@ def _measured(name: str, one: Measured, today: date, units: str) -> Item:
     fact = Fact(label, one.value, one.unit, (one.entry,), one.on)
     method = f" by {one.method}" if one.method else ""
     because = Because(name, f"{label} as it was last tested{method}", (fact,), "", "the reading named above")
-    return _figure(label, one.value, one.unit, near_day(one.on, today), because, units)
+    beside = near_day(one.on, today) + reading_age.mark(name, one.on, today)
+    found = _figure(label, one.value, one.unit, beside, because, units)
+    return replace(found, tone="quiet") if reading_age.is_old(name, one.on, today) else found
 
 
 def _so2(plan: Plan, day: Day, today: date, units: str) -> Iterator[tuple[str, Item]]:
     """Yield free and molecular SO2 of the day and the target; the reading itself stands above with its own day."""
     found, known = day.so2, plan.so2
-    if found is None or known is None:
+    if found is None or known is None or reading_age.is_old("free_so2", known.read_on, today):
         return
     now = Fact(f"free SO2 of {short_day(today)}", round(found.free_so2, 1), "mg/L")
     facts = (
