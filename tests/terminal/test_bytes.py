@@ -53,3 +53,37 @@ def test_nothing_is_sent_while_nobody_types(cellar: Path, tmp_path: Path) -> Non
         for _ in range(6):
             desk.read(0.5)
         assert len(desk.raw) == before
+
+
+FORM, LETTER = 9000, 1500
+"""Bytes that opening a form may send, and a letter typed into it with all that it moves."""
+
+
+@pytest.mark.parametrize("size", SIZES[:2], ids=lambda size: f"{size[0]}x{size[1]}")
+@pytest.mark.parametrize("form", ["a", "r", "m", "c"])
+def test_opening_a_form_sends_only_what_changes(cellar: Path, tmp_path: Path, size: tuple[int, int], form: str) -> None:
+    with dashboard(cellar, tmp_path) as desk:
+        desk.resize(*size)
+        desk.settle(1)
+        before = len(desk.raw)
+        desk.type(form)
+        desk.until("Enter record")
+        desk.settle(1)
+        opened = len(desk.raw) - before
+        assert opened <= FORM * (size[0] * size[1]) / (80 * 24)
+        for letter in "3.4" if form != "m" else "T":
+            before = len(desk.raw)
+            desk.type(letter)
+            desk.settle(1)
+            assert 0 < len(desk.raw) - before <= (LETTER if size == (80, 24) else 2 * LETTER)
+
+
+def test_a_day_chosen_on_a_chart_sends_two_columns_and_its_lines(cellar: Path, tmp_path: Path) -> None:
+    with dashboard(cellar, tmp_path) as desk:
+        desk.resize(140, 45)
+        desk.settle(1)
+        # From the vessel that is late with its level to Barrel 2.
+        desk.type(DOWN + b"\rv")
+        desk.until("lay over")
+        desk.settle(1)
+        assert all(0 < cost(desk, b"\x1b[D") <= MOVE for _ in range(6))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
@@ -38,6 +40,12 @@ def line(board: Board, name: str) -> BoardLine:
 
 def strip(board: Board, name: str, days: int = 14) -> str:
     return text_of(fortnight.strip(line(board, name), board.today, days))
+
+
+def test_the_picture_of_the_cellar_is_made_without_the_framework() -> None:
+    program = "import sys, cellar_tui.tui.screens.home_picture; print(' '.join(sys.modules))"
+    run = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
+    assert not {"textual", "rich"} & set(run.stdout.split())
 
 
 # -- groups
