@@ -32,6 +32,8 @@ def column(text: str, width: int, align: Align = "left") -> str:
 
 def _cut(text: str, width: int) -> str:
     """Return the beginning of a text that is too long, with the mark of a cut."""
+    # No letter takes more than two cells, and few take none: what lies far behind the end is dropped at once.
+    text = text[: 4 * width + 8]
     while text and cells(text) >= width:
         text = text[:-1]
     return text + CUT

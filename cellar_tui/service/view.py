@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
@@ -327,9 +327,8 @@ class CellarView:
         entries, number, names, problems = self.source.ledger(vessel)
         return listed(entries, names, problems, number, also)[:limit]
 
-    def newest(self, limit: int) -> list[Written]:
-        """Return the last entries that anybody recorded and that stand, newest first."""
-        names = {row.vessel: row.name for row in self.source.board_lines(self.today).fillings}
+    def newest(self, limit: int, names: Mapping[int, str]) -> list[Written]:
+        """Return the last entries that anybody recorded and that stand, newest first; `names` are those of vessels."""
         return [Written(one, names.get(one.vessel or 0, ""), "standing") for one in self.source.newest(limit)]
 
     def vessels(self) -> list[VesselInfo]:

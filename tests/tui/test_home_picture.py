@@ -215,7 +215,8 @@ async def test_the_last_entries_of_all_hands_stand_on_a_wide_screen(service: Ope
 
 
 async def test_an_entry_that_was_taken_back_is_not_among_the_last(service: OpenCellar) -> None:
-    newest = service.view.newest(5)
+    names = {one.number: one.name for one in service.view.board().lines}
+    newest = service.view.newest(5, names)
     assert [one.entry.seq for one in newest] == sorted((one.entry.seq for one in newest), reverse=True)
     ledger = {one.entry.seq: one.state for one in service.view.ledger()}
-    assert {ledger[one.entry.seq] for one in service.view.newest(40)} == {"standing"}
+    assert {ledger[one.entry.seq] for one in service.view.newest(40, names)} == {"standing"}

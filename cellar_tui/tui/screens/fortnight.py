@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -22,6 +23,10 @@ WHEN = 8
 """Cells of the name of a day in the list of days."""
 MOST_LINES = 3
 """Lines that one day takes at most; what is left is counted."""
+CROWDED = 1000
+"""Vessels from which the days are only counted: their words would fill no screen and take long."""
+MOST_NAMES = 20
+"""Vessels that are named for one action of a day; the others are counted."""
 RECHECK, HOLD_END, HOLDING = "so2_recheck", "cold_hold_end", "holding_cold"
 TARGET = "free SO2 target"
 """The fact of a recheck that names the target [mg/L]."""
@@ -140,7 +145,13 @@ def by_action(tasks: Sequence[Task], units: str) -> list[str]:
     found: dict[str, list[str]] = {}
     for one in sorted(tasks, key=lambda one: one.vessel.casefold()):
         found.setdefault(_what(one, units), []).append(one.vessel)
-    return [f"{said} {together(vessels)}" for said, vessels in found.items()]
+    return [f"{said} {_named(vessels)}" for said, vessels in found.items()]
+
+
+def _named(vessels: Sequence[str]) -> str:
+    """Return the names of vessels, of very many the first."""
+    left = len(vessels) - MOST_NAMES
+    return together(vessels) if left <= 0 else f"{together(vessels[:MOST_NAMES])}, {left} more"
 
 
 def set_on_lines(items: Sequence[str], width: int, most: int) -> list[str]:
@@ -170,12 +181,13 @@ def _days(board: Board, width: int, units: str, span: int) -> Iterator[list[Part
         these = [one for one in tasks if one.status == status]
         if these or status == "today":
             heads.append((name, "late" if status == "late" else "accent", by_vessel(these, units)))
-    ahead = [one for one in tasks if one.status == "ahead"]
+    ahead: dict[date, list[Task]] = {}
+    for one in tasks:
+        if one.status == "ahead":
+            ahead.setdefault(one.action.show, []).append(one)
     for at in range(1, span):
         day = board.today + at * DAY
-        heads.append(
-            (_day_name(day, board.today), "quiet", by_action([t for t in ahead if t.action.show == day], units))
-        )
+        heads.append((_day_name(day, board.today), "quiet", by_action(ahead.get(day, []), units)))
     for name, role, items in heads:
         for index, text in enumerate(set_on_lines(items, room, MOST_LINES) or ["-"]):
             yield [(f"{'' if index else name:<{WHEN}}", role), (text, "" if items else "quiet")]
@@ -183,16 +195,17 @@ def _days(board: Board, width: int, units: str, span: int) -> Iterator[list[Part
 
 def _counted(board: Board, span: int) -> list[list[Part]]:
     """Return the days of a span, each with how many things are due on it."""
-    numbers = {at: sum(_counts(line, board.today).get(at, 0) for line in board.lines) for at in range(span)}
+    numbers = Counter(max(0, (one.action.show - board.today).days) for line in board.lines for one in line.actions)
     return [
-        [(f"{_day_name(board.today + at * DAY, board.today):<{WHEN}}", "quiet"), (str(number or "-"), "")]
-        for at, number in numbers.items()
+        [(f"{_day_name(board.today + at * DAY, board.today):<{WHEN}}", "quiet"), (str(numbers[at] or "-"), "")]
+        for at in range(span)
     ]
 
 
 def agenda(board: Board, width: int, height: int, units: str) -> list[list[Part]]:
     """Return the days ahead in words as far as there is room: two weeks, else one, else their counts, else nothing."""
-    for span, title in ((2 * WEEK, "Two weeks"), (WEEK, "This week")):
+    spans = ((2 * WEEK, "Two weeks"), (WEEK, "This week")) if len(board.lines) <= CROWDED else ()
+    for span, title in spans:
         found = [[(title, "accent")], *_days(board, width, units, span)]
         if len(found) <= height:
             return [*found, *_after(board, width, span)][:height]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from contextlib import suppress
+from threading import Thread
 
 from textual import events, on
 from textual.app import ComposeResult
@@ -45,6 +46,8 @@ IDLE = 3.0
 """Seconds of rest after which what is to be got is worked out, beside everything else."""
 MOST_ENTRIES = 4000
 """Entries of a cellar from which that is left to the page of materials: all of its plans are made for it."""
+SAMPLED = 200
+"""Vessels whose strips are looked at for the signs to explain: those that are due first."""
 RECENT = 40
 """Last entries that are read for the screen."""
 
@@ -158,8 +161,9 @@ class HomeScreen(ListScreen):
             return
         self.query_one("#ahead", Told).show(picture.ahead(board, units, place))
         if place.days:
-            signs = fortnight.legend(board.lines, board.today, place.days, self.shades)
-            last = picture.recent(self.seen.newest(RECENT), board, units)
+            signs = fortnight.legend(board.lines[:SAMPLED], board.today, place.days, self.shades)
+            names = {one.number: one.name for one in board.lines}
+            last = picture.recent(self.seen.newest(RECENT, names), names, board.today, units)
             get = picture.to_get(self.get, units, place.parts[-1 if len(place.parts) > 2 else 0] - 2)
             name = "#third" if len(place.parts) > 2 else "#lately"
             self.query_one(name, Told).show(picture.beside_ahead(signs, last, get, board.today, place))
@@ -173,11 +177,13 @@ class HomeScreen(ListScreen):
     def _look_ahead(self) -> None:
         wanted = self.place.days and self.past is None and not self.panel.is_open
         if wanted and self.service.entries() <= MOST_ENTRIES:
-            self.run_worker(self._supplies, thread=True, exclusive=True, exit_on_error=False)
+            # Not one of the framework's: the program would wait for it at its end.
+            Thread(target=self._supplies, daemon=True, name="supplies").start()
 
     def _supplies(self) -> None:
         """Work out what is to be got, in a thread."""
-        with suppress(CellarError):
+        # The cellar may be closed, or the program ended, before it is done.
+        with suppress(CellarError, OSError, RuntimeError):
             found = self.service.supplies_apart()
             self.app.call_from_thread(self._got, found)
 

@@ -5,7 +5,7 @@ A pure function of the board and the size: nothing here knows the framework that
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import groupby
@@ -144,16 +144,15 @@ def ahead(board: Board, units: str, place: Layout) -> list[list[Part]]:
     return [[], *([(edge, ""), *one] for one in found)] if found else []
 
 
-def recent(entries: Sequence[Written], board: Board, units: str) -> list[str]:
+def recent(entries: Sequence[Written], names: Mapping[int, str], today: date, units: str) -> list[str]:
     """Return the last entries in a line each: day, hand, vessel, what was done."""
-    names = {one.number: one.name for one in board.lines}
     hands = max((cells(one.entry.by) for one in entries), default=0)
     vessels = min(max((cells(one.vessel) for one in entries), default=0), VESSEL)
     found = []
     for (day, by, vessel), same in groupby(entries, lambda one: (one.entry.on, one.entry.by, one.vessel)):
         said = "; ".join(describe_entry.entry(one.entry, names, units) for one in same)
         where = f"{column(by, min(hands, HAND))}  {column(vessel or 'cellar', vessels)}"
-        found.append(f"{near_day(day, board.today):>6}  {where}  {said}")
+        found.append(f"{near_day(day, today):>6}  {where}  {said}")
     return found
 
 
