@@ -233,6 +233,8 @@ class Then:
 
     def newest(self, limit: int) -> list[Entry]:
         """Return the last entries recorded until then."""
+        from cellar_tui.ledger.standing import standing_entries
+
         known = sorted(standing_entries(self._known.entries), key=lambda one: one.seq, reverse=True)
         return [one for one in known if _shown(one.body.kind)][:limit]
 

@@ -174,7 +174,7 @@ class ChartScreen(SpeaksErrors, Screen[Marks]):
 
     def action_help(self) -> None:
         """Show the keys of this place."""
-        self.app.push_screen(TextScreen("Keys", help_page("chart")))
+        self.app.push_screen(TextScreen("Keys", help_page("chart", self.app.size.width - 6)))
 
     def action_back(self) -> None:
         """Go back to the wine."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from contextlib import suppress
 from threading import Thread
+from typing import TYPE_CHECKING
 
 from textual import events, on
 from textual.app import ComposeResult
@@ -16,7 +17,6 @@ from cellar_tui.entry_form import drafts
 from cellar_tui.entry_form.questions import empty_vessels
 from cellar_tui.language import days
 from cellar_tui.language.layout import column, due_words, joined
-from cellar_tui.planning.shopping import Supply
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.view import CellarView
 from cellar_tui.service.views import Board, BoardLine, CellarError, SaveResult, Task
@@ -41,6 +41,9 @@ from cellar_tui.tui.widgets.line_view import LineView
 from cellar_tui.tui.widgets.lines import Beside, Lines
 from cellar_tui.tui.widgets.told import Told
 from cellar_tui.tui.widgets.toned import Part
+
+if TYPE_CHECKING:
+    from cellar_tui.planning.shopping import Supply
 
 IDLE = 3.0
 """Seconds of rest after which what is to be got is worked out, beside everything else."""

@@ -9,17 +9,20 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import groupby
+from typing import TYPE_CHECKING
 
 from cellar_tui.language import days, describe_entry
 from cellar_tui.language.clean_text import cells
 from cellar_tui.language.layout import column, joined
 from cellar_tui.planning.day_text import day_and_month, near_day
-from cellar_tui.planning.shopping import WITHIN, Supply
 from cellar_tui.service.views import Board, BoardLine, Written
 from cellar_tui.tui.screens import about, fortnight
 from cellar_tui.tui.screens.board_table import Table, table
 from cellar_tui.tui.screens.home_rows import Group, HomeRow, counts
 from cellar_tui.tui.widgets.toned import Part
+
+if TYPE_CHECKING:
+    from cellar_tui.planning.shopping import Supply
 
 EDGES = 3
 """Lines of the head, the names of the columns and the keys."""
@@ -174,10 +177,13 @@ def beside_ahead(
     room = place.below - 1 if own_column else place.below - place.selected - 1
     width = place.parts[2] if own_column else place.parts[0]
     edge = "" if own_column else " "
-    until = board_day + timedelta(days=WITHIN)
-    wanted: list[list[Part]] = (
-        [[(f"To get until {day_and_month(until)}", "accent")], *([(one, "")] for one in get)] if get else []
-    )
+    wanted: list[list[Part]] = []
+    if get:
+        # Loaded with the planner, which what is to be got has needed anyway: the first picture needs neither.
+        from cellar_tui.planning.shopping import WITHIN
+
+        until = day_and_month(board_day + timedelta(days=WITHIN))
+        wanted = [[(f"To get until {until}", "accent")], *([(one, "")] for one in get)]
     left = room - sum(len(one) + 1 for one in (signs, wanted) if one)
     done: list[list[Part]] = [[("Lately", "accent")], *([(one, "")] for one in last[: max(0, left - 1)])]
     found: list[list[Part]] = []
