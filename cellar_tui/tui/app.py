@@ -38,6 +38,8 @@ BROKEN = (
 )
 UNKNOWN = "{} does nothing here: ? shows the keys."
 NO_DRAFTS = "The state folder cannot be written: what is typed is lost if the line drops."
+REDRAW = "ctrl+l"
+"""The key that draws the screen again, also while something is typed."""
 POLL = 1.0
 """Seconds between looks for what another program has recorded."""
 FRAME = 0.25
@@ -118,6 +120,9 @@ class CellarApp(SpeaksErrors, App[int]):
             press = Press("paste", event.text)
         else:
             press = self.pace.press(event.key, event.character or "", event.time)
+        if press.key == REDRAW:
+            self.action_redraw()
+            return
         typing = isinstance(screen, TakesKeys) and screen.take(press)
         if not typing and press.key != "paste":
             known = await self._check_bindings(press.key, priority=True) or await self._check_bindings(press.key)
@@ -152,6 +157,12 @@ class CellarApp(SpeaksErrors, App[int]):
         """Show what can leave the cellar as a file, and what a file can bring in."""
         if isinstance(self.screen, ListScreen):
             outward.show(self.screen)
+
+    def action_redraw(self) -> None:
+        """Draw the whole screen again, whatever another program has written over it."""
+        if isinstance(self._driver, FrugalDriver):
+            self._driver.shown.forget()
+        self.screen.refresh(layout=True)
 
     def take_colours(self, theme: str) -> None:
         """Take other colours, now and whenever this person opens the program in such a terminal."""

@@ -41,7 +41,7 @@ class Desk:
 
     def __init__(self, *words: str, **env: str) -> None:
         self.screen = pyte.Screen(WIDTH, HEIGHT)
-        self._stream = pyte.ByteStream(self.screen)
+        self.stream = pyte.ByteStream(self.screen)
         self.raw = b""
         self._own, other = pty.openpty()
         fcntl.ioctl(other, termios.TIOCSWINSZ, struct.pack("HHHH", HEIGHT, WIDTH, 0, 0))
@@ -89,7 +89,7 @@ class Desk:
             except OSError:
                 return
             self.raw += found
-            self._stream.feed(found)
+            self.stream.feed(found)
 
     def until(self, pattern: str) -> str:
         """Wait for a text on the screen and return all of it."""

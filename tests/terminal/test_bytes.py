@@ -87,3 +87,13 @@ def test_a_day_chosen_on_a_chart_sends_two_columns_and_its_lines(cellar: Path, t
         desk.until("lay over")
         desk.settle(1)
         assert all(0 < cost(desk, b"\x1b[D") <= MOVE for _ in range(6))
+
+
+def test_what_another_program_wrote_over_the_screen_is_drawn_over_on_a_key(cellar: Path, tmp_path: Path) -> None:
+    with dashboard(cellar, tmp_path) as desk:
+        before = list(desk.screen.display)
+        desk.stream.feed(b"\x1b[6;1HBroadcast message from root: the machine goes down\x1b[1;1H")
+        assert list(desk.screen.display) != before
+        desk.type(b"\x0c")
+        desk.settle()
+        assert list(desk.screen.display) == before
