@@ -119,9 +119,17 @@ class Row:
             self.chars += [_UNKNOWN] * missing
             self.pens += [PLAIN] * missing
         end, blank = x + len(chars), _on_blank(pen)
+        # Half of a wide character that is drawn over is left blank by terminals.
+        if chars and x and self.chars[x] == "":
+            self._blank(x - 1)
+        if chars and end < len(self.chars) and self.chars[end] == "":
+            self._blank(end)
         self.chars[x:end] = chars
         self.pens[x:end] = [blank if char == " " else pen for char in chars]
         return end
+
+    def _blank(self, x: int) -> None:
+        self.chars[x], self.pens[x] = " ", _on_blank(self.pens[x])
 
     def differing(self, shown: Row) -> list[int]:
         """Return the cells that differ from what is shown."""

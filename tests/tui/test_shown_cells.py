@@ -51,7 +51,16 @@ def seen(parts: Sequence[str]) -> list[list[tuple[str, ...]]]:
     stream = pyte.Stream(screen)
     # The terminal driver of the system turns the end of a line into a return and a new line.
     stream.feed("".join(parts).replace("\r\n", "\n").replace("\n", "\r\n"))
-    return [[_cell(screen.buffer[y][x]) for x in range(WIDTH)] for y in range(HEIGHT)]
+    return [[_cell(_whole(screen, x, y)) for x in range(WIDTH)] for y in range(HEIGHT)]
+
+
+def _whole(screen: pyte.Screen, x: int, y: int) -> pyte.screens.Char:
+    """Return a cell; half of a wide character whose other half was drawn over is blank, as terminals have it."""
+    row = screen.buffer[y]
+    wide = [ord(row[at].data[:1] or " ") > 0x3000 for at in range(WIDTH)]
+    lone_lead = wide[x] and (x + 1 == WIDTH or row[x + 1].data != "")
+    lone_rest = row[x].data == "" and not (x and wide[x - 1])
+    return row[x]._replace(data=" ") if lone_lead or lone_rest else row[x]
 
 
 def _cell(one: pyte.screens.Char) -> tuple[str, ...]:
