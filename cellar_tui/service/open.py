@@ -116,18 +116,6 @@ class OpenCellar:
 
         return Reachable(self._records, self.recorder, target)
 
-    def supplies_apart(self) -> tuple[Supply, ...]:
-        """Return what `view.supplies` does, through a connection of its own, so that a thread may ask for it.
-
-        Raises:
-            CellarError: in one sentence, what is wrong with the file.
-        """
-        other = open_cellar(self.path, self._records.clock, by=self.by, read_only=True)
-        try:
-            return other.view.supplies()
-        finally:
-            other.close()
-
     def changed(self) -> bool:
         """Return whether another program has recorded something since the last call."""
         return self._records.changed()
@@ -277,6 +265,19 @@ def open_cellar(path: str | os.PathLike[str], clock: Clock, *, by: str, read_onl
 
             Saving(records).rebuild(note=True)
     return OpenCellar(records)
+
+
+def supplies_apart(cellar: OpenCellar) -> tuple[Supply, ...]:
+    """Return what its `view.supplies` does, through a connection of its own, so that a thread may ask for it.
+
+    Raises:
+        CellarError: in one sentence, what is wrong with the file.
+    """
+    other = open_cellar(cellar.path, cellar._records.clock, by=cellar.by, read_only=True)
+    try:
+        return other.view.supplies()
+    finally:
+        other.close()
 
 
 def create_cellar(path: str | os.PathLike[str], clock: Clock, *, by: str, zone: str | None = None) -> OpenCellar:

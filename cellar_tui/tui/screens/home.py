@@ -17,7 +17,7 @@ from cellar_tui.entry_form import drafts
 from cellar_tui.entry_form.questions import empty_vessels
 from cellar_tui.language import days
 from cellar_tui.language.layout import column, due_words, joined
-from cellar_tui.service.open import OpenCellar
+from cellar_tui.service.open import OpenCellar, supplies_apart
 from cellar_tui.service.view import CellarView
 from cellar_tui.service.views import Board, BoardLine, CellarError, SaveResult, Task
 from cellar_tui.tui import preferences
@@ -187,7 +187,7 @@ class HomeScreen(ListScreen):
         """Work out what is to be got, in a thread."""
         # The cellar may be closed, or the program ended, before it is done.
         with suppress(CellarError, OSError, RuntimeError):
-            found = self.service.supplies_apart()
+            found = supplies_apart(self.service)
             self.app.call_from_thread(self._got, found)
 
     def _got(self, found: tuple[Supply, ...]) -> None:
