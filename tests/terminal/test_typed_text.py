@@ -64,7 +64,7 @@ def test_an_answer_and_its_enter_in_one_burst_belong_to_the_page_that_asked(
 @pytest.mark.parametrize(
     ("keys", "name", "value"),
     [
-        (f"r\t\t\t1.050{BACK}4\r", "sg", 1.054),
+        (f"r\t\t\t\t\t\t1.050{BACK}4\r", "sg", 1.054),
         (f"r\t3.4{BACK}5\r", "ph", 3.5),
         (f"r\t3.14{KEYS['Left']}{KEYS['Left']}{BACK}.{KEYS['Right']}\r", "ph", 3.14),
     ],
