@@ -29,6 +29,20 @@ service = open_cellar(sys.argv[1], lambda: datetime(2026, 11, 20, 12, tzinfo=UTC
 assert service.view.board().lines
 print(" ".join(sorted(sys.modules)))
 """
+DRAWN = """
+import asyncio, sys
+from datetime import UTC, datetime
+from cellar_tui.service.open import open_cellar
+from cellar_tui.tui.app import CellarApp
+
+async def drawn():
+    service = open_cellar(sys.argv[1], lambda: datetime(2026, 11, 20, 12, tzinfo=UTC), by="ida")
+    async with CellarApp(service, title="cellar").run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        print(" ".join(sorted(sys.modules)))
+
+asyncio.run(drawn())
+"""
 IMPORTED = """
 import sys
 import cellar_tui.cli.main
@@ -78,6 +92,14 @@ def test_opening_a_cellar_and_looking_at_its_board_loads_nothing_heavy(tmp_path:
     found = modules_after(OPENED, str(tmp_path / "cellar.db"))
     assert "cellar_tui.service.board" in found
     assert (HEAVY | {"cellar_tui.planning.planner", "cellar_tui.ledger.fold"}) & found == set()
+
+
+def test_the_first_frame_needs_no_planner_no_form_and_no_units(tmp_path: Path) -> None:
+    one_wine.cellar(tmp_path).close()
+    found = modules_after(DRAWN, str(tmp_path / "cellar.db"))
+    assert "cellar_tui.tui.screens.home" in found
+    later = {"pint", "cellar_tui.planning.planner", "cellar_tui.planning.rules.table", "cellar_tui.entry_form.work"}
+    assert not found & (later | {"cellar_tui.tui.screens.wine", "cellar_tui.tui.screens.round"})
 
 
 def test_the_core_is_there_to_be_looked_at() -> None:

@@ -18,7 +18,6 @@ from cellar_tui.ledger.names import as_words
 from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.estimate import Estimate
 from cellar_tui.planning.plan import Dated, Dose, Totals
-from cellar_tui.planning.rules.table import RULE_BY_ID
 
 READING_NAMES = {
     "sg": "SG",
@@ -56,6 +55,8 @@ def action(rule: str) -> str:
     >>> action("so2_recheck"), action("cap")
     ('test free SO2', 'punch down, 2 to 3 times')
     """
+    from cellar_tui.planning.rules.table import RULE_BY_ID
+
     return RULE_BY_ID[rule].title if rule in RULE_BY_ID else words(rule)
 
 

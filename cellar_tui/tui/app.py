@@ -21,7 +21,7 @@ from cellar_tui.language.layout import column, joined
 from cellar_tui.service import state_folder
 from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import CellarError, waiting
-from cellar_tui.tui import keyboard, outward, preferences, terminal
+from cellar_tui.tui import keyboard, preferences, terminal
 from cellar_tui.tui.boundary import REFUSALS, SpeaksErrors, tell
 from cellar_tui.tui.frugal_driver import FrugalDriver
 from cellar_tui.tui.keys import keys_of
@@ -40,12 +40,12 @@ UNKNOWN = "{} does nothing here: ? shows the keys."
 NO_DRAFTS = "The state folder cannot be written: what is typed is lost if the line drops."
 REDRAW = "ctrl+l"
 """The key that draws the screen again, also while something is typed."""
+FIRST = 2
+"""Screens that lie on each other where the list of the cellar is on top: the library's own and that."""
 POLL = 1.0
 """Seconds between looks for what another program has recorded."""
 FRAME = 0.25
 """Seconds of keys in a row after which the next one waits for the screen to be drawn, or for as long again."""
-IDLE = 0.5
-"""Seconds after the first screen in which units are loaded, so that the first amount typed does not wait."""
 
 
 class CellarApp(SpeaksErrors, App[int]):
@@ -64,6 +64,7 @@ class CellarApp(SpeaksErrors, App[int]):
         self.invented = invented
         self.on_wall = wall
         self.keys_seen = 0
+        self._units_asked = False
         self.window_name = ""
         self.pace = Pace()
         self._drawn = 0.0
@@ -81,7 +82,6 @@ class CellarApp(SpeaksErrors, App[int]):
             self.leaving.attach(asyncio.get_running_loop())
             self.service.on_wait(self.say_waiting)
             self.set_interval(POLL, self._watch_terminal)
-            self.set_timer(IDLE, lambda: self.run_worker(quantities.warm, thread=True, exit_on_error=False))
         self.set_interval(POLL, self.poll)
         home = HomeScreen(self.service, self.cellar_title, invented=self.invented)
         self.push_screen(home)
@@ -128,6 +128,7 @@ class CellarApp(SpeaksErrors, App[int]):
             known = await self._check_bindings(press.key, priority=True) or await self._check_bindings(press.key)
             if not known and isinstance(screen, ListScreen) and press.text.isprintable() and press.text.strip():
                 screen.say(UNKNOWN.format(press.text))
+        self._load_units()
         await self._draw_between()
 
     async def _draw_between(self) -> None:
@@ -143,8 +144,17 @@ class CellarApp(SpeaksErrors, App[int]):
             await asyncio.wait_for(drawn.wait(), FRAME)
         self._drawn = monotonic()
 
+    def _load_units(self) -> None:
+        """Have units loaded in the background once an amount may be typed: in a form, or off the list of the cellar."""
+        form = isinstance(self.screen, ListScreen) and self.screen.panel.is_open
+        if not self._units_asked and not self.is_headless and (form or len(self.screen_stack) > FIRST):
+            self._units_asked = True
+            self.run_worker(quantities.warm, thread=True, exit_on_error=False)
+
     def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
         """Yield every command of the place by name, and the colours."""
+        from cellar_tui.tui import outward
+
         if isinstance(screen, ListScreen):
             for one in keys_of(screen.PLACE):
                 if not (self.service.read_only and one.writes) and one.id != "palette":
@@ -155,6 +165,8 @@ class CellarApp(SpeaksErrors, App[int]):
 
     def action_files(self) -> None:
         """Show what can leave the cellar as a file, and what a file can bring in."""
+        from cellar_tui.tui import outward
+
         if isinstance(self.screen, ListScreen):
             outward.show(self.screen)
 

@@ -14,7 +14,6 @@ from textual.timer import Timer
 from textual.widgets import Static
 
 from cellar_tui.entry_form import drafts
-from cellar_tui.entry_form.questions import empty_vessels
 from cellar_tui.language import days
 from cellar_tui.language.layout import column, due_words, joined
 from cellar_tui.service.open import OpenCellar, supplies_apart
@@ -25,16 +24,8 @@ from cellar_tui.tui.keys import keys_of
 from cellar_tui.tui.screens import fortnight, home_rows
 from cellar_tui.tui.screens import home_picture as picture
 from cellar_tui.tui.screens.board_table import Table
-from cellar_tui.tui.screens.first_page import first_page
 from cellar_tui.tui.screens.home_rows import ORDERS, HomeRow, is_head, rows
-from cellar_tui.tui.screens.house import HouseScreen
 from cellar_tui.tui.screens.list_screen import ListScreen
-from cellar_tui.tui.screens.materials import MaterialsScreen
-from cellar_tui.tui.screens.newcomer import NewVesselScreen, NewWineScreen
-from cellar_tui.tui.screens.round import RoundScreen
-from cellar_tui.tui.screens.why import Part as Working
-from cellar_tui.tui.screens.wine import WineScreen
-from cellar_tui.tui.screens.wine_figures import figure_items
 from cellar_tui.tui.widgets.cells import label
 from cellar_tui.tui.widgets.form_panel import FormPanel
 from cellar_tui.tui.widgets.line_view import LineView
@@ -44,6 +35,7 @@ from cellar_tui.tui.widgets.toned import Part
 
 if TYPE_CHECKING:
     from cellar_tui.planning.shopping import Supply
+    from cellar_tui.tui.screens.why import Part as Working
 
 IDLE = 3.0
 """Seconds of rest after which what is to be got is worked out, beside everything else."""
@@ -109,6 +101,8 @@ class HomeScreen(ListScreen):
 
     def refresh_from_service(self) -> None:
         """Read the board again; the cursor stays on its vessel."""
+        from cellar_tui.tui.screens.first_page import first_page
+
         kept = self.listing.selected
         self.board = self.seen.board()
         found = rows([one for one in self.board.lines if home_rows.found(one, self.words)], self.order)
@@ -247,6 +241,8 @@ class HomeScreen(ListScreen):
 
     def action_open(self) -> None:
         """Open the selected wine."""
+        from cellar_tui.tui.screens.wine import WineScreen
+
         line = self.listing.selected
         if self.board is not None and not self.board.lines and not self.service.read_only:
             self.action_new_vessel()
@@ -265,11 +261,16 @@ class HomeScreen(ListScreen):
 
     def action_new_vessel(self) -> None:
         """Enter a vessel, step by step."""
+        from cellar_tui.tui.screens.newcomer import NewVesselScreen
+
         self.say("")
         self.app.push_screen(NewVesselScreen(self.service), self._vessel_entered)
 
     def action_new_wine(self) -> None:
         """Begin a wine in the selected vessel, else in another that is empty."""
+        from cellar_tui.entry_form.questions import empty_vessels
+        from cellar_tui.tui.screens.newcomer import NewWineScreen
+
         assert self.board is not None
         line = self.listing.selected
         free = [one.name for one in empty_vessels(self.board.lines)]
@@ -320,21 +321,29 @@ class HomeScreen(ListScreen):
 
     def action_round(self) -> None:
         """Walk through what is due."""
+        from cellar_tui.tui.screens.round import RoundScreen
+
         self.say("")
         self.app.push_screen(RoundScreen(self.service), lambda _: self.refresh_from_service())
 
     def action_house(self) -> None:
         """Show and change the house rules."""
+        from cellar_tui.tui.screens.house import HouseScreen
+
         self.say("")
         self.app.push_screen(HouseScreen(self.service), lambda _: self.refresh_from_service())
 
     def action_materials(self) -> None:
         """Show what is on hand and what the wines will need."""
+        from cellar_tui.tui.screens.materials import MaterialsScreen
+
         self.say("")
         self.app.push_screen(MaterialsScreen(self.service), lambda _: self.refresh_from_service())
 
     def action_why(self) -> None:
         """Show the working of every number of the selected line: what is due, then verdicts and figures."""
+        from cellar_tui.tui.screens.wine_figures import figure_items
+
         line = self.listing.selected
         if not isinstance(line, BoardLine) or line.wine is None:
             return

@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from textual.screen import Screen
 from textual.widgets import Static
 
-from cellar_tui.entry_form import drafts, presets
-from cellar_tui.entry_form.entry_form import Opening
-from cellar_tui.entry_form.sheet import KIND as SHEET
+from cellar_tui.entry_form import drafts
 from cellar_tui.entry_form.typed_line import Press
-from cellar_tui.entry_form.work import Work
-from cellar_tui.language import days, describe_entry
+from cellar_tui.language import days
 from cellar_tui.language.clean_text import cells
 from cellar_tui.language.layout import joined
 from cellar_tui.ledger.cellar_kinds import KINDS
@@ -23,14 +20,16 @@ from cellar_tui.service.view import CellarView
 from cellar_tui.service.views import CellarError, Outcome, SaveResult, Task
 from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.keys import Place
-from cellar_tui.tui.screens import form_why
-from cellar_tui.tui.screens.help import help_page
-from cellar_tui.tui.screens.why import Part, TextScreen, WhyScreen
 from cellar_tui.tui.widgets import short
 from cellar_tui.tui.widgets.cells import label
 from cellar_tui.tui.widgets.form_panel import FormPanel
 from cellar_tui.tui.widgets.line_view import LineView
 from cellar_tui.tui.widgets.lines import Lines
+
+if TYPE_CHECKING:
+    from cellar_tui.entry_form.entry_form import Opening
+    from cellar_tui.entry_form.work import Work
+    from cellar_tui.tui.screens.why import Part
 
 WRITING = ("form", "undo", "round", "amend", "edit", "default", "new", "sheet", "new_vessel", "new_wine", "vessel")
 """Actions that record something."""
@@ -154,6 +153,8 @@ class ListScreen(SpeaksErrors, Screen[None]):
 
     def say_entry(self, entry: Entry) -> str:
         """Return an entry in words."""
+        from cellar_tui.language import describe_entry
+
         names = {one.number: one.name for one in self.service.view.vessels()}
         return describe_entry.entry(entry, names, self.service.view.units)
 
@@ -161,6 +162,8 @@ class ListScreen(SpeaksErrors, Screen[None]):
 
     def action_form(self, kind: str) -> None:
         """Open the form of a kind of entry as the wine asks for it."""
+        from cellar_tui.entry_form import presets
+
         name = self.target()
         if name is None and kind == "check" and (vessel := self.empty_vessel()) is not None:
             self.open_form(vessel, "cleaning")
@@ -187,6 +190,8 @@ class ListScreen(SpeaksErrors, Screen[None]):
         amend: Entry | None = None,
     ) -> None:
         """Open the form of a kind of entry for a vessel."""
+        from cellar_tui.entry_form.entry_form import Opening
+
         self._open(name, kind, Opening(prefill or {}, fixed or {}, names, draft=draft, amend=amend))
 
     def _open(self, name: str, kind: str, opening: Opening) -> None:
@@ -202,6 +207,8 @@ class ListScreen(SpeaksErrors, Screen[None]):
         draft = None if self.service.read_only else drafts.load(place)
         if draft is None:
             return
+        from cellar_tui.entry_form.sheet import KIND as SHEET
+
         if draft.kind not in KINDS and draft.kind != SHEET:
             self.say("A draft of a newer version of this program is kept; it does not open in this one.")
             return
@@ -240,6 +247,8 @@ class ListScreen(SpeaksErrors, Screen[None]):
 
     def form_asked_why(self, work: Work) -> None:
         """Open the working of what the form shows; the form stays as it is."""
+        from cellar_tui.tui.screens import form_why
+
         if parts := form_why.parts(work):
             self.explain(joined(("Why", work.title, work.target)), None, *parts)
         else:
@@ -395,6 +404,8 @@ class ListScreen(SpeaksErrors, Screen[None]):
 
     def explain(self, title: str, vessel: str | None, *parts: Part) -> None:
         """Open the working of one or more numbers of a vessel, or of the whole cellar."""
+        from cellar_tui.tui.screens.why import WhyScreen
+
         self.app.push_screen(WhyScreen(self.service, title, vessel, parts))
 
     def action_bench(self) -> None:
@@ -460,6 +471,9 @@ class ListScreen(SpeaksErrors, Screen[None]):
 
     def action_help(self) -> None:
         """Show the keys of this place."""
+        from cellar_tui.tui.screens.help import help_page
+        from cellar_tui.tui.screens.why import TextScreen
+
         self.app.push_screen(TextScreen("Keys", help_page(self.PLACE, self.app.size.width - 6)))
 
 

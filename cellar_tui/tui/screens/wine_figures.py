@@ -5,19 +5,20 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
+from typing import TYPE_CHECKING
 
 from cellar_tui.enology.so2 import PKA
 from cellar_tui.language import describe_entry, explain, reading_age
 from cellar_tui.language.clean_text import cells
 from cellar_tui.language.layout import column
-from cellar_tui.ledger.contents import Event
 from cellar_tui.ledger.kinds import Tasting
 from cellar_tui.planning.day_text import near_day, short_day
-from cellar_tui.planning.forecast.outlook import SOURCE as FORECAST_SOURCE
 from cellar_tui.planning.plan import Because, Fact, Measured, Plan, Verdict
-from cellar_tui.planning.planner import Day
-from cellar_tui.planning.so2 import SOURCE
 from cellar_tui.service.views import Task, WineView, Written
+
+if TYPE_CHECKING:
+    from cellar_tui.ledger.contents import Event
+    from cellar_tui.planning.planner import Day
 
 SIGNS = {"shown": "+", "in_progress": "~", "not_yet": "-", "lapsed": "!", "waived": "w"}
 TONES = {"not_yet": "quiet", "lapsed": "stop"}
@@ -81,6 +82,10 @@ def _measured(name: str, one: Measured, today: date, units: str) -> Item:
 
 def _so2(plan: Plan, day: Day, today: date, units: str) -> Iterator[tuple[str, Item]]:
     """Yield free and molecular SO2 of the day and the target; the reading itself stands above with its own day."""
+    # Loaded where a wine is shown in full: the list of the cellar needs no planner.
+    from cellar_tui.planning.forecast.outlook import SOURCE as FORECAST_SOURCE
+    from cellar_tui.planning.so2 import SOURCE
+
     found, known = day.so2, plan.so2
     if found is None or known is None or reading_age.is_old("free_so2", known.read_on, today):
         return

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from rich.segment import Segment
 from rich.style import Style
@@ -11,14 +11,16 @@ from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
-from cellar_tui.entry_form.field import Field
-from cellar_tui.entry_form.fields import Slot
 from cellar_tui.language.clean_text import cells
 from cellar_tui.language.layout import column
 from cellar_tui.tui.widgets.line_view import DrawnLine
 
 LEAST = 10
 """Least cells of what is typed."""
+
+if TYPE_CHECKING:
+    from cellar_tui.entry_form.field import Field
+    from cellar_tui.entry_form.fields import Slot
 
 
 @dataclass(frozen=True, slots=True)

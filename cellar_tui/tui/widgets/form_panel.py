@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.timer import Timer
 from textual.widgets import Static
 
-from cellar_tui.entry_form.entry_form import EntryForm, Opening
 from cellar_tui.entry_form.typed_line import Press
-from cellar_tui.entry_form.work import Work
 from cellar_tui.language.clean_text import shown
 from cellar_tui.language.layout import wrapped
 from cellar_tui.service.open import OpenCellar
@@ -22,6 +21,10 @@ from cellar_tui.tui.widgets.cells import label
 from cellar_tui.tui.widgets.field_list import FieldList
 from cellar_tui.tui.widgets.field_row import FieldRow
 from cellar_tui.tui.widgets.preview_pane import PreviewPane
+
+if TYPE_CHECKING:
+    from cellar_tui.entry_form.entry_form import EntryForm, Opening
+    from cellar_tui.entry_form.work import Work
 
 ROWS = 22
 DRAFT_AFTER = 1.0
@@ -115,6 +118,8 @@ class FormPanel(SpeaksErrors, Vertical):
         Raises:
             CellarError: there is no such vessel.
         """
+        from cellar_tui.entry_form.entry_form import EntryForm
+
         self.form = EntryForm(service, target, kind, opening)
         # Styles are worked out once, for the whole screen.
         self.set_class(self.app.size.width < NARROW, "-narrow", update=False)

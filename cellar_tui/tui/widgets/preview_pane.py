@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from textual.content import Content
 from textual.widgets import Static
 
-from cellar_tui.entry_form import preview
-from cellar_tui.entry_form.preview import Line
 from cellar_tui.tui.boundary import SpeaksErrors
 from cellar_tui.tui.widgets.cells import tinted
 from cellar_tui.tui.widgets.themes import ROLES
 
+if TYPE_CHECKING:
+    from cellar_tui.entry_form.preview import Line
+
 STYLES = {**ROLES, "warn": "italic", "head": "bold"}
 
-Teller = Callable[[int], list[Line]]
+Teller = Callable[[int], "list[Line]"]
 """Returns what is to be shown in lines of a width."""
 
 
@@ -34,6 +36,8 @@ class PreviewPane(SpeaksErrors, Static):
 
     def show(self, tell: Teller, turn: int = 0) -> None:
         """Show what is told for the room there is, `turn` pages further."""
+        from cellar_tui.entry_form import preview
+
         self._tell = tell
         width, height = max(20, self.size.width), max(4, self.size.height)
         found = tell(width)
