@@ -65,19 +65,31 @@ class Places(Generic[E]):
     def __init__(self, log: tuple[E, ...]) -> None:
         self.log = log
         self.made: dict[Hashable, list[Any]] = {}
-        self._named: dict[Hashable, list[int]] = {}
+        self._named: dict[Hashable, tuple[list[int], Callable[[E], bool]]] = {}
+        self._amounts: list[int] | None = None
         self._materials: dict[str, list[int]] | None = None
         self._entries: dict[int, list[int]] | None = None
         self._open: list[Span] = []
         self._answers: dict[Hashable, tuple[list[int], list[Answer[Any]]]] = {}
+
+    def followed_by(self, log: tuple[E, ...]) -> Places[E]:
+        """Return the places of a log that goes on from this one by an event; what is known of this one is kept.
+
+        Lists are never changed but replaced, so that both may hold the same.
+        """
+        found, place = Places(log), len(log) - 1
+        for name, (places, wanted) in self._named.items():
+            found._named[name] = [*places, place] if wanted(log[place]) else places, wanted
+        found.made = dict(self.made)
+        return found
 
     # -- where things stand
 
     def where(self, name: Hashable, wanted: Callable[[E], bool]) -> list[int]:
         """Return the places of the events that are wanted; `name` stands for what is wanted of them."""
         if name not in self._named:
-            self._named[name] = [place for place, event in enumerate(self.log) if wanted(event)]
-        return self._named[name]
+            self._named[name] = [place for place, event in enumerate(self.log) if wanted(event)], wanted
+        return self._named[name][0]
 
     def of(self, *kinds: type[Body]) -> list[int]:
         """Return the places of entries of these kinds."""
@@ -89,15 +101,15 @@ class Places(Generic[E]):
 
     def amounts(self) -> list[int]:
         """Return the places at which the amounts changed."""
-        if "amounts" not in self._named:
+        if self._amounts is None:
             places: list[int] = []
             last: object = None
             for place, event in enumerate(self.log):
                 if event.after is not last and event.after != last:
                     places.append(place)
                 last = event.after
-            self._named["amounts"] = places
-        return self._named["amounts"]
+            self._amounts = places
+        return self._amounts
 
     def materials(self) -> dict[str, list[int]]:
         """Return the places of the additions by what was added."""

@@ -332,7 +332,11 @@ class Contents:
 
     def with_event(self, event: Event) -> Contents:
         """Return these contents with one more event."""
-        return self.with_log((*self.log, event))
+        log = (*self.log, event)
+        found = self.with_log(log)
+        if self._places is not None and not isinstance(self.log, Log):
+            object.__setattr__(found, "_places", self._places.followed_by(log))
+        return found
 
     @property
     def places(self) -> Places[Event]:
@@ -403,5 +407,5 @@ class Contents:
         own.looked(places, self.size)
         made: list[T] = own.made.get(name, [])
         if len(made) < len(places):
-            made = own.made[name] = [make(place, own.log[place]) for place in places]
+            made = own.made[name] = [*made, *(make(place, own.log[place]) for place in places[len(made) :])]
         return made[bisect_right(places, after) : bisect_left(places, self.size)]
