@@ -146,8 +146,11 @@ class CellarApp(SpeaksErrors, App[int]):
 
     def _load_units(self) -> None:
         """Have units loaded in the background once an amount may be typed: in a form, or off the list of the cellar."""
-        form = isinstance(self.screen, ListScreen) and self.screen.panel.is_open
-        if not self._units_asked and not self.is_headless and (form or len(self.screen_stack) > FIRST):
+        if self._units_asked or self.is_headless:
+            return
+        # A screen that was just opened may have no form yet: only the list, which has been drawn, is asked for its own.
+        listed = self.screen if len(self.screen_stack) == FIRST else None
+        if not isinstance(listed, ListScreen) or listed.panel.is_open:
             self._units_asked = True
             self.run_worker(quantities.warm, thread=True, exit_on_error=False)
 
