@@ -455,6 +455,7 @@ class ListScreen(SpeaksErrors, Screen[None]):
         # Loaded when it is opened, as the workbench is.
         from cellar_tui.exchange import trace_text
         from cellar_tui.service import tracing
+        from cellar_tui.tui.screens.why import TextScreen
 
         name = self.traced()
         if name is None:
