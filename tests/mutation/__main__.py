@@ -56,9 +56,10 @@ def main() -> int:
     asked.add_argument("--sample", type=int, default=0, metavar="N", help="so many mutants, drawn; else all")
     asked.add_argument("--seed", type=int, default=1, metavar="N", help="decides which are drawn")
     asked.add_argument("--look", action="store_true", help="see again which test reaches what, and end")
+    asked.add_argument("--tests", nargs="+", default=reach.TESTS, metavar="FOLDER", help="what is looked at, of tests/")
     told = asked.parse_args()
     if told.look:
-        return reach.look()
+        return reach.look(told.tests)
     every = [one for path in modules(told.only) for one in mutants(path)]
     drawn = random.Random(told.seed).sample(every, min(told.sample or len(every), len(every)))
     known = KNOWN.read_text(encoding="utf-8")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -39,7 +40,7 @@ class _Contexts:
         self.cover.switch_context("")
 
 
-def look() -> int:
+def look(tests: Sequence[str] = TESTS) -> int:
     """Run the tests once and keep what each reaches; return pytest's own verdict."""
     KEPT.mkdir(exist_ok=True)
     cover = coverage.Coverage(
@@ -48,7 +49,7 @@ def look() -> int:
     cover.erase()
     contexts = _Contexts(cover)
     cover.start()
-    found = pytest.main([*QUIET, *(str(ROOT / "tests" / one) for one in TESTS)], [contexts])
+    found = pytest.main([*QUIET, *(str(ROOT / "tests" / one) for one in tests)], [contexts])
     cover.stop()
     cover.save()
     (KEPT / "seconds.json").write_text(json.dumps(contexts.seconds), encoding="utf-8")

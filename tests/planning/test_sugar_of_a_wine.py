@@ -315,3 +315,10 @@ def test_wine_of_the_cellar_with_its_sugar_known_asks_for_none() -> None:
     other = beside(story)
     story.record("2026-10-14", k.Reading(residual_sugar=0.4), other)
     assert story.record("2026-10-18", poured(other, 0.5)).due("sugar_test") is None
+
+
+def test_a_gravity_within_a_steady_step_over_the_dry_mark_leaves_the_proof_and_one_past_it_does_not() -> None:
+    mark = ferment.dry_mark(dry().subject().c)
+    within, past = (dry().reading("2026-10-20", sg=round(mark + over, 4)).subject() for over in (0.0005, 0.0015))
+    assert within.sugar_held.middle == 0
+    assert past.sugar_held.middle > 0
