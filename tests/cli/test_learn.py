@@ -45,7 +45,7 @@ def test_nothing_to_learn_is_one_clear_error(white: Desk) -> None:
 
 def test_the_working_of_a_wine_tells_its_forecast_and_how_forecasts_have_done(read: Desk) -> None:
     told = read("show", "Demijohn 1", "--because").out
-    assert "7 % risk of being below" in told
+    assert "5 % risk of being below" in told
     assert "forecasts so far 2 of your last 2 readings fell inside the interval" in told
     assert "house rule loss glass" in told
     facts = read("show", "Demijohn 1", "--because", "--json").json["forecast"]["because"]["facts"]
