@@ -57,7 +57,7 @@ async def test_a_house_rule_is_found_changed_and_moves_the_cellars_dates(service
         assert "Dates Demijohn 1 ullage" in flat(pilot)
         await pilot.press("enter", "2", "0")
         await pilot.pause(WEIGHED)
-        assert "1 date or dose moves in 1 vessel: Demijohn 1 · level look: 1 Dec 2026 → 21 Nov 2026" in (
+        assert "1 date or dose moves in 1 vessel: Demijohn 1 · check level and airlock: 1 Dec → 21 Nov 2026" in (
             " ".join(one[42:].strip() for one in lines(pilot) if len(one) > 42)
         )
         assert level_look(service) == "2026-12-01"
@@ -82,7 +82,7 @@ async def test_a_changed_house_rule_is_put_back_to_its_default_by_one_key_and_en
         await find(pilot, "changed level")
         await pilot.press("x")
         await pilot.pause(WEIGHED)
-        assert "21 Nov 2026" in flat(pilot)
+        assert "21 Nov → 1 Dec 2026" in flat(pilot)
         assert service.view.house.number("level_days") == 20
         await pilot.press("enter")
         await pilot.pause()

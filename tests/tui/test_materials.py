@@ -71,7 +71,7 @@ async def test_a_weaker_bag_shows_the_doses_it_moves_before_enter(service: OpenC
         await pilot.press("enter", "tab", *"0.5")
         await pilot.pause(0.8)
         full = due.action.dose.amount
-        assert f"Demijohn 1 · sulfite: {full:.1f} g → {2 * full:.1f} g" in flat(pilot)
+        assert f"Demijohn 1 · add sulfite: {full:.1f} g → {2 * full:.1f} g" in flat(pilot)
 
 
 async def test_which_wine_needs_how_much_and_when_is_said_and_worked_out(service: OpenCellar) -> None:

@@ -92,7 +92,7 @@ class ChartScreen(SpeaksErrors, Screen[Marks]):
         self.say("")
 
     def _tell(self, width: int) -> None:
-        text = "Left and Right choose a day on which something was read or done."
+        text = "Left and Right choose a day on which something was measured or done."
         if self.day is not None:
             names = {one.number: one.name for one in self.seen.vessels()}
             text = chart_days.story(self.view, self.day, names)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -15,7 +13,7 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from cellar_tui.entry_form.typed_line import Press
-from cellar_tui.exchange import columns, row_verdicts, sheets_in
+from cellar_tui.exchange import row_verdicts, sheets_in
 from cellar_tui.exchange.columns import IGNORED
 from cellar_tui.language.layout import column, joined, wrapped
 from cellar_tui.language.material_names import unknown
@@ -24,101 +22,18 @@ from cellar_tui.service.open import OpenCellar
 from cellar_tui.service.views import CellarError
 from cellar_tui.tui.boundary import REFUSALS, SpeaksErrors, tell
 from cellar_tui.tui.keys import keys_of
+from cellar_tui.tui.screens.import_work import Choice, Done, Weighing, obstacle
 from cellar_tui.tui.widgets import short
 from cellar_tui.tui.widgets.cells import label
 from cellar_tui.tui.widgets.line_view import LineView
 from cellar_tui.tui.widgets.lines import Lines
 from cellar_tui.tui.widgets.told import Told
 
-DATES = {"": "as they are written", "DMY": "day first", "MDY": "month first", "YMD": "year first"}
-"""How the dates of a sheet can be read; where numbers alone do not say, a person has to."""
 PATH = "Type the path of the sheet, saved as CSV. Enter reads it; nothing is recorded yet."
 LAST_KEYS = "Enter record all or none  Esc back"
 HEAD, FIELD = 26, 28
 """Widths [cells] of a head and of the field beside it."""
 QUOTES = "'\""
-
-
-@dataclass(slots=True)
-class Choice:
-    """A line in which something is chosen.
-
-    Attributes:
-        name: the head of a column; "" for the order of the dates.
-        guess: the field that the head was taken for, "" where it is unclear.
-        chosen: what is chosen now.
-        sample: the first cell below the head.
-    """
-
-    name: str
-    guess: str
-    chosen: str
-    sample: str
-
-    @property
-    def options(self) -> tuple[str, ...]:
-        """What can be chosen here."""
-        if not self.name:
-            return tuple(DATES)
-        return tuple(dict.fromkeys(("", *columns.choices(), *filter(None, (self.guess,)))))
-
-    def step(self, by: int) -> None:
-        """Choose the next one, or the one before."""
-        found = self.options
-        self.chosen = found[(found.index(self.chosen) + by) % len(found)]
-
-    def jump(self, letter: str) -> None:
-        """Choose the next one that begins with a letter."""
-        found = self.options
-        at = found.index(self.chosen) + 1
-        self.chosen = next((one for one in (*found[at:], *found[:at]) if one.startswith(letter)), self.chosen)
-
-    def told(self) -> str:
-        """Return what is chosen in words."""
-        if not self.name:
-            return DATES[self.chosen]
-        return {"": "? choose a field", IGNORED: "left out"}.get(self.chosen, self.chosen)
-
-
-@dataclass(slots=True)
-class Weighing:
-    """The rows of a sheet, read where they are not yet, and weighed or recorded together.
-
-    Attributes:
-        path: the sheet.
-        ways: how to read it.
-        read: its rows, where they were read before.
-        preview: record nothing.
-        stopped: set by the person's Escape; nothing is recorded then.
-    """
-
-    path: Path
-    ways: sheets_in.Ways = field(default_factory=lambda: sheets_in.Ways({}, {}))
-    read: sheets_in.Read | None = None
-    preview: bool = True
-    stopped: bool = False
-
-    def run(self, service: OpenCellar, tell: Callable[[str], None]) -> tuple[sheets_in.Read, importing.Imported]:
-        """Return the rows and what becomes of them.
-
-        Raises:
-            CellarError: the sheet cannot be read, nothing could be kept, or it was stopped.
-        """
-
-        def passed(count: int, what: str) -> None:
-            if self.stopped:
-                raise CellarError("Stopped. Nothing was recorded.")
-            tell(f"{count} {what}. Esc stops it; nothing is recorded yet.")
-
-        read = self.read or sheets_in.read(self.path, self.ways, lambda count: passed(count, "rows read"))
-        requests = [request for row in read.rows for request in row.requests]
-        wrong = any(row.wrong for row in read.rows)
-        own = service.another()
-        try:
-            weighed = partial(passed, what=f"of {len(requests)} entries weighed")
-            return read, importing.record_all(own, requests, weighed, preview=self.preview or wrong)
-        finally:
-            own.close()
 
 
 class ImportScreen(SpeaksErrors, Screen[str | None]):
@@ -231,23 +146,13 @@ class ImportScreen(SpeaksErrors, Screen[str | None]):
         self.set_focus(self.listing)
         self.say("")
 
-    def _obstacle(self) -> str:
-        """Return what still has to be chosen, with the cursor on its line; "" where nothing does."""
-        named = [one.chosen for one in self.choices if one.name]
-        for place, one in enumerate(self.choices):
-            if one.name and not one.chosen:
-                self.listing.select(place)
-                return f"Choose what {one.name} is, or leave it out (-)."
-            if one.name and one.chosen != IGNORED and named.count(one.chosen) > 1:
-                self.listing.select(place)
-                return f"Two columns are {one.chosen}: leave one of them out (-)."
-        missing = next((name for name in ("vessel", "date") if name not in named), "")
-        return f"Choose the column that is the {missing}." if missing else ""
-
     def _weigh(self) -> None:
         """Read every row as the columns are chosen, and show what each would record."""
-        if obstacle := self._obstacle():
-            self.say(obstacle)
+        if (found := obstacle(self.choices)) is not None:
+            place, told = found
+            if place is not None:
+                self.listing.select(place)
+            self.say(told)
             return
         said = {one.name: one.chosen for one in self.choices if one.name and one.chosen != one.guess}
         ways = sheets_in.Ways(said, importing.meanings(self.service), self.choices[0].chosen or None)
@@ -296,30 +201,25 @@ class ImportScreen(SpeaksErrors, Screen[str | None]):
 
     # -- weighing, in a thread: the screen says how far it is, and Escape ends it
 
-    def _set_about(self, work: Weighing, done: Callable[[sheets_in.Read, importing.Imported], None]) -> None:
+    def _set_about(self, work: Weighing, done: Done) -> None:
         """Have the rows read and weighed, and then `done` with what they are."""
         self.weighing = work
         self.say("Weighing the rows. Esc stops it; nothing is recorded yet.")
         self.run_worker(partial(self._weigh_apart, work, done), thread=True)
 
-    def _weigh_apart(self, work: Weighing, done: Callable[[sheets_in.Read, importing.Imported], None]) -> None:
+    def _weigh_apart(self, work: Weighing, done: Done) -> None:
         """Work in a thread of its own, with a cellar of its own."""
 
+        def ended(read: sheets_in.Read, found: importing.Imported) -> None:
+            self.weighing = None
+            done(read, found)
+
         try:
-            read, found = work.run(self.service, partial(self.app.call_from_thread, self.say))
+            outcome = work.run(self.service, partial(self.app.call_from_thread, self.say))
         except REFUSALS as error:
             self.app.call_from_thread(self._refused, error)
         else:
-            self.app.call_from_thread(self._weighed, read, found, done)
-
-    def _weighed(
-        self,
-        read: sheets_in.Read,
-        found: importing.Imported,
-        done: Callable[[sheets_in.Read, importing.Imported], None],
-    ) -> None:
-        self.weighing = None
-        done(read, found)
+            self.app.call_from_thread(ended, *outcome)
 
     def _refused(self, error: Exception) -> None:
         self.weighing = None
