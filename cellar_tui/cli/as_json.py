@@ -111,15 +111,15 @@ def supply(found: Supply) -> dict[str, Any]:
         "to_get": found.to_get,
         "needs": [
             {
-                "vessel": one.vessel,
-                "wine": one.wine,
-                "amount": one.amount,
-                "on": one.on.isoformat(),
-                "action": one.because.rule,
-                "why": one.because.reason,
-                "because": because(one.because),
+                "vessel": need.vessel,
+                "wine": need.wine,
+                "amount": need.amount,
+                "on": need.on.isoformat(),
+                "action": need.because.rule,
+                "why": need.because.reason,
+                "because": because(need.because),
             }
-            for one in found.needs
+            for need in found.needs
         ],
     }
 
@@ -238,9 +238,9 @@ def outcome(found: Outcome, *, kept: bool, named: bool = False) -> dict[str, Any
         "entry": entry(found.entry, kept=kept),
         "before": _look(found.before),
         "after": _look(found.after),
-        "plan_changes": [_change(one) for one in found.changes],
-        "cautions": [{"caution": one.guard, "why": one.why} for one in found.cautions],
-        "stopped_by": [{"guard": one.guard, "why": one.why, "waivable": one.waivable} for one in found.stops],
+        "plan_changes": [_change(change) for change in found.changes],
+        "cautions": [{"caution": caution.guard, "why": caution.why} for caution in found.cautions],
+        "stopped_by": [{"guard": stop.guard, "why": stop.why, "waivable": stop.waivable} for stop in found.stops],
     }
     if found.already:
         item["already"] = True

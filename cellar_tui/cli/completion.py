@@ -31,8 +31,8 @@ def names(arg: Namespace) -> list[str]:
         lines = cellar.view.board().lines
     finally:
         cellar.close()
-    wines = dict.fromkeys(f"wine:{one.wine}" for one in lines if one.wine)
-    return [*(one.name for one in lines), *wines]
+    wines = dict.fromkeys(f"wine:{line.wine}" for line in lines if line.wine)
+    return [*(line.name for line in lines), *wines]
 
 
 def completion(arg: Namespace) -> int:

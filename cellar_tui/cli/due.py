@@ -66,27 +66,27 @@ def due(arg: Namespace) -> int:
 
 
 def _soon(tasks: list[Task], day: date, within: int | None) -> list[Task]:
-    return [one for one in tasks if within is None or one.action.show <= day + timedelta(days=within)]
+    return [task for task in tasks if within is None or task.action.show <= day + timedelta(days=within)]
 
 
 def warned(service: OpenCellar, arg: Namespace) -> bool:
     """Say before anything else what puts it in doubt; return whether the clock is what does."""
-    for one in service.warnings:
+    for warning in service.warnings:
         if arg.json:
-            output.note(one)
+            output.note(warning)
         else:
-            output.lines(f"! {one}", "")
+            output.lines(f"! {warning}", "")
     return service.clock_behind() is not None
 
 
 def _warned_aside(service: OpenCellar) -> None:
-    for one in service.warnings:
-        output.note(one)
+    for warning in service.warnings:
+        output.note(warning)
 
 
 def short(tasks: list[Task]) -> str:
     """Return how much is late and for today, in one line for a prompt."""
-    late, today = (sum(one.status == status for one in tasks) for status in ("late", "today"))
+    late, today = (sum(task.status == status for task in tasks) for status in ("late", "today"))
     return f"{late} late, {today} today"
 
 

@@ -38,7 +38,7 @@ def check(arg: Namespace) -> int:
         seen = tips.known(service.path)
         found = service.checked([*known, *([] if seen is None else [seen])])
         late = service.clock_behind()
-        names = {} if found.damaged else {one.number: one.name for one in service.view.vessels()}
+        names = {} if found.damaged else {vessel.number: vessel.name for vessel in service.view.vessels()}
     finally:
         service.close()
     if found.tip is not None:
@@ -53,12 +53,15 @@ def _told(found: Checked, late: str | None, names: dict[int, str], *, as_json_to
     said = [*([late] if late else []), *found.damaged]
     if as_json_too:
         problems = [{"vessel": None, "entry": None, "problem": one} for one in said]
-        problems += [as_json.problem(one, names.get(one.vessel or 0)) for one in found.problems]
+        problems += [as_json.problem(problem, names.get(problem.vessel or 0)) for problem in found.problems]
         output.document({"problems": problems, "tip": tip_text(found.tip)})
         return
     output.lines(*said)
     output.lines(
-        *(f"{names.get(one.vessel or 0, 'cellar')}, entry {one.entry}: {one.problem}" for one in found.problems)
+        *(
+            f"{names.get(problem.vessel or 0, 'cellar')}, entry {problem.entry}: {problem.problem}"
+            for problem in found.problems
+        )
     )
     if not said and not found.problems:
         output.lines("All is well: the file, the chain of entries, and the board as the ledger has it.")

@@ -48,10 +48,10 @@ def _scored(view: WineView, score: Calibration) -> WineView:
 
 def _tasks(view: WineView) -> list[Task]:
     if view.empty is not None:
-        return [as_task(one, view.info, "", view.today) for one in view.empty.actions]
+        return [as_task(action, view.info, "", view.today) for action in view.empty.actions]
     if view.plan is None or view.day is None:
         return []
-    found = [as_task(one, view.info, view.plan.wine, view.today) for one in view.day.actions]
+    found = [as_task(action, view.info, view.plan.wine, view.today) for action in view.day.actions]
     return sorted(found, key=lambda one: (one.action.show, one.action.rule))
 
 
@@ -109,7 +109,7 @@ def _estimated(day: Day) -> list[str]:
 
 
 def _problems(view: WineView) -> list[str]:
-    found = [f"  entry {one.entry}: {one.problem}" for one in view.problems]
+    found = [f"  entry {problem.entry}: {problem.problem}" for problem in view.problems]
     return ["", "Problems", *found] if found else []
 
 

@@ -55,7 +55,7 @@ def permitted(text: str) -> Sequence[str]:
 
 def _looked(command: str, words: Sequence[str]) -> list[str]:
     options, rest = options_first(words)
-    names = {one.partition("=")[0] for one in options}
+    names = {option.partition("=")[0] for option in options}
     strange = sorted(names - LOOKS[command])
     if strange or len(rest) != (command == "show"):
         raise UsageError(f"{' '.join(strange) or command} cannot be asked for so; {MAY}.")

@@ -108,7 +108,7 @@ def rule_learn(arg: Namespace) -> int:
                 "learned": [
                     {"name": one.rule, "was": one.before, "now": one.after, "wines": one.wines} for one in found
                 ],
-                "entries": [as_json.outcome(one, kept=answer.saved) for one in answer.outcomes],
+                "entries": [as_json.outcome(outcome, kept=answer.saved) for outcome in answer.outcomes],
                 "calibration": {"inside": score.inside, "tested": score.tested},
             }
         )
@@ -116,7 +116,7 @@ def rule_learn(arg: Namespace) -> int:
     for one in found:
         wines = "1 wine" if one.wines == 1 else f"{one.wines} wines"
         output.lines(f"{one.rule}: {one.before:g} -> {one.after:g} of the free SO2 a day, from {wines}")
-    numbers = ", ".join(str(one.entry.seq) for one in answer.outcomes)
+    numbers = ", ".join(str(outcome.entry.seq) for outcome in answer.outcomes)
     dates = _dates(len(changes))
     told = f"Entry {numbers}: {dates} moved." if answer.saved else f"{dates} would move."
     output.lines(told)

@@ -86,10 +86,10 @@ def _rows_beside(ledger: Path, digest: str) -> str | None:
 
 def _mapped(pairs: Sequence[str]) -> dict[str, str]:
     found: dict[str, str] = {}
-    for one in pairs:
-        head, mark, name = one.rpartition("=")
+    for pair in pairs:
+        head, mark, name = pair.rpartition("=")
         if not mark or not head.strip():
-            raise UsageError(f'write {one} as --map "COLUMN=FIELD".')
+            raise UsageError(f'write {pair} as --map "COLUMN=FIELD".')
         found[head.strip()] = name.strip().casefold()
     return found
 
@@ -105,7 +105,7 @@ def _sheet(arg: Namespace, path: Path) -> int:
         found = importing.record_all(service, requests, weighed, preview=arg.preview or wrong)
         if found.saved:
             importing.remember(service, sheet.meaning)
-        names = {one.number: one.name for one in service.view.vessels()}
+        names = {vessel.number: vessel.name for vessel in service.view.vessels()}
         told = list(row_verdicts.rows(sheet.rows, found.verdicts, names, service.view.units))
     finally:
         service.close()

@@ -33,7 +33,7 @@ def _document(found: Trace, today: date) -> dict[str, Any]:
         "name": found.name,
         "found": found.found,
         "entries": list(found.entries),
-        "places": [_place(one, today) for one in found.places],
+        "places": [_place(place, today) for place in found.places],
     }
 
 
@@ -57,7 +57,7 @@ def _place(place: Place, today: date) -> dict[str, Any]:
             {"vessel": one.vessel, "kg": one.kg, "litres": one.litres, "litres_per_100_kg": one.per_100_kg}
             for one in place.yields
         ],
-        "from": [_source(one) for one in place.sources],
+        "from": [_source(source) for source in place.sources],
     }
 
 

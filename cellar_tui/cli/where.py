@@ -119,8 +119,8 @@ def _looked_after(service: OpenCellar, kept: Kept) -> None:
     seen = tips.known(path)
     for one in [] if seen is None else service.rewritten(seen):
         service.note(one)
-    for one in (*service.cautions(), *service.noted):
-        note(one)
+    for caution in (*service.cautions(), *service.noted):
+        note(caution)
     kept.cellar = service
     service.on_save(partial(tips.remember, path))
     if seen is None or not service.rewritten(seen):

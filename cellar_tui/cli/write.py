@@ -35,12 +35,12 @@ def answered(service: OpenCellar, answer: SaveResult, arg: Namespace, *, many: b
     """Print what became of a request and return the exit status."""
     kept = answer.saved
     if arg.json:
-        items = [as_json.outcome(one, kept=kept, named=many) for one in answer.outcomes]
+        items = [as_json.outcome(outcome, kept=kept, named=many) for outcome in answer.outcomes]
         output.document(items if many else items[0])
     else:
-        names = {one.number: one.name for one in service.view.vessels()}
-        for one in answer.outcomes:
-            output.lines(*_lines(one, names, service.view.units, answer))
+        names = {vessel.number: vessel.name for vessel in service.view.vessels()}
+        for outcome in answer.outcomes:
+            output.lines(*_lines(outcome, names, service.view.units, answer))
         output.lines(*_care(answer.outcomes, service))
     return status(answer)
 
@@ -61,7 +61,7 @@ def status(answer: SaveResult) -> int:
 
 def _passed(answer: SaveResult) -> bool:
     """Return whether every stop is passed by the reason given: a preview exits as the entry itself would."""
-    return all(one.passed for one in answer.outcomes if one.stops)
+    return all(outcome.passed for outcome in answer.outcomes if outcome.stops)
 
 
 def _lines(one: Outcome, names: dict[int, str], units: str, answer: SaveResult) -> list[str]:
@@ -81,9 +81,9 @@ def _lines(one: Outcome, names: dict[int, str], units: str, answer: SaveResult) 
 def _care(outcomes: Sequence[Outcome], service: OpenCellar) -> list[str]:
     """Return the cautions of the work that is told, each once."""
     vessels, found = service.view.vessels(), list[str]()
-    for one in outcomes:
-        glass = in_glass(vessels, one.vessel, one.entry.typed.get("to"))
-        found += care(one.entry.body.kind, one.entry.typed, glass=glass)
+    for outcome in outcomes:
+        glass = in_glass(vessels, outcome.vessel, outcome.entry.typed.get("to"))
+        found += care(outcome.entry.body.kind, outcome.entry.typed, glass=glass)
     return [f"! {caution}" for caution in dict.fromkeys(found)]
 
 

@@ -202,7 +202,7 @@ def _write(path: Path, drafts: Sequence[Draft]) -> bool:
         scratch = path.with_suffix(f".{os.getpid()}")
         handle = os.open(scratch, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
         with os.fdopen(handle, "w", encoding="utf-8") as file:
-            json.dump({"drafts": [asdict(one) for one in drafts]}, file, ensure_ascii=False)
+            json.dump({"drafts": [asdict(draft) for draft in drafts]}, file, ensure_ascii=False)
             file.flush()
             os.fsync(file.fileno())
         scratch.replace(path)

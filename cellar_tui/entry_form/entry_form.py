@@ -295,7 +295,9 @@ class EntryForm(FieldSet):
         if self.work.kind != "reading" or of_its_own:
             return []
         shown = {one.name for one in self.fields}
-        return [one for one in slots("reading", EVERY_READING, self.work.service.view.units) if one.name not in shown]
+        return [
+            slot for slot in slots("reading", EVERY_READING, self.work.service.view.units) if slot.name not in shown
+        ]
 
     def _turn_kind(self) -> None:
         if len(self._beside) > 1:

@@ -27,11 +27,11 @@ class FieldSet:
 
     def texts(self) -> dict[str, str]:
         """Return the text of every field, a word in full."""
-        return {one.name: one.text for one in self.fields}
+        return {field.name: field.text for field in self.fields}
 
     def find(self, name: str) -> Field | None:
         """Return the field of a name, None where it is not asked for."""
-        return next((one for one in self.fields if one.name == name), None)
+        return next((field for field in self.fields if field.name == name), None)
 
     def first_empty(self) -> int:
         """Return the place of the first field in which nothing stands, the first of all where each has its text."""

@@ -63,7 +63,7 @@ def _topped_with(service: OpenCellar, s: Subject) -> Opening:
         known = {"sugar": last.sugar, "alcohol": last.alcohol}
         figures = {name: f"{value:g}" for name, value in known.items() if value is not None}
         return Opening({"with": "outside", "wine": last.wine or "", **figures})
-    source = next((one for one in service.view.board().lines if one.number == last.source), None)
+    source = next((line for line in service.view.board().lines if line.number == last.source), None)
     if source is None or source.wine is None or not source.volume:
         return Opening()
     return Opening({"with": source.name})

@@ -85,8 +85,8 @@ def vessel_pages(texts: Texts, lines: Sequence[BoardLine], units: str) -> tuple[
     """Return what is asked of a new vessel; what the last one of its material was like is offered again."""
     stuff = chosen(texts.get("material", ""), VESSEL_MATERIALS)
     stuff = stuff if stuff in VESSEL_MATERIALS else VESSEL_MATERIALS[0]
-    alike = max((one for one in lines if one.material == stuff), key=lambda one: one.number, default=None)
-    last = max((one for one in lines if one.material != "bottles"), key=lambda one: one.number, default=None)
+    alike = max((line for line in lines if line.material == stuff), key=lambda line: line.number, default=None)
+    last = max((line for line in lines if line.material != "bottles"), key=lambda line: line.number, default=None)
     size = "" if alike is None or alike.capacity is None else quantities.number(alike.capacity, "L", system=units)
     asked = [
         Question(
@@ -129,7 +129,7 @@ def vessel_pages(texts: Texts, lines: Sequence[BoardLine], units: str) -> tuple[
 
 
 def _free_name(called: str, lines: Sequence[BoardLine]) -> str:
-    taken = {one.name.casefold() for one in lines}
+    taken = {line.name.casefold() for line in lines}
     return next(name for number in range(1, len(lines) + 2) if (name := f"{called} {number}").casefold() not in taken)
 
 
@@ -138,7 +138,7 @@ def _free_name(called: str, lines: Sequence[BoardLine]) -> str:
 
 def empty_vessels(lines: Sequence[BoardLine]) -> list[BoardLine]:
     """Return the vessels that a wine can begin in."""
-    return [one for one in lines if one.wine is None and one.material != "bottles"]
+    return [line for line in lines if line.wine is None and line.material != "bottles"]
 
 
 def wine_pages(texts: Texts, lines: Sequence[BoardLine], units: str) -> tuple[Page, ...]:
@@ -153,10 +153,10 @@ def wine_pages(texts: Texts, lines: Sequence[BoardLine], units: str) -> tuple[Pa
 
 
 def _what(texts: Texts, lines: Sequence[BoardLine], units: str, style: str) -> list[Question]:
-    names = tuple(one.name for one in empty_vessels(lines))
+    names = tuple(vessel.name for vessel in empty_vessels(lines))
     named = safe(texts.get("name", "")).casefold()
-    known = next((one for one in lines if one.wine and one.wine.casefold() == named), None)
-    vessel = next((one for one in lines if one.name == chosen(texts.get("vessel", ""), names)), None)
+    known = next((line for line in lines if line.wine and line.wine.casefold() == named), None)
+    vessel = next((line for line in lines if line.name == chosen(texts.get("vessel", ""), names)), None)
     room = (
         ""
         if vessel is None or vessel.capacity is None
@@ -267,12 +267,12 @@ def misfits(texts: Texts, pages: Sequence[Page]) -> dict[str, str]:
     for question in (one for page in pages for one in page.questions):
         text = texts.get(question.name, question.offered)
         if text.strip() and question.choices and chosen(text, question.choices) not in question.choices:
-            words = ", ".join(describe_entry.words(one) for one in question.choices)
+            words = ", ".join(describe_entry.words(choice) for choice in question.choices)
             found[question.name] = f"Choose one of: {words}."
     return found
 
 
 def missing(texts: Texts, page: Page) -> str:
     """Return the first question of a page that is needed and not answered, "" where there is none."""
-    asked = (one for one in page.questions if one.needed)
+    asked = (question for question in page.questions if question.needed)
     return next((one.name for one in asked if not texts.get(one.name, one.offered).strip()), "")

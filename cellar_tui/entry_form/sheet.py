@@ -96,7 +96,9 @@ class Sheet:
         self._reachable = self.service.reachable("")
         typed = {number for number, _ in self.texts}
         held = [
-            one for one in board.lines if one.number in typed or (one.wine is not None and one.material != "bottles")
+            line
+            for line in board.lines
+            if line.number in typed or (line.wine is not None and line.material != "bottles")
         ]
         held.sort(key=lambda one: (one.place.casefold(), one.name.casefold()))
         self.rows = [Row(one.number, one.name, one.wine or "empty", _asked(one)) for one in held]
@@ -231,7 +233,7 @@ class Sheet:
         """Return what others recorded on typed vessels since the sheet was opened, "" where nobody did."""
         now, typed = self._heads_now(), {number for number, _ in self.texts}
         fresh = {seq for vessel, seq in now.items() if vessel in typed and self.heads.get(vessel) != seq}
-        names = {one.number: one.name for one in self.service.view.vessels()}
+        names = {vessel.number: vessel.name for vessel in self.service.view.vessels()}
         units = self.service.view.units
         told = [
             f"{line.entry.by} recorded on {line.vessel}: {describe_entry.entry(line.entry, names, units)}"
@@ -263,7 +265,7 @@ class Sheet:
         if draft is None:
             return False
         self.shelf.claim(draft)
-        known = {one.number for one in self.service.view.vessels()}
+        known = {vessel.number for vessel in self.service.view.vessels()}
         for name, typed in draft.fields.items():
             number, _, field = name.partition(".")
             if number.isdecimal() and int(number) in known and field in FIELDS:
@@ -282,5 +284,5 @@ def as_typed(typed: str) -> str:
 
 def _asked(line: BoardLine) -> frozenset[str]:
     """Return the readings that are due on a vessel: those with which its due actions are usually answered."""
-    usual = [RULE_BY_ID[one.action.rule].answers[0] for one in line.actions if one.status != "ahead"]
+    usual = [RULE_BY_ID[action.action.rule].answers[0] for action in line.actions if action.status != "ahead"]
     return frozenset(name for answer in usual if answer.kind == "reading" for name in answer.fields)

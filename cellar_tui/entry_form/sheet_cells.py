@@ -42,7 +42,7 @@ class SheetCells:
         """Show other rows and columns; the cursor stays on its cell where that is still there."""
         old = self.selected
         self.rows, self.columns = rows, columns
-        numbers = [one.number for one in rows]
+        numbers = [row.number for row in rows]
         self.row = min(self.row, len(rows) - 1)
         self.col = min(self.col, max(0, len(columns) - 1))
         if old is not None:

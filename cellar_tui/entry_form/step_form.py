@@ -97,7 +97,7 @@ class StepForm(FieldSet):
     def _go_back_to(self, draft: Draft) -> None:
         """Put the cursor where it was when the questions were left, where that is still asked."""
         for number, page in enumerate(self.pages):
-            names = [one.name for one in page.questions]
+            names = [question.name for question in page.questions]
             if draft.at in names:
                 self._turn(number, names.index(draft.at))
                 self.field.line.put_cursor(draft.cursor)
@@ -204,7 +204,7 @@ class StepForm(FieldSet):
         elif self.at + 1 < len(self.fields):
             self.go(self.at + 1)
         elif lacking := self._lacking():
-            self.go([one.name for one in self.fields].index(lacking))
+            self.go([field.name for field in self.fields].index(lacking))
             self.told = self.fault() or f"{self.question.label} is missing."
         elif not self.is_last:
             self._turn(self.page + 1)
@@ -231,7 +231,7 @@ class StepForm(FieldSet):
     def _refused(self, error: CellarError) -> None:
         """Go to the answer at fault, on whichever page it was given."""
         for number, page in enumerate(self.pages):
-            names = [one.name for one in page.questions]
+            names = [question.name for question in page.questions]
             if error.field in names:
                 self._turn(number, names.index(error.field))
                 break

@@ -64,9 +64,9 @@ class TrialForm(FieldSet):
         if draft is not None:
             self.work.take_up(draft)
             self.said = glasses.said_of(draft.fields.get("results", ""))
-            for one in self.fields:
-                if one.name in draft.fields:
-                    one.write(draft.fields[one.name])
+            for field in self.fields:
+                if field.name in draft.fields:
+                    field.write(draft.fields[field.name])
             self.told = AS_LEFT
         self._follow()
         self.go(0)
@@ -122,8 +122,10 @@ class TrialForm(FieldSet):
             glasses.chosen(trial, self._chosen.text)
         except (QuantityError, CalcError) as error:
             faults["chosen"] = str(error)
-        labels = {one.name: one.slot.label for one in self.fields}
-        self.faults = {one.name: spoken(faults[one.name], labels) for one in self.fields if self._is_wrong(one, faults)}
+        labels = {field.name: field.slot.label for field in self.fields}
+        self.faults = {
+            field.name: spoken(faults[field.name], labels) for field in self.fields if self._is_wrong(field, faults)
+        }
         for one in self.fields:
             one.wrong = one.name in self.faults
 
@@ -193,7 +195,7 @@ class TrialForm(FieldSet):
             return
         texts = self._written = self.entry_texts()
         doubts = (self.work.unknown_material(texts), "" if texts["chosen"] else NOT_CHOSEN)
-        doubt = next((one for one in doubts if one and one not in self._doubted), "")
+        doubt = next((doubt for doubt in doubts if doubt and doubt not in self._doubted), "")
         if doubt:
             self._doubted.add(doubt)
             self.told = doubt
@@ -201,7 +203,7 @@ class TrialForm(FieldSet):
         self._save({name: text for name, text in texts.items() if text})
 
     def _save(self, texts: dict[str, str]) -> None:
-        labels = {one.name: one.slot.label for one in self.fields}
+        labels = {field.name: field.slot.label for field in self.fields}
         try:
             found = self.work.record(texts)
         except (CellarError, CalcError) as error:
@@ -211,7 +213,7 @@ class TrialForm(FieldSet):
                 self.work.refresh(accept=True)
             return
         if found.stopped:
-            self.told = "Nothing was recorded: " + " ".join(one.why for one in found.outcomes[0].stops)
+            self.told = "Nothing was recorded: " + " ".join(stop.why for stop in found.outcomes[0].stops)
             return
         self.recorded = found
 

@@ -49,7 +49,7 @@ def vessels(work: Work) -> tuple[str, tuple[str, ...]]:
     numbers = work.form.wine_vessels(held.wine)
     if len(numbers) < 2 or held.vessel not in numbers:
         return held.wine, ()
-    names = {one.number: one.name for one in work.service.view.vessels()}
+    names = {vessel.number: vessel.name for vessel in work.service.view.vessels()}
     return held.wine, tuple(names[number] for number in numbers)
 
 
@@ -67,7 +67,7 @@ def title(work: Work) -> str:
     if in_all(work.target):
         where, turn = f"all {len(found)} vessels of {wine}", "F7 one vessel"
     kinds = beside(work.kind) if work.amending is None and not work.fixed else ()
-    others = f"Ctrl+O {', '.join(describe_entry.words(one) for one in kinds)}" if kinds else ""
+    others = f"Ctrl+O {', '.join(describe_entry.words(kind) for kind in kinds)}" if kinds else ""
     return joined((work.title, where, turn, others))
 
 

@@ -109,8 +109,8 @@ class TypedLine:
             "ctrl+a": 0,
             "end": end,
             "ctrl+e": end,
-            "ctrl+left": max((one for one in starts if one < at), default=0),
-            "ctrl+right": min((one for one in starts if one > at), default=end),
+            "ctrl+left": max((start for start in starts if start < at), default=0),
+            "ctrl+right": min((start for start in starts if start > at), default=end),
         }.get(key, -1)
 
     def _move(self, key: str) -> bool:

@@ -153,7 +153,7 @@ class Work:
 
     def already(self, entry: Entry) -> str:
         """Return what is to be said where this form has made an entry before, with other text."""
-        names = {one.number: one.name for one in self.service.view.vessels()}
+        names = {vessel.number: vessel.name for vessel in self.service.view.vessels()}
         said = describe_entry.entry(entry, names, self.service.view.units)
         return f"Recorded already as entry {entry.seq}: {said}. Enter corrects it to what stands here; Esc leaves it."
 
@@ -247,7 +247,7 @@ class Work:
         fresh = self.form.fresh()
         for line in self.service.view.ledger(None) if fresh else ():
             if line.entry.seq in fresh:
-                names = {one.number: one.name for one in self.service.view.vessels()}
+                names = {vessel.number: vessel.name for vessel in self.service.view.vessels()}
                 said = describe_entry.entry(line.entry, names, self.service.view.units)
                 return f"{line.entry.by} recorded on {line.vessel or 'the cellar'}: {said}"
         return ""
@@ -269,7 +269,7 @@ class Work:
         many = len(outcomes) > 1
         for outcome in outcomes if many else ():
             found += [(text, "plain") for text in wrapped(self._said(outcome), width)]
-        for outcome in sorted(outcomes, key=lambda one: not one.stops):
+        for outcome in sorted(outcomes, key=lambda outcome: not outcome.stops):
             found += [(outcome.vessel, "head")] if many else []
             found += lines(
                 outcome,
@@ -294,7 +294,7 @@ class Work:
 
     def _said(self, outcome: Outcome) -> str:
         """Return what an entry for every vessel says of one of them."""
-        names = {one.number: one.name for one in self.service.view.vessels()}
+        names = {vessel.number: vessel.name for vessel in self.service.view.vessels()}
         return f"{outcome.vessel}: {describe_entry.entry(outcome.entry, names, self.service.view.units)}"
 
     # -- what is aimed at

@@ -94,7 +94,11 @@ def _events(content: bytes) -> dict[str, Event]:
         read = Calendar.from_ical(content)
         if str(read.get("prodid")) != OURS:
             raise ValueError(read)
-        return {str(one["uid"]): one for one in read.subcomponents if isinstance(one, Event)}
+        return {
+            str(subcomponent["uid"]): subcomponent
+            for subcomponent in read.subcomponents
+            if isinstance(subcomponent, Event)
+        }
     except (ValueError, KeyError, IndexError, TypeError) as error:
         told = "That file is no calendar of this program, and left as it is: name another."
         raise CellarError(told, field="ics") from error

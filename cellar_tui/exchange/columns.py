@@ -150,7 +150,7 @@ def read(heads: Sequence[str], said: Mapping[str, str], known: Mapping[str, str]
         CellarError: naming every head that is not understood, and what can be said of it.
     """
     mapped = dict(known) | {key(head): name for head, name in said.items()}
-    if strange := [head for head in said if key(head) not in {key(one) for one in heads}]:
+    if strange := [head for head in said if key(head) not in {key(head) for head in heads}]:
         told = f"There is no column {strange[0]} in the sheet; there are: {', '.join(filter(None, heads))}."
         raise CellarError(told, field="map")
     kinds = any(key(head) == "kind" for head in heads)

@@ -16,7 +16,7 @@ from cellar_tui.service.views import CellarError, Task
 def round_paper(cellar: OpenCellar, on: date | None = None, within: int = 0) -> Paper:
     """Return the round of a day: what is late and for today, and what shows in the days `within`."""
     day = on or cellar.view.today
-    tasks = [one for one in cellar.view.tasks(day) if one.action.show <= day + timedelta(days=within)]
+    tasks = [task for task in cellar.view.tasks(day) if task.action.show <= day + timedelta(days=within)]
     return papers.round_of(cellar.path.stem, tasks, day, cellar.view.units)
 
 
@@ -28,9 +28,9 @@ def wine_paper(cellar: OpenCellar, vessel: str, on: date | None = None) -> Paper
     """
     view = cellar.view.wine(vessel, on)
     held = view.contents
-    seen = () if held is None else (held.filling, *held.parents, *(one.entry for one in held.log))
-    ledger = [one for one in cellar.view.ledger(vessel, also=seen) if one.entry.on <= view.today]
-    names = {one.number: one.name for one in cellar.view.vessels()}
+    seen = () if held is None else (held.filling, *held.parents, *(event.entry for event in held.log))
+    ledger = [line for line in cellar.view.ledger(vessel, also=seen) if line.entry.on <= view.today]
+    names = {vessel.number: vessel.name for vessel in cellar.view.vessels()}
     return papers.wine(cellar.path.stem, view, ledger, names)
 
 

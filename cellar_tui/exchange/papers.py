@@ -62,7 +62,7 @@ def _care(found: Iterable[str]) -> Iterator[Part]:
     lines = list(found)
     if lines:
         yield Head("Care")
-    yield from (Say(f"! {one}", 1) for one in lines)
+    yield from (Say(f"! {line}", 1) for line in lines)
 
 
 def wine(cellar: str, view: WineView, ledger: Sequence[Written], names: dict[int, str]) -> Paper:
@@ -75,8 +75,8 @@ def wine(cellar: str, view: WineView, ledger: Sequence[Written], names: dict[int
         subject = f"{view.plan.wine} in {view.info.name}"
         parts += _facts(view, view.plan)
         parts += [*_verdicts(view, view.day), *_due(view, view.day), *_curves(view.contents, view.plan)]
-    standing = sorted((one for one in ledger if one.state == "standing"), key=lambda one: one.entry.position)
-    bottom = [one for one in ledger if one.state not in ("standing", "withdrawal")]
+    standing = sorted((line for line in ledger if line.state == "standing"), key=lambda line: line.entry.position)
+    bottom = [line for line in ledger if line.state not in ("standing", "withdrawal")]
     parts += _entries("Where it comes from", [one for one in standing if _moves(one)], names, view)
     parts += _entries("Additions", [one for one in standing if isinstance(one.entry.body, k.Addition)], names, view)
     parts += _entries("Readings", [one for one in standing if isinstance(one.entry.body, k.Reading)], names, view)
@@ -122,10 +122,10 @@ def _verdicts(view: WineView, day: Day) -> Iterator[Part]:
 def _due(view: WineView, day: Day) -> Iterator[Part]:
     if day.actions:
         yield Head("Due")
-    for one in day.actions:
-        yield Box(f"{short_day(one.show)}: {one.task}")
-        if one.dose is not None:
-            yield Say(f"{describe_entry.dose(one.dose, view.units)}. {one.dose.note}", 2, True)
+    for action in day.actions:
+        yield Box(f"{short_day(action.show)}: {action.task}")
+        if action.dose is not None:
+            yield Say(f"{describe_entry.dose(action.dose, view.units)}. {action.dose.note}", 2, True)
     if told := describe_entry.bottling(day.path, day.held_up_by):
         yield Say(told)
     yield from _care(dict.fromkeys(c for one in day.actions for c in care_of(one, glass=view.info.material == "glass")))
@@ -133,7 +133,7 @@ def _due(view: WineView, day: Day) -> Iterator[Part]:
 
 def _curves(held: Contents, plan: Plan) -> Iterator[Part]:
     for name, label, unit in CURVES:
-        points = tuple((one.on, one.values[name]) for one in held.log if name in one.values)
+        points = tuple((event.on, event.values[name]) for event in held.log if name in event.values)
         if len({day for day, _ in points}) > 1:
             target = plan.forecast.target if name == "free_so2" and plan.forecast is not None else None
             yield Curve(label, unit, points, target)
@@ -165,7 +165,7 @@ def bottling(cellar: str, view: WineView, taken: date) -> Paper:
     s = Subject(view.contents, view.info, view.house)
     where = s.house.word("jurisdiction")
     parts: list[Part] = [*_verdicts(view, view.day)]
-    waived = [Say(one.text, 1) for one in release.waivers(s, view.entries)]
+    waived = [Say(waiver.text, 1) for waiver in release.waivers(s, view.entries)]
     parts += [Head("Let pass with a reason"), *(waived or [Say("nothing", 1)])]
     sums = tuple(
         (
@@ -181,7 +181,7 @@ def bottling(cellar: str, view: WineView, taken: date) -> Paper:
         Table(("", "in it", "", "limit"), sums, (0.2, 0.15, 0.12)),
     ]
     parts += [Head("Final SO2"), Say(release.final_state(s).text, 1)]
-    words = [(one.text, one.because.source) for one in release.label_words(s, view.entries)]
+    words = [(word.text, word.because.source) for word in release.label_words(s, view.entries)]
     parts += [Head("For the label"), Table(("words", "by"), tuple(words), (0.5,))]
     alcohol = view.plan.readings.get("alcohol")
     said = f"{alcohol.value:g} % vol, measured {short_day(alcohol.on)}" if alcohol else "not measured: measure it"

@@ -110,7 +110,7 @@ def separator_of(begin: str) -> str:
 
 def _rows(text: io.TextIOWrapper, separator: str) -> Iterator[Row]:
     for number, cells in enumerate(csv.reader(text, delimiter=separator), 1):
-        yield Row(number, tuple(one.strip() for one in cells))
+        yield Row(number, tuple(cell.strip() for cell in cells))
 
 
 def _joined(rows: Sequence[Row]) -> tuple[tuple[str, ...], Sequence[Row]]:

@@ -14,7 +14,7 @@ from cellar_tui.service.tracing import Place, Source, Trace
 def lines(found: Trace, units: str, today: date) -> Iterator[str]:
     """Yield what a wine is made of, or where a material went."""
     if found.found == "material":
-        uses = ", ".join(str(one) for one in found.entries)
+        uses = ", ".join(str(entry) for entry in found.entries)
         yield f"Lot {found.name} was used in entry {uses}. It reached:"
     for place in found.places:
         yield from _told(place, units, today)
@@ -25,16 +25,16 @@ def _told(place: Place, units: str, today: date) -> Iterator[str]:
     yield f"{place.vessel} · {place.wine or 'empty'} · {held}"
     if place.stock is not None:
         yield f"  {describe_bottles.line(place.stock, today)}"
-    for one in place.wines:
-        litres = quantities.show(one.litres, "L", system=units)
-        yield f"  {100 * one.share:5.1f} %  {litres:>9}  {_line(one)}"
-    for one in place.intakes:
-        yield f"  {'parcel':>7}  {_line(one)}: {describe_entry.content(one.body, {}, units)}"
+    for wine in place.wines:
+        litres = quantities.show(wine.litres, "L", system=units)
+        yield f"  {100 * wine.share:5.1f} %  {litres:>9}  {_line(wine)}"
+    for intake in place.intakes:
+        yield f"  {'parcel':>7}  {_line(intake)}: {describe_entry.content(intake.body, {}, units)}"
     for made in place.yields:
         litres = quantities.show(made.litres, "L", system=units)
         yield f"  {'yield':>7}  {litres} from {made.kg:g} kg in {made.vessel}: {made.per_100_kg:.0f} L from 100 kg"
-    for one in place.additions:
-        yield f"  {'added':>7}  {_line(one)}: {describe_entry.content(one.body, {}, units)}"
+    for addition in place.additions:
+        yield f"  {'added':>7}  {_line(addition)}: {describe_entry.content(addition.body, {}, units)}"
 
 
 def _line(one: Source) -> str:

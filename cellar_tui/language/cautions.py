@@ -14,7 +14,7 @@ from cellar_tui.planning.rules.table import RULE_BY_ID
 
 def _fitting(found: Iterable[str], glass: bool) -> list[str]:
     """Return the cautions that fit the vessel, each once: glass is lifted and breaks, nothing else does."""
-    return [one for one in dict.fromkeys(found) if glass or one != cautions.LIFTING]
+    return [caution for caution in dict.fromkeys(found) if glass or caution != cautions.LIFTING]
 
 
 def _asked(answer: ResponseForm, kind: str, fields: Mapping[str, str]) -> bool:
@@ -27,7 +27,7 @@ def _asked(answer: ResponseForm, kind: str, fields: Mapping[str, str]) -> bool:
 
 def in_glass(vessels: Iterable[VesselInfo], *names: str | None) -> bool:
     """Return whether one of the vessels of these names is of glass; a name that none has is a wine's, in any vessel."""
-    material = {one.name.casefold(): one.material for one in vessels}
+    material = {vessel.name.casefold(): vessel.material for vessel in vessels}
     return any(material.get(name.casefold(), "glass") == "glass" for name in names if name)
 
 

@@ -24,7 +24,7 @@ def lines(info: VesselInfo, care: Care | None, today: date) -> Iterator[str]:
         return
     if care.emptied is not None:
         yield f"held {care.wine} until {short_day(care.emptied)}"
-    cleaned = [one for one in care.log if isinstance(one.body, k.Cleaning)]
+    cleaned = [event for event in care.log if isinstance(event.body, k.Cleaning)]
     if cleaned:
         last = cleaned[-1]
         yield f"last {words(getattr(last.body, 'how', '') or '')} on {short_day(last.on)}"

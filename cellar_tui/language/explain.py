@@ -87,7 +87,7 @@ def working(b: Because, *, units: str = "metric") -> list[Told]:
     for fact in _newest_first(b.facts):
         text = f"  {_input(fact, units)}"
         if fact.entries:
-            text += " (entry " + ", ".join(str(one) for one in sorted(fact.entries, reverse=True)) + ")"
+            text += " (entry " + ", ".join(str(entry) for entry in sorted(fact.entries, reverse=True)) + ")"
         elif fact.house_rule:
             text += " (default)"
         shown.append(Told(text, fact.entries))

@@ -144,8 +144,8 @@ def _word(name: str, spec: Spec, typed: str, typist: Typist) -> Any:
         return meant
     if spec.sort == "words":
         named_words = typed.replace(";", " ").replace(",", " ").split()
-        words = tuple(clean_text.clean(one, limit=80).casefold() for one in named_words)
-        if strange := [one for one in words if one not in spec.choices]:
+        words = tuple(clean_text.clean(word, limit=80).casefold() for word in named_words)
+        if strange := [word for word in words if word not in spec.choices]:
             raise ValueError(f"{name} has no word {strange[0]}; there are: {', '.join(spec.choices)}.")
         return tuple(dict.fromkeys(words))
     if spec.sort == "yes_no":

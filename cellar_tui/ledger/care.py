@@ -44,5 +44,5 @@ class Care:
 
     def last(self, *ways: str) -> Treated | None:
         """Return the last time that it was cleaned in one of these ways."""
-        made = [one for one in self.log if isinstance(one.body, k.Cleaning) and one.body.how in ways]
+        made = [event for event in self.log if isinstance(event.body, k.Cleaning) and event.body.how in ways]
         return made[-1] if made else None

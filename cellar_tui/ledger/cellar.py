@@ -85,7 +85,7 @@ def house_of(entries: Iterable[Entry]) -> House:
     values: dict[str, float | str] = {}
     changed: dict[str, int] = {}
     stock: dict[str, Stock] = {}
-    for entry in sorted(entries, key=lambda one: one.root):
+    for entry in sorted(entries, key=lambda entry: entry.root):
         body = entry.body
         if isinstance(body, HouseRule) and body.name in SETTINGS:
             values.pop(body.name, None)

@@ -260,8 +260,8 @@ def _dry_by_sugar(contents: Contents, house: House) -> Finish | None:
     tests, dry = readings(contents, "residual_sugar", fed), house.number("dry_sugar")
     for run in _steady_runs(contents, house) if tests else ():
         proof = run[-1]
-        before = [one for one in tests if one.index <= proof.index]
-        test = before[-1] if before else next(one for one in tests if one.index > proof.index)
+        before = [test for test in tests if test.index <= proof.index]
+        test = before[-1] if before else next(test for test in tests if test.index > proof.index)
         if test.value < dry:
             return _dry(run, max(proof.on, test.on), max(proof.index, test.index), *test.entries)
     return None
@@ -328,7 +328,7 @@ def _ran(contents: Contents) -> bool:
 def _fortified(contents: Contents, house: House) -> Iterator[Finish]:
     """Yield what shows it strong enough: by mixing, or by an alcohol reading once the spirit is in."""
     spirit = [index for index, _, _ in additions(contents, lambda name: name == "spirit")]
-    measured = [one.index for one in readings(contents, "alcohol", spirit[0])] if spirit else []
+    measured = [reading.index for reading in readings(contents, "alcohol", spirit[0])] if spirit else []
     for index in [*spirit, *measured]:
         event = contents.log[index]
         if (event.after.alcohol or 0) >= house.number("spirit_strength"):
@@ -358,7 +358,7 @@ def arrest(contents: Contents, end: Finish | None, house: House) -> Finish | Non
         return end if sugar is None or sugar.value >= dry else None
     for index, event in decisions(contents, "ferment_stuck", "finish_here", after=end.index):
         sugars = readings(contents, "residual_sugar")
-        before, since = ([one for one in sugars if (one.index < index) is early] for early in (True, False))
+        before, since = ([sugar for sugar in sugars if (sugar.index < index) is early] for early in (True, False))
         if before and before[-1].value >= dry and not any(one.value < dry for one in since):
             return Finish(event.on, "finish_here", (event.entry,), index)
     return None

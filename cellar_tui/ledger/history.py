@@ -71,10 +71,10 @@ def free_readings(contents: Contents, house: House, after: int = -1) -> list[Evi
         if reading.method != "strip" or reading.value <= most or twice:
             found.append(reading)
             continue
-        strips = [*(one for one in strips if one.on == reading.on), reading]
+        strips = [*(strip for strip in strips if strip.on == reading.on), reading]
         if len(strips) > 1:
             entries = tuple(entry for one in strips for entry in one.entries)
-            found.append(replace(reading, value=sum(one.value for one in strips) / len(strips), entries=entries))
+            found.append(replace(reading, value=sum(strip.value for strip in strips) / len(strips), entries=entries))
     return found
 
 

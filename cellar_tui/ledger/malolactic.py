@@ -48,9 +48,9 @@ class Malolactic:
 def _done(contents: Contents, house: House) -> tuple[date, tuple[int, ...], int] | None:
     """Return when malic acid was gone: by a reading, or by two chromatograms without a spot."""
     found = [
-        (one.on, one.entries, one.index)
-        for one in readings(contents, "malic")
-        if one.value < house.number("malic_done")
+        (reading.on, reading.entries, reading.index)
+        for reading in readings(contents, "malic")
+        if reading.value < house.number("malic_done")
     ]
     first = None
     for evidence, check in checks(contents, "chromatogram"):
@@ -71,12 +71,12 @@ def falls(contents: Contents, house: House, after: int = -1) -> list[tuple[date,
     """
     highest, least = None, round(house.number("malic_fall") * 100)
     found = []
-    for one in readings(contents, "malic", after):
-        fell = highest is not None and round((highest.value - one.value) * 100) >= least
+    for reading in readings(contents, "malic", after):
+        fell = highest is not None and round((highest.value - reading.value) * 100) >= least
         if highest is not None and fell:
-            found.append((one.on, (*highest.entries, *one.entries), one.index))
-        if highest is None or fell or one.value > highest.value:
-            highest = one
+            found.append((reading.on, (*highest.entries, *reading.entries), reading.index))
+        if highest is None or fell or reading.value > highest.value:
+            highest = reading
     found += [
         (evidence.on, evidence.entries, evidence.index)
         for evidence, check in checks(contents, "chromatogram", "gas", after=after)
@@ -118,7 +118,7 @@ def malolactic(contents: Contents, house: House) -> Malolactic:
         return Malolactic("given_up", event.on, (event.entry,), index, None, False)
     live_fall = fall is not None and ferment.finish(contents, house) is not None
     if starts:
-        started, entries, index = max(starts, key=lambda one: one[2])
+        started, entries, index = max(starts, key=lambda start: start[2])
         harmed = [
             (event, place)
             for place, event, _ in additions(contents, lambda _: True, after=index)

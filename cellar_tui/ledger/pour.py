@@ -125,12 +125,12 @@ def _malolactic(first: Contents, second: Contents, house: House) -> tuple[str, b
 def _given(first: Contents, second: Contents, house: House) -> Given:
     """Return the facts of two wines joined, each on its cautious side."""
     parts = (first, second)
-    ends = [ferment.finish(one, house) for one in parts]
+    ends = [ferment.finish(part, house) for part in parts]
     finished = None if None in ends else max(end.on for end in ends if end is not None)
     state, alive = _malolactic(first, second, house)
-    sulfites = [sulfited(one, house) for one in parts]
-    in_all = all(one is True for one in sulfites)
-    unknown = not in_all and all(one is not False for one in sulfites)
+    sulfites = [sulfited(part, house) for part in parts]
+    in_all = all(sulfite is True for sulfite in sulfites)
+    unknown = not in_all and all(sulfite is not False for sulfite in sulfites)
     return Given(
         finished=finished,
         malolactic=state,
@@ -141,11 +141,11 @@ def _given(first: Contents, second: Contents, house: House) -> Given:
         sorbate_fit=False,
         arrested=finished is not None
         and any(ferment.alive_by_cold(one, end, house) for one, end in zip(parts, ends, strict=True)),
-        fortified=any(ferment.spirited(one) for one in parts),
+        fortified=any(ferment.spirited(part) for part in parts),
         live=alive,
-        untouched=all(one.given.untouched for one in parts),
-        strength_known=all(one.now.ethanol is not None for one in parts),
-        stated_total=all(one.given.stated_total for one in parts),
+        untouched=all(part.given.untouched for part in parts),
+        strength_known=all(part.now.ethanol is not None for part in parts),
+        stated_total=all(part.given.stated_total for part in parts),
     )
 
 

@@ -81,7 +81,7 @@ def _follow(entry: Entry, found: Traced) -> None:
     body = entry.body
     named = (entry.vessel, entry.root, *(getattr(body, name, None) for name in ("to", "source", "into")))
     places = {one for one in named if isinstance(one, int)}
-    before = {one: holds[one] for one in places if one in holds}
+    before = {place: holds[place] for place in places if place in holds}
     old = {one: found.holds.get(one, Origin()) for one in before}
     apply(entry, found.cellar)
     for place in places:

@@ -116,11 +116,11 @@ def _wakes(s: Subject, since: int, index: int, most: float) -> str:
 
 
 def _fell(s: Subject, since: int, index: int) -> str:
-    now = next((one for one in s.gravities if one.index == index), None)
+    now = next((gravity for gravity in s.gravities if gravity.index == index), None)
     if now is None:
         return ""
-    before = [one.value for one in s.gravities if one.index <= since][-1:]
-    after = [one.value for one in s.gravities if since < one.index < index]
+    before = [gravity.value for gravity in s.gravities if gravity.index <= since][-1:]
+    after = [gravity.value for gravity in s.gravities if since < gravity.index < index]
     cooling = max(before, default=now.value) - now.value
     fall = max(after, default=now.value) - now.value
     if steps(fall) > steps(s.house.number("steady_sg")):

@@ -141,12 +141,12 @@ def _told(marks: list[Mark]) -> list[tuple[int, Event, float]]:
 def hold(s: Subject) -> Hold | None:
     """Return the last cold hold of the filling, None where there was none."""
     chills = [(i, e, e.body) for i, e in s.events(k.Chill, after=_of_must(s)) if isinstance(e.body, k.Chill)]
-    starts = [one for one in chills if one[2].start]
+    starts = [chill for chill in chills if chill[2].start]
     if not starts:
         return None
     start_index, start_event, start_body = starts[-1]
     begin = next(
-        (one for one in starts if not any(other[2].end and one[0] < other[0] < start_index for other in chills)),
+        (start for start in starts if not any(other[2].end and start[0] < other[0] < start_index for other in chills)),
         starts[-1],
     )
     start_index, start_event, start_body = begin

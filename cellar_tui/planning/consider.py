@@ -81,7 +81,7 @@ def counting(entries: Sequence[Entry], until: date | None) -> list[Entry]:
     ordered = standing_entries(entries)
     if until is None:
         return ordered
-    return [one for one in ordered if one.on <= until or isinstance(one.body, OUTSIDE_TIME)]
+    return [entry for entry in ordered if entry.on <= until or isinstance(entry.body, OUTSIDE_TIME)]
 
 
 def moment(ordered: Sequence[Entry], entry: Entry, house: House) -> Cellar:
@@ -124,5 +124,5 @@ def consider(base: CellarState, new: Sequence[Entry], each: Callable[[], None] =
         each()
     weighed = [replace(one, findings=(*filled_later(one.entry, base.cellar, cellar), *one.findings)) for one in weighed]
     fresh_plans = plans(cellar, derived(base.cellar, base.plans))
-    later = until is not None and any(one.on > until for one in (*base.entries, *new))
+    later = until is not None and any(entry.on > until for entry in (*base.entries, *new))
     return Considered(tuple(weighed), base.plans, fresh_plans, cellar, tuple(new), base, later)

@@ -36,7 +36,7 @@ def plans(cellar: Cellar) -> dict[int, EmptyPlan]:
         info = cellar.vessels.get(number)
         if info is None or number in cellar.holds:
             continue
-        actions = tuple(sorted(_actions(info, care, cellar.house), key=lambda one: (one.show, one.rule)))
+        actions = tuple(sorted(_actions(info, care, cellar.house), key=lambda action: (action.show, action.rule)))
         if actions:
             held = "" if care.emptied is None else f"held {care.wine} until {short_day(care.emptied)}"
             found[number] = EmptyPlan(number, actions, held)

@@ -28,7 +28,7 @@ def ground(s: Subject) -> tuple[Fact, ...]:  # noqa: C901 (a list of what a wine
         names += ferment.FEEDING
     if s.c.given.stated_total:
         names.append("yeast_so2")
-    if any(one.method == "strip" for one in reads(s)):
+    if any(read.method == "strip" for read in reads(s)):
         names.append("strip_most")
     if s.alive_by_cold:
         names.append("cold_rackings")

@@ -54,7 +54,7 @@ class _Ahead:
 
     def asked(self, rule: str) -> Action | None:
         """Return an action that is asked by the last day with its dose, None where it is not."""
-        found = (one for one in self.day.actions if one.rule == rule and one.dose is not None)
+        found = (action for action in self.day.actions if action.rule == rule and action.dose is not None)
         return next((one for one in found if one.show <= self.last), None)
 
     def need(self, material: str, amount: float | None, on: date, because: Because) -> Need:
@@ -73,7 +73,7 @@ def needs(s: Subject, plan: Plan, today: date, last: date) -> list[Need]:
 
 def _asked(ahead: _Ahead) -> Iterator[Need]:
     """Yield the doses asked; of two sulfites that start from the same free SO2 the larger covers both."""
-    asked = [one for one in ahead.day.actions if one.dose is not None and one.show <= ahead.last]
+    asked = [action for action in ahead.day.actions if action.dose is not None and action.show <= ahead.last]
     doses = [(one, _powder(ahead.s, one.dose)) for one in asked if one.dose is not None]
     sulfites = [(one, dose) for one, dose in doses if dose.material == KMS]
     most = max(sulfites, key=lambda pair: pair[1].amount, default=None)
@@ -204,7 +204,7 @@ def _filling(ahead: _Ahead) -> Iterator[Need]:
 
 
 def _fining(ahead: _Ahead) -> Iterator[Need]:
-    asked = any(one.dose is not None and one.dose.material == "bentonite" for one in ahead.day.actions)
+    asked = any(action.dose is not None and action.dose.material == "bentonite" for action in ahead.day.actions)
     if "haze_test" in ahead.begin and not asked:
         why = Because("haze_test", "the heat test and a bench trial show how much, if any", ())
         yield ahead.need("bentonite", None, ahead.begin["haze_test"], why)

@@ -40,11 +40,11 @@ class Fact:
 def changed_rules(facts: Iterable[Fact]) -> str:
     """Return the house rules among these inputs that the cellar has changed, as a sentence to follow another."""
     told = []
-    for one in dict.fromkeys(facts):
-        if one.house_rule and one.entries:
-            value = one.value if isinstance(one.value, str) else f"{one.value:g}"
-            rule = f"{as_words(one.name.removeprefix(HOUSE_RULE))} {value} {one.unit}".rstrip()
-            told.append(f"{rule} (entry {', '.join(map(str, one.entries))})")
+    for fact in dict.fromkeys(facts):
+        if fact.house_rule and fact.entries:
+            value = fact.value if isinstance(fact.value, str) else f"{fact.value:g}"
+            rule = f"{as_words(fact.name.removeprefix(HOUSE_RULE))} {value} {fact.unit}".rstrip()
+            told.append(f"{rule} (entry {', '.join(map(str, fact.entries))})")
     return f" House rule {'; '.join(told)}." if told else ""
 
 

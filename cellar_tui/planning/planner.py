@@ -47,7 +47,7 @@ def _held(rule: Rule, due: Due, s: Subject) -> Due:
     A skip holds to the day that was given, else for the days of a house rule; what has happened since to show the need
     again ends it at once.
     """
-    skips = [one for one in all_skips(s, rule.id) if one[0] > _opened(s, due)]
+    skips = [skip for skip in all_skips(s, rule.id) if skip[0] > _opened(s, due)]
     if rule.hard or not skips:
         return due
     index, event = skips[-1]
@@ -176,7 +176,7 @@ class Day:
 
 def on_day(found: Plan, today: date) -> Day:
     """Sort a plan's actions into late, today and ahead, end what has run out by then, and date the way to bottling."""
-    live = [one for one in found.actions if one.expires is None or today <= one.expires]
+    live = [action for action in found.actions if action.expires is None or today <= action.expires]
     groups: dict[str, list[Action]] = {"late": [], "today": [], "ahead": []}
     for one in live:
         groups[status(one.show, one.latest, today)].append(one)

@@ -41,12 +41,12 @@ class Supply:
     @property
     def need(self) -> float:
         """What the wines need, as far as it is known."""
-        return sum(one.amount or 0.0 for one in self.needs)
+        return sum(need.amount or 0.0 for need in self.needs)
 
     @property
     def unknown(self) -> tuple[Need, ...]:
         """The needs whose amount is not known yet."""
-        return tuple(one for one in self.needs if one.amount is None)
+        return tuple(need for need in self.needs if need.amount is None)
 
     @property
     def to_get(self) -> float:
@@ -66,11 +66,11 @@ def supplies(base: CellarState, today: date, within: int = WITHIN) -> tuple[Supp
     found: dict[str, list[Need]] = {name: [] for name in cellar.house.stock}
     for number, plan in base.plans.items():
         subject = Subject(cellar.holds[number], cellar.vessels[number], cellar.house)
-        for one in needs(subject, plan, today, last):
-            found.setdefault(one.material, []).append(one)
+        for need in needs(subject, plan, today, last):
+            found.setdefault(need.material, []).append(need)
     left = shelf.left(base.ordered, cellar.house.stock)
     made = [_supply(name, wanted, cellar.house, left.get(name), today) for name, wanted in found.items()]
-    return tuple(sorted(made, key=lambda one: (one.to_get <= 0, not one.needs, one.material.casefold())))
+    return tuple(sorted(made, key=lambda entry: (entry.to_get <= 0, not entry.needs, entry.material.casefold())))
 
 
 def _supply(name: str, wanted: list[Need], house: House, left: float | None, today: date) -> Supply:

@@ -87,7 +87,7 @@ def target(s: Subject) -> Target:
 
 def target_rules(s: Subject) -> tuple[Fact, ...]:
     """Return the house rules that the free SO2 target rests on."""
-    return tuple(one for one in target(s).facts if one.house_rule)
+    return tuple(fact for fact in target(s).facts if fact.house_rule)
 
 
 def intent_entries(s: Subject, field: str = "") -> tuple[int, ...]:

@@ -100,7 +100,9 @@ class Subject:
 
     def skips(self, rule: str) -> list[tuple[int, Event]]:
         """Return the times that an action of this rule was looked at and found not needed: its cycle ended there."""
-        return [one for one in all_skips(self, rule) if isinstance(one[1].body, k.Skip) and one[1].body.until is None]
+        return [
+            skip for skip in all_skips(self, rule) if isinstance(skip[1].body, k.Skip) and skip[1].body.until is None
+        ]
 
     def fact(self, setting: str) -> Fact:
         """Return a house rule as an input of an explanation, with the entry that changed it."""
@@ -242,8 +244,8 @@ class Subject:
         limit = self.house.number(clear_rule(self.intents))
         seen = [one for one, _ in history.checks(self.c, "clarity")]
         seen += [
-            Evidence(float(one.value < limit), one.on, one.minute, one.entries, one.index)
-            for one in history.readings(self.c, "turbidity")
+            Evidence(float(reading.value < limit), reading.on, reading.minute, reading.entries, reading.index)
+            for reading in history.readings(self.c, "turbidity")
         ]
         return sorted((one for one in seen if one.index > self.end_index), key=lambda one: one.index)
 

@@ -108,10 +108,10 @@ def recordable(requests: Sequence[Request]) -> Sequence[Request]:
     """
     if not requests:
         raise CellarError("Nothing is typed yet: an empty sheet records nothing.")
-    for one in requests:
-        if one.kind not in RECORDED:
+    for request in requests:
+        if request.kind not in RECORDED:
             known = ", ".join(RECORDED)
-            raise CellarError(f"there is no kind of entry {one.kind}; there are: {known}.", field="kind")
+            raise CellarError(f"there is no kind of entry {request.kind}; there are: {known}.", field="kind")
     return requests
 
 
@@ -295,7 +295,7 @@ def checked(body: k.Body, vessel: int, base: CellarState) -> None:
     if not isinstance(body, k.Postpone | k.Skip):
         return
     plan = base.plans.get(vessel) or empty.plans(base.cellar).get(vessel)
-    asked = [] if plan is None else [one.rule for one in plan.actions]
+    asked = [] if plan is None else [action.rule for action in plan.actions]
     if body.action not in asked:
         names = ", ".join(asked) or "none"
         raise CellarError(f"no action {body.action} is asked of this vessel; there are: {names}.", field="action")
@@ -355,7 +355,7 @@ def withdrawal(found: dict[int, Chain], seq: int) -> list[tuple[Chain, int]]:
     chain = next((one for one in found.values() if any(link.seq == seq for link in one.links)), None)
     if chain is None:
         raise CellarError(f"there is no entry {seq} here; the ledger of a vessel lists them.", field="entry")
-    link = next(one for one in chain.links if one.seq == seq)
+    link = next(link for link in chain.links if link.seq == seq)
     if link.batch is None:
         pairs = [(chain, seq)]
     else:

@@ -38,7 +38,7 @@ def components(entries: Sequence[Entry]) -> dict[int, int]:
     for chain in chains(entries).values():
         moved = {link.vessel for link in chain.links if link.vessel is not None}
         for joins in (*(build_entries.touched(link, chain.root.seq)[1] for link in chain.links), moved):
-            roots = {find(one) for one in joins}
+            roots = {find(join) for join in joins}
             for one in roots:
                 parent[one] = min(roots)  # a component bears the number of its lowest vessel
     return {one: find(one) for one in parent}

@@ -54,7 +54,7 @@ class Imported:
     @property
     def sound(self) -> bool:
         """Nothing is wrong and nothing stopped."""
-        return all(one.state in ("new", "already") for one in self.verdicts)
+        return all(verdict.state in ("new", "already") for verdict in self.verdicts)
 
 
 def record_all(
@@ -140,7 +140,7 @@ class _Work:
             answer = self.service._saving.save(whole, build, lead, preview=preview)
         except _Nothing:
             answer = SaveResult((), False)
-        found = {one.entry.key: one for one in answer.outcomes}
+        found = {outcome.entry.key: outcome for outcome in answer.outcomes}
         return Imported(tuple(self._verdict(index, found) for index in range(len(self.requests))), answer.saved)
 
     def _targets(self) -> dict[int, Sequence[int]]:
@@ -165,7 +165,7 @@ class _Work:
         """Make the entries of all requests that are sound and not in the ledger yet."""
         self.already = self._kept(base, targets)
         rows = {one.seq for one in self.already.values()}
-        there = _There([one for one in base.ordered if one.root not in rows])
+        there = _There([entry for entry in base.ordered if entry.root not in rows])
         made: list[Entry] = []
         self.made.clear()
         for index, own in targets.items():
@@ -185,11 +185,11 @@ class _Work:
             keys = [build_entries.numbered_key(request.key or fresh[0].key, place) for place in range(len(fresh))]
             self.made[index] = [replace(one, key=key) for one, key in zip(fresh, keys, strict=True)]
             made += self.made[index]
-        return [replace(one, batch=made[0].seq) for one in made] if len(made) > 1 else made
+        return [replace(entry, batch=made[0].seq) for entry in made] if len(made) > 1 else made
 
     def _kept(self, base: CellarState, indices: Collection[int]) -> dict[int, Entry]:
         """Return the entries that the same rows made before, be they withdrawn since."""
-        entries = {one.key: one for one in base.entries}
+        entries = {entry.key: entry for entry in base.entries}
         keys = ((index, self.requests[index].key or b"") for index in indices)
         return {index: entries[key] for index, key in keys if key in entries}
 
@@ -202,7 +202,7 @@ class _Work:
             return Verdict("wrong", why=self.wrong[index])
         if index in self.already:
             return Verdict("already", self.already[index])
-        outcomes = [found[one.key] for one in self.made[index]]
+        outcomes = [found[entry.key] for entry in self.made[index]]
         stops = [stop.why for one in outcomes if one.stops and not one.passed for stop in one.stops]
         entry = outcomes[0].entry
         return Verdict("stopped" if stops else "new", entry, outcomes[0], " ".join(dict.fromkeys(stops)))

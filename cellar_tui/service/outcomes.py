@@ -38,8 +38,8 @@ def changes(
     """Return vessel number and change for each action whose dates or dose moved."""
     found = []
     for number in sorted(set(old) | set(new)):
-        was = {one.rule: one for one in old[number].actions} if number in old else {}
-        now = {one.rule: one for one in new[number].actions} if number in new else {}
+        was = {action.rule: action for action in old[number].actions} if number in old else {}
+        now = {action.rule: action for action in new[number].actions} if number in new else {}
         for rule in sorted(set(was) | set(now)):
             if not _moved(was.get(rule), now.get(rule)):
                 continue

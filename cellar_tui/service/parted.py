@@ -29,7 +29,7 @@ def parted(request: Request) -> list[Request]:
     if len(vessels) != len(volumes):
         told = f"{len(vessels)} vessels and {len(volumes)} volumes: give a volume for each, such as 100; 60."
         raise CellarError(told, field="volume")
-    if len({one.casefold() for one in vessels}) < len(vessels):
+    if len({vessel.casefold() for vessel in vessels}) < len(vessels):
         raise CellarError("a vessel is named twice: name each once, with its whole volume.", field=many)
     pairs = list(zip(vessels, volumes, strict=True))
     return list(_APART[request.kind](request, pairs))

@@ -55,7 +55,7 @@ class Reachable:
             self._names = Snapshot(store.next_seq(), store.vessels())
             self._components: dict[int, frozenset[int]] = {}
             self._bases: dict[frozenset[int] | None, CellarState] = {}
-            self.seen = {one: store.head(one) for one in self.numbers}
+            self.seen = {number: store.head(number) for number in self.numbers}
             if self.numbers:
                 today = self._records.today
                 self._bases[frozenset(self.numbers)] = self._records.standing(store, self.numbers, until=today)

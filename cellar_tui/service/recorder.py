@@ -61,7 +61,7 @@ class Recorder:
             CellarError: it could not be kept.
         """
         aimed = [(request, self._records.targets(request.target)) for request in build_entries.recordable(requests)]
-        heads = [one.heads for one in requests if one.heads is not None]
+        heads = [request.heads for request in requests if request.heads is not None]
         seen = {vessel: seq for one in heads for vessel, seq in one.items()} if heads else None
         lead = replace(requests[0], heads=seen)
         return self._saving.save(build_entries.apart(aimed), self._made_of(aimed), lead, preview=preview)

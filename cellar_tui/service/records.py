@@ -269,7 +269,7 @@ class Records:
     def heads(self, vessels: Collection[int]) -> dict[int, int]:
         """Return the last entry of each vessel, as a form keeps them."""
         with plainly():
-            return {one: self.store.head(one) for one in vessels}
+            return {vessel: self.store.head(vessel) for vessel in vessels}
 
     def standing(self, read: Reads, targets: Collection[int] | None, *, until: date | None = None) -> CellarState:
         """Return the decoded entries that these vessels can reach, with what follows from them; None for all.

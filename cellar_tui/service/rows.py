@@ -47,7 +47,7 @@ COLUMNS = (
 LETTERS = {"shown": "+", "in_progress": "~", "not_yet": "-", "lapsed": "!", "waived": "w"}
 """One sign for each state of a verdict."""
 
-_FIELDS = {kind: tuple(one.name for one in fields(body)) for kind, body in KINDS.items()}
+_FIELDS = {kind: tuple(field.name for field in fields(body)) for kind, body in KINDS.items()}
 _DATES = {kind: tuple(n for n, s in specs(body) if s.sort == "date") for kind, body in KINDS.items()}
 _LISTS = {kind: tuple(n for n, s in specs(body) if s.sort in ("list", "words")) for kind, body in KINDS.items()}
 
@@ -314,7 +314,9 @@ def _action(row: ActionRow) -> Action:
 
 def problem_rows(problems: Iterable[Problem], vessels: Collection[int]) -> list[ProblemRow]:
     """Return the problems of these vessels as lines of the board."""
-    return [ProblemRow(one.vessel, one.entry, one.problem) for one in problems if one.vessel in vessels]
+    return [
+        ProblemRow(problem.vessel, problem.entry, problem.problem) for problem in problems if problem.vessel in vessels
+    ]
 
 
 def board(cellar: Cellar, plans: dict[int, Plan], heads: dict[int, int], vessels: Collection[int]) -> Lines:

@@ -41,7 +41,7 @@ Before = tuple[tuple[int, bytes | None], Weighed]
 
 
 def _stopped(answer: SaveResult) -> bool:
-    return any(one.stops and not one.passed for one in answer.outcomes)
+    return any(outcome.stops and not outcome.passed for outcome in answer.outcomes)
 
 
 DOUBLED = timedelta(minutes=1)
@@ -50,7 +50,9 @@ DOUBLED = timedelta(minutes=1)
 
 def _beside(answer: SaveResult, finding: Finding) -> SaveResult:
     """Return an answer with a finding before those of each entry."""
-    return replace(answer, outcomes=tuple(replace(one, findings=(finding, *one.findings)) for one in answer.outcomes))
+    return replace(
+        answer, outcomes=tuple(replace(outcome, findings=(finding, *outcome.findings)) for outcome in answer.outcomes)
+    )
 
 
 class Stopped(Exception):
@@ -208,7 +210,7 @@ class Saving:
         before = CellarState([entry for entry in base.entries if entry.seq not in fresh and entry.seq < seq])
         found = consider(before, made)
         shown = tuple(
-            replace(one, already=True, changes=()) for one in outcomes(found, made, before, self.records.today)
+            replace(outcome, already=True, changes=()) for outcome in outcomes(found, made, before, self.records.today)
         )
         return SaveResult(shown, True)
 

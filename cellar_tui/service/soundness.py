@@ -141,7 +141,7 @@ def _board(read: Reads, base: CellarState) -> rows.Lines:
     # The last entry of each vessel is asked from the links: what the file keeps of it may be what is damaged.
     heads = read.last_entries()
     # Bottles whose filling was withdrawn have no store any more, and yet entries that cannot be right.
-    blamed = {one.vessel for one in base.cellar.problems if one.vessel is not None}
+    blamed = {problem.vessel for problem in base.cellar.problems if problem.vessel is not None}
     return rows.board(base.cellar, base.plans, heads, set(base.cellar.vessels) | blamed)
 
 
@@ -171,7 +171,7 @@ def clock_stop(sentence: str) -> Finding:
 def ahead(base: CellarState, today: date) -> list[Problem]:
     """Return the entries that are dated after a day, each as a problem beside its wine."""
     return [
-        Problem(one.vessel, one.seq, f"dated {days.echo(one.on)}, after today: it counts from that day on.")
-        for one in standing_entries(base.entries)
-        if one.on > today and not isinstance(one.body, OUTSIDE_TIME)
+        Problem(entry.vessel, entry.seq, f"dated {days.echo(entry.on)}, after today: it counts from that day on.")
+        for entry in standing_entries(base.entries)
+        if entry.on > today and not isinstance(entry.body, OUTSIDE_TIME)
     ]

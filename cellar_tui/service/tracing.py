@@ -63,17 +63,19 @@ class Place:
     @property
     def wines(self) -> list[Source]:
         """Wine, must and spirit by the litre, the largest part first."""
-        return sorted((one for one in self.sources if one.litres > 0), key=lambda one: (-one.litres, one.entry))
+        return sorted(
+            (source for source in self.sources if source.litres > 0), key=lambda source: (-source.litres, source.entry)
+        )
 
     @property
     def intakes(self) -> list[Source]:
         """Grapes and fruit by parcel."""
-        return [one for one in self.sources if isinstance(one.body, k.Harvest)]
+        return [source for source in self.sources if isinstance(source.body, k.Harvest)]
 
     @property
     def additions(self) -> list[Source]:
         """Materials, in the order in which they went in."""
-        return [one for one in self.sources if isinstance(one.body, k.Addition)]
+        return [source for source in self.sources if isinstance(source.body, k.Addition)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +96,7 @@ def trace_of(name: str, entries: Sequence[Entry]) -> Trace:
     """
     ordered = standing_entries(entries)
     found = trace(ordered)
-    by_root = {one.root: one for one in ordered}
+    by_root = {entry.root: entry for entry in ordered}
     wanted = name.casefold()
     numbers = [number for number, info in found.cellar.vessels.items() if info.name.casefold() == wanted]
     held = [number for number in numbers if number in found.cellar.holds]
@@ -106,7 +108,9 @@ def trace_of(name: str, entries: Sequence[Entry]) -> Trace:
     if bottled:
         return Trace(name, "lot", tuple(_place(number, found, by_root) for number in sorted(bottled)))
     used = [
-        one.root for one in ordered if isinstance(one.body, k.Addition) and (one.body.lot or "").casefold() == wanted
+        entry.root
+        for entry in ordered
+        if isinstance(entry.body, k.Addition) and (entry.body.lot or "").casefold() == wanted
     ]
     if not used:
         told = (
@@ -120,7 +124,9 @@ def trace_of(name: str, entries: Sequence[Entry]) -> Trace:
 def _stores(lot: str, ordered: Sequence[Entry], found: Traced) -> set[int]:
     """Return the stores, emptied since or not, that a lot was filled into."""
     filled = [
-        one for one in ordered if isinstance(one.body, k.Bottle | WineStart) and (one.body.lot or "").casefold() == lot
+        entry
+        for entry in ordered
+        if isinstance(entry.body, k.Bottle | WineStart) and (entry.body.lot or "").casefold() == lot
     ]
     ends = {end for one in filled for end in (one.root, getattr(one.body, "into", None)) if end is not None}
     return {end for end in ends if any(number == end for number, _ in found.ever)}
@@ -147,13 +153,13 @@ def _yields(
 ) -> tuple[Yield, ...]:
     """Return the yield of each vessel whose crop is in a wine; a crop that was never weighed has none."""
     weighed: dict[int, float] = {}
-    for one in sources:
-        body, vessel = one.body, by_root[one.entry].vessel
+    for source in sources:
+        body, vessel = source.body, by_root[source.entry].vessel
         if isinstance(body, k.Harvest) and body.kg and vessel is not None:
             weighed[vessel] = weighed.get(vessel, 0.0) + body.kg
     found = []
     for vessel, kg in weighed.items():
-        of_it = {one.entry for one in sources if by_root[one.entry].vessel == vessel}
+        of_it = {source.entry for source in sources if by_root[source.entry].vessel == vessel}
         crop = _pressed(vessel, of_it, by_root)
         if crop > 0:
             found.append(Yield(name(vessel), kg, crop))

@@ -115,7 +115,7 @@ class Now:
         """Return the board as it is kept, one small query, unless entries are dated after that day."""
         with plainly():
             lines = self._believed()
-            in_use = lines._replace(fillings=[one for one in lines.fillings if not one.retired])
+            in_use = lines._replace(fillings=[filling for filling in lines.fillings if not filling.retired])
             store = self._records.store
             with store.snapshot():
                 later = store.after(day.isoformat())
@@ -140,7 +140,8 @@ class Now:
         fresh = rows.board(base.cellar, base.plans, store.last_entries(), touched)
         ahead = rows.problem_rows(soundness.ahead(base, max(day, self.day)), touched)
         return BoardLines(
-            [row for row in lines.fillings if row.vessel not in touched] + [one for one in fresh[0] if not one.retired],
+            [row for row in lines.fillings if row.vessel not in touched]
+            + [entry for entry in fresh[0] if not entry.retired],
             [row for row in lines.actions if row.vessel not in touched] + fresh[1],
             [row for row in lines.problems if row.vessel not in touched] + fresh[2] + ahead,
         )
@@ -169,8 +170,8 @@ class Now:
         number = None if vessel is None else self._records.number(vessel)
         with plainly(), store.snapshot():
             kept = store.entries(None if number is None else store.component((number,)))
-            names = {one.vessel: one.name for one in store.vessels()}
-            problems = {one.entry: one.problem for one in store.problems() if one.entry is not None}
+            names = {vessel.vessel: vessel.name for vessel in store.vessels()}
+            problems = {problem.entry: problem.problem for problem in store.problems() if problem.entry is not None}
         return LedgerOf([rows.entry_of(row) for row in kept], number, names, problems)
 
     def newest(self, limit: int) -> list[Entry]:
@@ -205,7 +206,7 @@ class Then:
         """Return the board as it was."""
         base = self.everything(day)
         fillings, actions, problems = rows.board(base.cellar, base.plans, {}, set(base.cellar.vessels))
-        return BoardLines([one for one in fillings if not one.retired], actions, problems)
+        return BoardLines([filling for filling in fillings if not filling.retired], actions, problems)
 
     def everything(self, day: date) -> CellarState:
         """Return all that was known."""
@@ -221,13 +222,13 @@ class Then:
 
     def house_entries(self) -> list[Entry]:
         """Return the entries on house rules and materials that were known."""
-        return [one for one in self._known.entries if one.vessel is None]
+        return [entry for entry in self._known.entries if entry.vessel is None]
 
     def ledger(self, vessel: str | None) -> LedgerOf:
         """Return all that was known."""
         cellar = self._known.cellar
         number = None if vessel is None else self.around(vessel, self._day)[1]
-        problems = {one.entry: one.problem for one in cellar.problems if one.entry is not None}
+        problems = {problem.entry: problem.problem for problem in cellar.problems if problem.entry is not None}
         names = {number: one.name for number, one in cellar.vessels.items()}
         return LedgerOf(self._known.entries, number, names, problems)
 
@@ -235,7 +236,7 @@ class Then:
         """Return the last entries recorded until then."""
         from cellar_tui.ledger.standing import standing_entries
 
-        known = sorted(standing_entries(self._known.entries), key=lambda one: one.seq, reverse=True)
+        known = sorted(standing_entries(self._known.entries), key=lambda entry: entry.seq, reverse=True)
         return [one for one in known if _shown(one.body.kind)][:limit]
 
     def around(self, vessel: str, day: date) -> tuple[CellarState, int]:
@@ -305,7 +306,7 @@ class CellarView:
             raise CellarError(f"there is no vessel {name} on that day.", field="vessel")
         plan, info = base.plans.get(number), base.cellar.vessels[number]
         late = soundness.ahead(base, max(day, self.today))
-        problems = tuple(one for one in (*base.cellar.problems, *late) if one.vessel == number)
+        problems = tuple(problem for problem in (*base.cellar.problems, *late) if problem.vessel == number)
         shown = None if plan is None else on_day(plan, day)
         held, house = base.cellar.holds.get(number), base.cellar.house
         care, asked = base.cellar.care.get(number), empty.plans(base.cellar).get(number)
@@ -355,4 +356,4 @@ class CellarView:
         """Return the standing entries on house rules and materials by number, as `House` names them."""
         from cellar_tui.ledger.standing import standing_entries
 
-        return {one.root: one for one in standing_entries(self.source.house_entries())}
+        return {entry.root: entry for entry in standing_entries(self.source.house_entries())}

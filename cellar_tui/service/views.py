@@ -188,17 +188,17 @@ class Outcome:
     @property
     def stops(self) -> tuple[Finding, ...]:
         """What keeps the entry out unless it is waived."""
-        return tuple(one for one in self.findings if one.stops)
+        return tuple(finding for finding in self.findings if finding.stops)
 
     @property
     def passed(self) -> bool:
         """Every stop is waivable, and the entry brings the reason that waives it."""
-        return bool(self.entry.waived) and all(one.waivable for one in self.stops)
+        return bool(self.entry.waived) and all(stop.waivable for stop in self.stops)
 
     @property
     def cautions(self) -> tuple[Finding, ...]:
         """What was mentioned without being in the way."""
-        return tuple(one for one in self.findings if not one.stops)
+        return tuple(finding for finding in self.findings if not finding.stops)
 
 
 @dataclass(frozen=True, slots=True)

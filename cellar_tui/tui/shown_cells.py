@@ -90,11 +90,11 @@ def _step(old: Pen, new: Pen) -> str:
         return ""
     gone = old.flags - new.flags
     offs = {_OFF[one] for one in gone}
-    kept = {one for one in old.flags & new.flags if _OFF[one] not in offs}
-    changes = sorted(offs) + [str(one) for one in sorted(new.flags - kept)]
+    kept = {flag for flag in old.flags & new.flags if _OFF[flag] not in offs}
+    changes = sorted(offs) + [str(flag) for flag in sorted(new.flags - kept)]
     changes += [new.text or "39"] if new.text != old.text else []
     changes += [new.ground or "49"] if new.ground != old.ground else []
-    whole = ["0", *(str(one) for one in sorted(new.flags)), *(one for one in (new.text, new.ground) if one)]
+    whole = ["0", *(str(flag) for flag in sorted(new.flags)), *(one for one in (new.text, new.ground) if one)]
     return f"\x1b[{min(';'.join(changes), ';'.join(whole), key=len)}m"
 
 

@@ -127,7 +127,7 @@ class Worked:
     @property
     def lines(self) -> list[str]:
         """The results, one a line."""
-        return [f"{one.label} {one.text}" for one in self.results]
+        return [f"{result.label} {result.text}" for result in self.results]
 
 
 @dataclass(frozen=True, slots=True)

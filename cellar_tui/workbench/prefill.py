@@ -122,7 +122,7 @@ def _every_input() -> list[Input]:
 
 def _at(view: WineView, day: date, entries: tuple[int, ...]) -> str:
     """Say where a value stands in the ledger; the year is named where it is long ago."""
-    named = f", entry {', '.join(str(one) for one in entries)}" if entries else ""
+    named = f", entry {', '.join(str(entry) for entry in entries)}" if entries else ""
     return f"{day_and_month(day)}{named}" if (view.today - day).days < LONG_AGO else f"{short_day(day)}{named}"
 
 

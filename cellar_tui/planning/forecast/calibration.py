@@ -23,7 +23,7 @@ class Calibration:
     @property
     def inside(self) -> int:
         """How many readings fell inside their 90 % interval."""
-        return sum(one.inside for one in self.scores)
+        return sum(score.inside for score in self.scores)
 
     @property
     def tested(self) -> int:
@@ -51,10 +51,10 @@ def tracks(cellar: Cellar) -> Iterator[Track]:
 def calibration(cellar: Cellar) -> Calibration:
     """Return how the last forecasts of the wines now in the cellar have done."""
     scores = {one.entry: one for found in tracks(cellar) for one in found.scores}
-    return Calibration(tuple(sorted(scores.values(), key=lambda one: (one.on, one.entry))[-LAST:]))
+    return Calibration(tuple(sorted(scores.values(), key=lambda score: (score.on, score.entry))[-LAST:]))
 
 
 def scored(because: Because, score: Calibration) -> Because:
     """Return an explanation of a forecast with the score of those before it."""
-    entries = tuple(one.entry for one in score.scores)
+    entries = tuple(score.entry for score in score.scores)
     return replace(because, facts=(*because.facts, Fact("forecasts so far", score.told, "", entries)))

@@ -220,7 +220,7 @@ def _of_the_day(s: Subject, index: int, event: Event, value: float, method: str 
     if method != "strip":
         return value
     strips = [
-        one.value for one in sulfur.reads(s) if one.on == event.on and one.index <= index and one.method == "strip"
+        read.value for read in sulfur.reads(s) if read.on == event.on and read.index <= index and read.method == "strip"
     ]
     return sum(strips) / len(strips)
 

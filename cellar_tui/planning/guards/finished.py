@@ -33,7 +33,7 @@ def guard(act: Act) -> Iterator[Finding]:
         yield Finding("sterile_filtration", told)
     elif isinstance(body, k.Topping | k.Blend):
         faults = (_smelt(wine) for wine in (act.poured, act.wine) if wine is not None)
-        for fault in [one for one in faults if one in CARRIED][:1]:
+        for fault in [fault for fault in faults if fault in CARRIED][:1]:
             yield Finding("fault_carried", f"{CARRIED[fault]}.")
 
 

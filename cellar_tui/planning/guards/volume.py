@@ -40,8 +40,12 @@ def filled_later(entry: Entry, old: Cellar, new: Cellar) -> Iterator[Finding]:
         old, new: the whole cellar without and with it.
     """
     target = entry.vessel if isinstance(entry.body, WineStart) else getattr(entry.body, "to", None)
-    known = {(one.entry, one.code) for one in old.problems}
-    later = [one for one in new.problems if one.code == "not_empty" and (one.entry, one.code) not in known]
+    known = {(problem.entry, problem.code) for problem in old.problems}
+    later = [
+        problem
+        for problem in new.problems
+        if problem.code == "not_empty" and (problem.entry, problem.code) not in known
+    ]
     for one in later:
         if one.vessel == target and one.entry != entry.root:
             told = f"another wine fills {new.name(target)} later, by entry {one.entry}: it would find it full. "

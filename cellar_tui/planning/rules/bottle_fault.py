@@ -35,7 +35,7 @@ def due(s: Subject) -> Iterator[Due]:
     if begun is None:
         return
     answered = max((index for index, _ in decisions(s.c, ID, *CHOICES)), default=begun.index)
-    failed = [one for one in checks(s.c, "kept_bottle", after=answered) if one[1].result == "fail"]
+    failed = [check for check in checks(s.c, "kept_bottle", after=answered) if check[1].result == "fail"]
     for evidence, check in failed[:1]:
         fault = check.fault or "a fault"
         fact = Fact("retained bottle failed", fault.replace("_", " "), "", evidence.entries, evidence.on)

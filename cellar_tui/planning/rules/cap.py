@@ -17,7 +17,7 @@ def due(s: Subject) -> Iterator[Due]:
     """Yield the day's work on the cap."""
     if s.c.store or not s.c.on_skins:
         return
-    looks = [needs.seen(one) for one, _ in checks(s.c, ID)] + [needs.moment(one) for one in s.skips(ID)]
+    looks = [needs.seen(one) for one, _ in checks(s.c, ID)] + [needs.moment(skip) for skip in s.skips(ID)]
     last = needs.last_of(running.start(s), *looks)
     yield window(
         ID,

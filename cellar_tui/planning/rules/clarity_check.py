@@ -23,7 +23,7 @@ def _again(s: Subject, work: needs.Moment) -> Iterator[Due]:
     first = work.on + s.days("clarity_after")
     passed = [one for one in s.clarity if one.index > work.index and one.on >= first]
     seen = [needs.seen(one) for one in passed]
-    seen += [needs.moment(one) for one in s.skips(ID) if one[0] > work.index and one[1].on >= first]
+    seen += [needs.moment(skip) for skip in s.skips(ID) if skip[0] > work.index and skip[1].on >= first]
     if not seen:
         yield window(
             ID,

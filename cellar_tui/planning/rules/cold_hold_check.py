@@ -33,7 +33,7 @@ def due(s: Subject) -> Iterator[Due]:
     if hold is None:
         return
     last = needs.moment((hold.last_index, s.c.log[hold.last_index]))
-    skips = [needs.moment(one) for one in s.skips(ID) if one[0] > hold.last_index]
+    skips = [needs.moment(skip) for skip in s.skips(ID) if skip[0] > hold.last_index]
     if _too_warm(hold.facts[-1]) and not skips:
         # The first warm reading asks at once; one that finds it warm still, 2 days later.
         again = len(hold.facts) > 1 and _too_warm(hold.facts[-2])

@@ -16,7 +16,7 @@ ID = "cold_hold_end"
 
 
 def _tested(s: Subject) -> needs.Moment | None:
-    passed = [one for one in tests(s) if one.value == 1]
+    passed = [test for test in tests(s) if test.value == 1]
     return needs.seen(passed[-1]) if passed and tests(s)[-1].value == 1 else None
 
 

@@ -27,7 +27,7 @@ def _compared(s: Subject) -> tuple[Evidence, Evidence] | None:
         return None
     last = s.gravities[-1]
     moved = max((index for index, _ in moves_gravity(s.c)), default=-1)
-    earlier = [one for one in s.gravities if one.index > moved]
+    earlier = [gravity for gravity in s.gravities if gravity.index > moved]
     must = s.c.first_sg
     if must is not None and moved < 0 and not any(event.must for event in s.c.log):
         earlier.insert(0, Evidence(must, s.c.started, None, (s.c.filling,), -1))
@@ -65,7 +65,9 @@ def _ask(s: Subject, holds: Callable[[Subject], bool], reason: str, *facts: Fact
     since = needs.came_true(s, holds)
     if since is None:
         return
-    made = [needs.moment(one) for one in decisions(s.c, ABOUT, "warm", "restart") if one[0] > since.index]
+    made = [
+        needs.moment(decision) for decision in decisions(s.c, ABOUT, "warm", "restart") if decision[0] > since.index
+    ]
     last = needs.last_of(since, *made)
     day = last.on + s.days("stuck_quiet") if made else since.on
     told = (made[-1].fact("decided before"), s.fact("stuck_quiet")) if made else ()

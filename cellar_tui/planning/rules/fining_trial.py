@@ -158,7 +158,7 @@ def _may_be_tried(s: Subject) -> bool:
 
 def _asks(entry: int, task: str) -> Callable[[Subject], bool]:
     """Return the question whether a wine asks for the trial of that task, because of that entry."""
-    return lambda s: _may_be_tried(s) and any((one.seen.entry, one.task) == (entry, task) for one in causes(s))
+    return lambda s: _may_be_tried(s) and any((cause.seen.entry, cause.task) == (entry, task) for cause in causes(s))
 
 
 def due(s: Subject) -> Iterator[Due]:

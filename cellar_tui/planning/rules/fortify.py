@@ -83,7 +83,7 @@ def _now(s: Subject, since: needs.Moment, reason: str, facts: tuple[Fact, ...]) 
     """Yield the spirit that is wanted now; again 2 days after one that left it too weak."""
     dose, task = _dose(s, s.alcohol, "now")
     added = _spirits(s, since.index)
-    said = [needs.seen(one) for one in readings(s.c, "alcohol", since.index)]
+    said = [needs.seen(reading) for reading in readings(s.c, "alcohol", since.index)]
     last = needs.last_of(since, *added, *said)
     day = added[-1].on + AGAIN_DAYS * needs.DAY if added else since.on
     if added:

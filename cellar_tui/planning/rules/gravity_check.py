@@ -44,7 +44,7 @@ def _ferment(s: Subject) -> Iterator[Due]:
     if begun is None:
         yield from _must(s)
         return
-    looks = [needs.seen(one) for one in s.gravities] + [needs.moment(one) for one in s.skips(ID)]
+    looks = [needs.seen(gravity) for gravity in s.gravities] + [needs.moment(skip) for skip in s.skips(ID)]
     last = needs.last_of(begun, *looks)
     if running.near_mark(s):
         minute = s.c.log[last.index].minute if last.index >= 0 else None
@@ -80,7 +80,7 @@ def _must(s: Subject) -> Iterator[Due]:
     if not running.must(s):
         return
     begun = running.start(s)
-    looks = [needs.seen(one) for one in s.gravities] + [needs.moment(one) for one in s.skips(ID)]
+    looks = [needs.seen(gravity) for gravity in s.gravities] + [needs.moment(skip) for skip in s.skips(ID)]
     last = needs.last_of(begun, *looks)
     name = "gravity_days_hot" if s.c.on_skins else "gravity_days"
     first = s.fact("gravity_days_hot" if s.c.on_skins else "gravity_must_days")
@@ -98,7 +98,7 @@ def _arrested(s: Subject) -> Iterator[Due]:
     if begun is None:
         yield _awake(s, found)
         return
-    after = [one for one in s.gravities if one.index > begun.index]
+    after = [gravity for gravity in s.gravities if gravity.index > begun.index]
     marks = needs.arrest_marks(s)
     met = needs.marks_met(after, begun.on, marks)
     if len(met) == len(marks):
@@ -119,7 +119,7 @@ def _arrested(s: Subject) -> Iterator[Due]:
 def _awake(s: Subject, found: arrested.Cold) -> Due:
     """Return the gravity that is read twice a day while nothing holds the yeast."""
     woke = needs.moment((found.woke or 0, s.c.log[found.woke or 0]))
-    last = needs.last_of(woke, *(needs.seen(one) for one in s.gravities if one.index > woke.index))
+    last = needs.last_of(woke, *(needs.seen(gravity) for gravity in s.gravities if gravity.index > woke.index))
     hours = s.house.number("arrest_hours")
     return window(
         ID,
@@ -136,7 +136,7 @@ def _awake(s: Subject, found: arrested.Cold) -> Due:
 def _steady_run(s: Subject, after: int) -> list[Evidence]:
     """Return the last gravities later than `after` that lie within the steady width of each other."""
     width, run = steps(s.house.number("steady_sg")), list[Evidence]()
-    for one in reversed([one for one in s.gravities if one.index > after]):
+    for one in reversed([gravity for gravity in s.gravities if gravity.index > after]):
         values = [steps(r.value) for r in (*run, one)]
         if max(values) - min(values) > width:
             break
@@ -156,7 +156,7 @@ def _finished(s: Subject) -> Iterator[Due]:
     finish = Fact("ferment finished", end.on.isoformat(), "", end.entries, end.on)
     behind = needs.behind(s, "yeast")
     if not run:
-        moved = last >= 0 and any(one.index == last for one in s.gravities)
+        moved = last >= 0 and any(gravity.index == last for gravity in s.gravities)
         begun = (
             needs.moment((last, s.c.log[last]))
             if last > end.index

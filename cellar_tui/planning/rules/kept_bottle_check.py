@@ -45,10 +45,10 @@ def due(s: Subject) -> Iterator[Due]:
     if begun is None:
         return
     looks = [(needs.seen(one), False) for one, _ in checks(s.c, "kept_bottle", after=begun.index)]
-    looks += [(needs.moment(one), True) for one in s.skips(ID) if one[0] > begun.index]
+    looks += [(needs.moment(skip), True) for skip in s.skips(ID) if skip[0] > begun.index]
     left, last = marks(s), begun
     others = s.changed(*left, "dry_sugar")
-    for last, skipped in sorted(looks, key=lambda one: one[0].index):
+    for last, skipped in sorted(looks, key=lambda look: look[0].index):
         # A late look answers every mark before it, a skip the one that was asked.
         passed = [name for name in left if s.days(name) <= last.on - begun.on]
         left = left[max(len(passed), int(skipped)) :]

@@ -28,7 +28,7 @@ def _finished(s: Subject) -> bool:
 def _filled(s: Subject) -> list[tuple[int, Event]]:
     """Return what brought it into its vessel, and whatever else left it full to the neck."""
     moves = s.events(k.Racking, k.Press, k.Split, k.Blend)
-    return [*headspace.filled(s), *(one for one in moves if headspace.came_in(s, one[1]))]
+    return [*headspace.filled(s), *(move for move in moves if headspace.came_in(s, move[1]))]
 
 
 def gassy(s: Subject) -> bool:
@@ -43,8 +43,8 @@ def due(s: Subject) -> Iterator[Due]:
     if begun is None:
         return
     looks = [(needs.seen(one), check.result == "pass") for one, check in checks(s.c, "level", after=begun.index)]
-    looks += [(needs.moment(one), True) for one in (*s.skips(ID), *_filled(s))]
-    last, well = max([(begun, True), *looks], key=lambda one: one[0].index)
+    looks += [(needs.moment(skip), True) for skip in (*s.skips(ID), *_filled(s))]
+    last, well = max([(begun, True), *looks], key=lambda look: look[0].index)
     if not well:
         yield window(
             ID,

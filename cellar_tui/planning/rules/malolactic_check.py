@@ -31,8 +31,8 @@ def _running(s: Subject) -> Iterator[Due]:
         return
     started, warmth = s.ml.started, last_reading(s.c, "temperature")
     # A look on the day of the start is the one beside it, not the first of those that follow.
-    seen = [needs.seen(one) for one in looks(s) if one.on > started]
-    seen += [needs.moment(one) for one in s.skips(ID) if one[1].on > started]
+    seen = [needs.seen(look) for look in looks(s) if look.on > started]
+    seen += [needs.moment(skip) for skip in s.skips(ID) if skip[1].on > started]
     begun = Fact("malolactic started", started.isoformat(), "", s.ml.entries, started)
     if not seen:
         name = "malolactic_first_days"
@@ -66,7 +66,7 @@ def _running(s: Subject) -> Iterator[Due]:
 def _beside_start(s: Subject) -> Iterator[Due]:
     """Yield the malic reading beside the start: it may be through already."""
     for begin in malolactic_start.due(s):
-        if s.end is None or any(one.on >= (s.end.steady_from or s.c.started) for one in looks(s)):
+        if s.end is None or any(look.on >= (s.end.steady_from or s.c.started) for look in looks(s)):
             return
         yield window(
             ID,
@@ -93,7 +93,7 @@ def _unwanted(s: Subject) -> Iterator[Due]:
     acid = Fact("pH", "not known") if s.ph is None else Fact("pH", s.ph.value, "pH", s.ph.entries, s.ph.on)
     facts = (first.fact("first sulfite"), acid, s.fact("malolactic_ph"), *needs.behind(s, "bacteria"))
     around, again = s.days("malolactic_look_days"), s.days("malolactic_look_again")
-    seen = [one for one in looks(s) if one.on >= first.on - around]
+    seen = [look for look in looks(s) if look.on >= first.on - around]
     reason = "bacteria may live although they are not wanted"
     if not seen:
         yield window(ID, first.on, first.on + around, first.entry, reason, (*facts, s.fact("malolactic_look_days")))

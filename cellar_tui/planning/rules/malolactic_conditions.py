@@ -70,7 +70,7 @@ def hindrances(s: Subject) -> dict[str, tuple[Fact, Fact]]:
 
 def _answers(s: Subject, names: frozenset[str], after: int) -> list[tuple[int, Event]]:
     """Return the notes, the decisions on its bacteria and the readings of what hinders it, later than `after`."""
-    return [one for one in s.events(k.Note, k.Decide, k.Reading, after=after) if _answers_it(one[1], names)]
+    return [event for event in s.events(k.Note, k.Decide, k.Reading, after=after) if _answers_it(event[1], names)]
 
 
 def _answers_it(event: Event, names: frozenset[str]) -> bool:
@@ -90,7 +90,9 @@ def due(s: Subject) -> Iterator[Due]:
     day, facts = begun.on, [fact for pair in found.values() for fact in pair]
     facts += [s.fact("malolactic_crush_so2")] if "total_so2" in found else []
     answers = _answers(s, names, begun.index)
-    read, said = ([one for one in answers if isinstance(one[1].body, k.Reading) is seen] for seen in (True, False))
+    read, said = (
+        [answer for answer in answers if isinstance(answer[1].body, k.Reading) is seen] for seen in (True, False)
+    )
     for one in read[-1:]:
         day = max(day, one[1].on + WEEK)
         facts.append(needs.moment(one).fact("last reading"))

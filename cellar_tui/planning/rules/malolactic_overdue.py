@@ -30,7 +30,11 @@ STALL = ("malolactic_stall_days", "malolactic_stall_fall")
 def _stalled(s: Subject, since: needs.Moment) -> Iterator[Due]:
     """Yield the decision where malic acid has not moved enough over the days of a stall."""
     begun = s.ml.started or since.on
-    seen = [one for one in readings(s.c, "malic") if one.on >= (since.on if since.index > s.end_index else begun)]
+    seen = [
+        reading
+        for reading in readings(s.c, "malic")
+        if reading.on >= (since.on if since.index > s.end_index else begun)
+    ]
     earlier = [one for one in seen if seen[-1].on - one.on >= s.days("malolactic_stall_days")]
     if not earlier:
         return
@@ -71,7 +75,7 @@ def due(s: Subject) -> Iterator[Due]:
     begun = None if s.c.store else needs.came_true(s, _missing)
     if begun is None:
         return
-    decided = [needs.moment(one) for one in decisions(s.c, ID, *CHOICES, after=begun.index)]
+    decided = [needs.moment(decision) for decision in decisions(s.c, ID, *CHOICES, after=begun.index)]
     since = needs.last_of(begun, *decided)
     if s.ml.state == "unknown" and s.ml.index > since.index:
         harm = needs.moment((s.ml.index, s.c.log[s.ml.index]))

@@ -83,7 +83,7 @@ def last_of(*moments: Moment | None) -> Moment:
 
 def undone(s: Subject, kind: Kind) -> int:
     """Return the place of the last thing that undid a kind of stability, -1 where nothing did."""
-    places = [one.index for one in kind.undoings(s)]
+    places = [undoing.index for undoing in kind.undoings(s)]
     found = verdict(s, kind.name)
     if found.state == "lapsed":
         places += s.c.among(sorted(place for entry in found.evidence for place in s.c.places.of_entry(entry)))
@@ -110,7 +110,7 @@ def doubtful(s: Subject) -> bool:
     if found is None or not found.far or not sulfur.reads(s) or not low(s):
         return False
     last = sulfur.reads(s)[-1]
-    return not any(one.on == last.on for one in sulfur.reads(s)[:-1]) and not found.dosed
+    return not any(read.on == last.on for read in sulfur.reads(s)[:-1]) and not found.dosed
 
 
 def under_target(s: Subject) -> bool:
@@ -124,10 +124,10 @@ def on_target(s: Subject, setting: str) -> list[Evidence]:
         return []
     wanted, age = so2.target(s).free, s.days(setting)
     run: list[Evidence] = []
-    for one in reversed(free_readings(s.c, s.house, s.end.index)):
-        if one.value < wanted or (run and run[0].on - one.on > age):
+    for reading in reversed(free_readings(s.c, s.house, s.end.index)):
+        if reading.value < wanted or (run and run[0].on - reading.on > age):
             break
-        run.insert(0, one)
+        run.insert(0, reading)
     return run
 
 
@@ -171,14 +171,14 @@ def held(s: Subject) -> bool:
     begun, found = held_since(s), arrested.cold(s)
     if begun is None or found is None:
         return False
-    after = [one for one in s.gravities if one.index > begun.index]
+    after = [gravity for gravity in s.gravities if gravity.index > begun.index]
     marks = arrest_marks(s)
     met = marks_met(after, begun.on, marks)
     if len(met) < len(marks):
         return False
     values = [steps(one.value) for one in after if one.index <= met[-1].index]
     # A wine that came arrested has no reading of the arrest itself.
-    cold = begun.index >= 0 or any(one.index <= met[-1].index for one in readings(s.c, "temperature"))
+    cold = begun.index >= 0 or any(reading.index <= met[-1].index for reading in readings(s.c, "temperature"))
     return cold and max(values) - min(values) <= steps(s.house.number("steady_sg"))
 
 

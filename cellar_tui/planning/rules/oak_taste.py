@@ -27,7 +27,7 @@ def due(s: Subject) -> Iterator[Due]:
     if begun is None:
         return
     looks = [needs.seen(one) for one, _ in checks(s.c, "taste", after=begun.index)]
-    looks += [needs.moment(one) for one in s.skips(ID) if one[0] > begun.index]
+    looks += [needs.moment(skip) for skip in s.skips(ID) if skip[0] > begun.index]
     last = needs.last_of(begun, *looks)
     name = "oak_days" if looks else "oak_first_days"
     yield window(

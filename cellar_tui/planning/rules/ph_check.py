@@ -38,7 +38,7 @@ def _moved(s: Subject, after: int) -> Fact | None:
         changes.append((s.ml.index, s.c.log[s.ml.index], "malolactic fermentation done"))
     if not changes:
         return None
-    index, event, name = max(changes, key=lambda one: one[0])
+    index, event, name = max(changes, key=lambda change: change[0])
     return needs.moment((index, event)).fact(name)
 
 

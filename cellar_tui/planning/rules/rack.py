@@ -184,7 +184,7 @@ def _lees(s: Subject) -> Iterator[Due]:
     if end is None:
         return
     moved = handling.blends(s, end.index) if end.index < 0 else []
-    work = sorted([*handling.rackings(s), *moved, *s.skips(ID)], key=lambda one: one[0])
+    work = sorted([*handling.rackings(s), *moved, *s.skips(ID)], key=lambda racking: racking[0])
     work = [one for one in work if one[0] > end.index]
     event = s.c.log[end.index] if end.index >= 0 else None
     cold = [] if s.arrest is None else [one for one in work if one[0] > s.arrest.index]

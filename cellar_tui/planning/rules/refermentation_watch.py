@@ -32,7 +32,7 @@ def _pressure(s: Subject) -> Iterator[Due]:
     if not seen or seen[-1][1].result == "pass":
         return
     failed = seen[-1][0]
-    later = [needs.seen(one) for one in s.gravities if one.index > failed.index]
+    later = [needs.seen(gravity) for gravity in s.gravities if gravity.index > failed.index]
     last = needs.last_of(needs.seen(failed), *later)
     yield window(
         ID,
@@ -52,7 +52,7 @@ def _pressure(s: Subject) -> Iterator[Due]:
 def _unanswered(s: Subject, start: int, day: date) -> date:
     """Return that day, or where a sample or a gravity answered it since and left its cause, the day it comes back."""
     seen = [one for one, _ in checks(s.c, "warm_bottle", after=start)] + [
-        one for one in s.gravities if one.index > start
+        gravity for gravity in s.gravities if gravity.index > start
     ]
     answered = [one.on for one in seen if one.on >= day]
     return max(answered) + timedelta(days=AGAIN_DAYS) if answered else day
@@ -123,9 +123,9 @@ def due(s: Subject) -> Iterator[Due]:
             formula=f"beginning + {mark} d",
         )
         return
-    seen = [needs.seen(one) for one in s.gravities if one.index > start]
+    seen = [needs.seen(gravity) for gravity in s.gravities if gravity.index > start]
     seen += [needs.seen(one) for one, _ in checks(s.c, "warm_bottle", after=start)]
-    seen += [needs.moment(one) for one in s.skips(ID) if one[0] > start]
+    seen += [needs.moment(skip) for skip in s.skips(ID) if skip[0] > start]
     last = needs.last_of(*seen)
     yield window(
         ID,

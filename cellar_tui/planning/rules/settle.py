@@ -19,7 +19,7 @@ SOURCE = "common practice; turbidity: source not verified"
 
 def _settled(s: Subject, after: int) -> bool:
     """Return whether it was racked off its solids, or read clear enough, or found to need neither, since then."""
-    clear = any(one.value < s.house.number("settle_ntu") for one in readings(s.c, "turbidity", after))
+    clear = any(reading.value < s.house.number("settle_ntu") for reading in readings(s.c, "turbidity", after))
     racked = bool(s.events(k.Racking, after=after))
     return racked or clear or any(place > after for place, _ in s.skips(ID))
 
@@ -36,7 +36,7 @@ def _enzyme(s: Subject) -> Dose | None:
 
 def due(s: Subject) -> Iterator[Due]:
     """Yield the settling of a grape must without skins."""
-    pressed = [needs.moment(one) for one in s.events(k.Press)]
+    pressed = [needs.moment(event) for event in s.events(k.Press)]
     of_grapes = s.c.source == "grape" and not running.fruit(s)
     if not of_grapes or s.intents.colour not in ("white", "rose") or s.c.on_skins or not running.must(s):
         return

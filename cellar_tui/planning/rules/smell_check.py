@@ -57,7 +57,7 @@ def _after_fault(s: Subject, last: needs.Moment, fault: str | None) -> Due:
     """Return the next smelling of a wine, or a must, with a fault that something can be done about."""
     leads = IN_FERMENT if s.end is None else LEADS_TO
     shown = (fault or "a fault").replace("_", " ")
-    va = [needs.seen(one) for one in readings(s.c, "va", last.index)] if fault in SOUR else []
+    va = [needs.seen(reading) for reading in readings(s.c, "va", last.index)] if fault in SOUR else []
     since = needs.last_of(last, *va)
     return window(
         ID,
@@ -73,8 +73,8 @@ def _after_fault(s: Subject, last: needs.Moment, fault: str | None) -> Due:
 
 def _in_ferment(s: Subject, smelt: list[tuple[needs.Moment, k.Check]]) -> Iterator[Due]:
     """Yield the smelling of what still ferments: where it was racked, and after a fault."""
-    rackings = [needs.moment(one) for one in s.events(k.Racking)]
-    looks = [one for one, _ in smelt] + [needs.moment(one) for one in s.skips(ID)]
+    rackings = [needs.moment(event) for event in s.events(k.Racking)]
+    looks = [one for one, _ in smelt] + [needs.moment(skip) for skip in s.skips(ID)]
     if rackings and (not looks or needs.last_of(*looks).on < rackings[-1].on):
         yield _now(rackings[-1], "racked")
     elif smelt and smelt[-1][1].result != "pass" and smelt[-1][1].fault in IN_FERMENT:
@@ -94,9 +94,9 @@ def due(s: Subject) -> Iterator[Due]:
         yield from _in_ferment(s, smelt)
         return
     begun, event = _begun(s, s.end)
-    rackings = [needs.moment(one) for one in s.events(k.Racking)]
+    rackings = [needs.moment(event) for event in s.events(k.Racking)]
     work = needs.last_of(begun, *rackings)
-    looks = [one for one, _ in smelt] + [needs.moment(one) for one in s.skips(ID)]
+    looks = [one for one, _ in smelt] + [needs.moment(skip) for skip in s.skips(ID)]
     if not looks or needs.last_of(*looks).on < work.on:
         yield _now(work, event if begun is work else "racked")
         return

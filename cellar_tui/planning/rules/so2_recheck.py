@@ -77,8 +77,8 @@ def _offered(s: Subject, due: Due) -> Due:
 def _reckoned(s: Subject, since: needs.Moment) -> Iterator[Due]:
     """Yield the recheck that the latest event asks for."""
     jobs = [(needs.moment((i, s.c.log[i])), name) for i, name in work(s) if i >= since.index]
-    reads = [(needs.seen(one), "reading") for one in sulfur.reads(s) if one.index > since.index]
-    skips = [(needs.moment(one), "skip") for one in s.skips(ID) if one[0] > since.index]
+    reads = [(needs.seen(read), "reading") for read in sulfur.reads(s) if read.index > since.index]
+    skips = [(needs.moment(skip), "skip") for skip in s.skips(ID) if skip[0] > since.index]
     if not [*jobs, *reads, *skips]:
         if s.c.given.finished is not None and s.c.given.first_sulfite is not False:
             yield window(
@@ -91,7 +91,7 @@ def _reckoned(s: Subject, since: needs.Moment) -> Iterator[Due]:
                 task="test free SO2",
             )
         return
-    last, name = max([*jobs, *reads, *skips], key=lambda one: one[0].index)
+    last, name = max([*jobs, *reads, *skips], key=lambda job: job[0].index)
     dose = sulfite.asked(s)
     if name == "skip":
         yield _days_after(s, last, name, "recheck_least", "it was looked at and put off")

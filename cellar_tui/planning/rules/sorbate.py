@@ -60,7 +60,7 @@ def sweetness_unknown(s: Subject) -> bool:
 def sweetness_said(s: Subject) -> needs.Moment | None:
     """Return when the sweetness was last said."""
     events = s.events(k.Intent, k.Trial)
-    said = [one for one in events if trial_doses.wished_sweetness(one[1].body) is not None]
+    said = [event for event in events if trial_doses.wished_sweetness(event[1].body) is not None]
     return needs.moment(said[-1]) if said else None
 
 

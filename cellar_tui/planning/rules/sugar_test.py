@@ -37,7 +37,11 @@ def _blind(s: Subject) -> list[tuple[int, Event]]:
         return []
     read = readings(s.c, "residual_sugar")
     after = max(s.end_index, read[-1].index if read else -1)
-    return [one for one in s.events(k.Topping, k.Blend, after=after) if one[1].foreign > 0 and _leaves_unknown(one[1])]
+    return [
+        event
+        for event in s.events(k.Topping, k.Blend, after=after)
+        if event[1].foreign > 0 and _leaves_unknown(event[1])
+    ]
 
 
 def _leaves_unknown(event: Event) -> bool:

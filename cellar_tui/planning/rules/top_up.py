@@ -97,7 +97,7 @@ def _gap_due(s: Subject) -> Iterator[Due]:
     if begun is None:
         return
     # What stood in another vessel had another gap.
-    begun = needs.last_of(begun, *(needs.moment(one) for one in _moves(s)))
+    begun = needs.last_of(begun, *(needs.moment(move) for move in _moves(s)))
     gassed = s.events(k.Gas, after=begun.index)
     filled = s.events(k.Racking, after=begun.index) + toppings(s, begun.index)
     topped = sorted(filled, key=lambda one: one[0])

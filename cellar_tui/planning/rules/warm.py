@@ -43,7 +43,7 @@ def _out(s: Subject, holds: Callable[[Subject], bool], reason: str, task: str, *
     since, last = needs.came_true(s, holds), last_reading(s.c, "temperature")
     if since is None or last is None:
         return
-    again = [one for one in readings(s.c, "temperature", since.index) if one.index > since.index]
+    again = [reading for reading in readings(s.c, "temperature", since.index) if reading.index > since.index]
     anchor = needs.last_of(since, *map(needs.seen, again))
     day = anchor.on + AGAIN_DAYS * needs.DAY if again else since.on
     fact = Fact("temperature", last.value, "C", last.entries, last.on)

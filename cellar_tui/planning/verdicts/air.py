@@ -49,7 +49,7 @@ def _undoings(s: Subject) -> Iterator[Undone]:
 def toppings(s: Subject, after: int = -1) -> list[tuple[int, Event]]:
     """Return what filled the vessel up later than `after`: wine, or spirit into a wine that is fortified already."""
     spirit = additions(s.c, lambda name: name == "spirit", max(after, s.end_index))
-    return sorted([*s.events(k.Topping, after=after), *((i, e) for i, e, _ in spirit)], key=lambda one: one[0])
+    return sorted([*s.events(k.Topping, after=after), *((i, e) for i, e, _ in spirit)], key=lambda event: event[0])
 
 
 def look(s: Subject, after: int) -> tuple[int, Fact] | None:
@@ -115,7 +115,7 @@ def _wants(s: Subject) -> str:
 def _rests_on(s: Subject) -> Iterator[Fact]:
     yield from so2.target_rules(s)
     recheck = outlook.recheck(s)
-    yield from (one for one in (recheck.because.facts if recheck else ()) if one.house_rule)
+    yield from (fact for fact in (recheck.because.facts if recheck else ()) if fact.house_rule)
     yield s.fact("look_days")
 
 

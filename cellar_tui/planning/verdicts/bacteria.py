@@ -31,10 +31,10 @@ def on_target_since(s: Subject, after: int) -> list[Evidence]:
     """Return the last readings in a row on target, the last of them at the molecular target; else nothing."""
     wanted = so2.target(s).free
     run: list[Evidence] = []
-    for one in reversed(free_readings(s.c, s.house, max(after, s.end_index))):
-        if one.value < wanted:
+    for reading in reversed(free_readings(s.c, s.house, max(after, s.end_index))):
+        if reading.value < wanted:
             break
-        run.insert(0, one)
+        run.insert(0, reading)
     if not run or chemistry.molecular(run[-1].value, so2.charted_ph(s)) < so2.molecular_wanted(s) - 1e-9:
         return []
     return run

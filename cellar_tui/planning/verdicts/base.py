@@ -99,7 +99,7 @@ def _bulk(s: Subject) -> Subject:
 def judge(s: Subject, kind: Kind) -> Verdict:
     """Reach the verdict on one kind of stability: the first that holds of waived, shown, begun, lapsed, not yet."""
     bulk = _bulk(s)
-    undone = sorted([*kind.undoings(bulk), *_failed_bottles(s, kind)], key=lambda one: one.index)
+    undone = sorted([*kind.undoings(bulk), *_failed_bottles(s, kind)], key=lambda undoing: undoing.index)
     proof, was_shown = None, False
     while True:
         last = undone[-1].index if undone else -1

@@ -22,9 +22,11 @@ def tests(s: Subject, after: int = -1) -> list[Evidence]:
     kinds = ("cold_test",) if handling.tartrate(s) else ("cold_test", "fridge_test")
     found = [one for one, _ in checks(s.c, *kinds, after=after)]
     limit = s.house.number("conductivity_drop")
-    for one in readings(s.c, "conductivity_drop", after):
-        passed = float(one.value < limit)
-        found.append(Evidence(passed, one.on, one.minute, one.entries, one.index, "conductivity", one.by))
+    for reading in readings(s.c, "conductivity_drop", after):
+        passed = float(reading.value < limit)
+        found.append(
+            Evidence(passed, reading.on, reading.minute, reading.entries, reading.index, "conductivity", reading.by)
+        )
     return sorted(found, key=lambda one: one.index)
 
 
@@ -37,15 +39,15 @@ def _undoings(s: Subject) -> Iterator[Undone]:
         yield Undone(index, event, "fined")
     for index, event, name in additions(s.c, lambda name: name in GRAPE, after=s.end_index):
         yield Undone(index, event, f"{name} added")
-    for one in tests(s):
-        if one.value < 1:
-            yield Undone(one.index, s.c.log[one.index], "cold test failed")
+    for test in tests(s):
+        if test.value < 1:
+            yield Undone(test.index, s.c.log[test.index], "cold test failed")
     yield from _potassium(s)
 
 
 def _acid(s: Subject) -> Iterator[Undone]:
     """Yield the acid with which what was added since the last test or the start of a hold came to the limit."""
-    evidence = {one.index for one in tests(s)} | {i for i, e in s.events(k.Chill) if getattr(e.body, "start", False)}
+    evidence = {test.index for test in tests(s)} | {i for i, e in s.events(k.Chill) if getattr(e.body, "start", False)}
     total, counted = 0.0, -1
     for index, event in s.added("acid"):
         if any(counted < place < index for place in evidence):
@@ -60,7 +62,7 @@ def _acid(s: Subject) -> Iterator[Undone]:
 
 def _potassium(s: Subject) -> Iterator[Undone]:
     """Yield the sulfite or sorbate with which potassium since the last passed test came over the limit."""
-    passed = [one.index for one in tests(s) if one.value == 1]
+    passed = [test.index for test in tests(s) if test.value == 1]
     if not passed:
         return
     total = 0.0
@@ -74,7 +76,7 @@ def _potassium(s: Subject) -> Iterator[Undone]:
 def _shown(s: Subject, after: int) -> Shown | None:
     if s.end is None:
         return None
-    passed = [one for one in tests(s, after) if one.value == 1]
+    passed = [test for test in tests(s, after) if test.value == 1]
     if passed:
         one = passed[-1]
         name = {"conductivity": "conductivity drop under the limit"}.get(one.method or "", "cold test passed")

@@ -35,21 +35,21 @@ def _moved(s: Subject) -> Iterator[Undone]:
     width = steps(s.house.number("steady_sg"))
     marks = sorted([s.end_index, *(i for i, _ in s.sweetenings), *(i for i, _ in moves_gravity(s.c, s.end_index))])
     base: dict[int, Evidence] = {}
-    for one in s.gravities:
-        section = max((mark for mark in marks if mark <= one.index), default=None)
+    for gravity in s.gravities:
+        section = max((mark for mark in marks if mark <= gravity.index), default=None)
         if section is None or s.end is None:
             continue
         if section not in base:
-            base[section] = one
-        elif abs(steps(one.value) - steps(base[section].value)) > width:
-            yield Undone(one.index, s.c.log[one.index], "gravity moved after the finish", "steady_sg")
-            base[section] = one
+            base[section] = gravity
+        elif abs(steps(gravity.value) - steps(base[section].value)) > width:
+            yield Undone(gravity.index, s.c.log[gravity.index], "gravity moved after the finish", "steady_sg")
+            base[section] = gravity
 
 
 def _steady(s: Subject, after: int, span: int, highest: float | None) -> list[Evidence]:
     """Return the last run of gravities within 0.001 over `span` days, ending at or under `highest`; else nothing."""
     width = steps(s.house.number("steady_sg"))
-    seen = [one for one in s.gravities if one.index > after]
+    seen = [gravity for gravity in s.gravities if gravity.index > after]
     for last in range(len(seen) - 1, -1, -1):
         if highest is not None and steps(seen[last].value) > steps(highest):
             continue
@@ -66,7 +66,7 @@ def _facts(name: str, unit: str, run: list[Evidence]) -> tuple[Fact, ...]:
 def sugar_tests(s: Subject, after: int) -> list[Evidence]:
     """Return the readings of residual sugar later than `after` [g/L] that speak of the finished wine."""
     steady = None if s.end is None else s.end.steady_from
-    return [one for one in readings(s.c, "residual_sugar", after) if steady is None or one.on >= steady]
+    return [reading for reading in readings(s.c, "residual_sugar", after) if steady is None or reading.on >= steady]
 
 
 def _steady_at_mark(s: Subject) -> str:
@@ -111,7 +111,7 @@ def watched(s: Subject, start: int) -> tuple[list[Evidence], bool]:
     """Return the gravities of the watch that fell due so far, and whether the watch is passed."""
     begun = s.c.log[start].on
     marks = watch_marks(s)
-    seen = [one for one in s.gravities if one.index > start]
+    seen = [gravity for gravity in s.gravities if gravity.index > start]
     met: list[Evidence] = []
     for one in seen:
         if len(met) < len(marks) and (one.on - begun).days >= marks[len(met)]:

@@ -65,7 +65,7 @@ def stability(line: BoardLine, width: int) -> list[Part]:
     )
     begin: Part = (STAGES.get(stage, describe_entry.words(stage)), "")
     versions: list[list[Part]] = [[begin, *named, count], [*named, count], named or [count]]
-    spaced = [_with_marks(one) for one in versions]
+    spaced = [_with_marks(version) for version in versions]
     return next((one for one in spaced if cells(text_of(one)) <= width), spaced[-1])
 
 
@@ -131,8 +131,8 @@ def _named(text: str) -> list[Part]:
 def _then(line: BoardLine, today: date, width: int) -> list[list[Part]]:
     """Return the actions after the next, as many as find room on a line."""
     text = ""
-    for one in line.actions[1:]:
-        more = joined((text, f"{one.action.task} {due_words(one.action.show, one.action.latest, today)}"))
+    for action in line.actions[1:]:
+        more = joined((text, f"{action.action.task} {due_words(action.action.show, action.action.latest, today)}"))
         if cells(more) > width - INDENT:
             text = text or column(more, width - INDENT)
             break

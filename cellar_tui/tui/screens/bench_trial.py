@@ -151,7 +151,7 @@ class BenchTrialScreen(SpeaksErrors, Screen[str]):
             offers = self.form.offers()
             words = f" {', '.join(offers)}." if offers else ""
             return f"Type the material, then the doses to be tried.{words}"
-        return "\n".join((STEPS[trial.aim], *(f"! {one}" for one in self.form.cautions), *self._care()))
+        return "\n".join((STEPS[trial.aim], *(f"! {caution}" for caution in self.form.cautions), *self._care()))
 
     def _care(self, *, poison_alone: bool = False) -> list[str]:
         """Return the caution of the material itself; beside the figures for the vessel there is room for a poison's."""

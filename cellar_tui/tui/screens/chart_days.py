@@ -67,17 +67,17 @@ def named(view: WineView, others: Sequence[WineView], marks: Marks, *, counted: 
 def days(shown: Series) -> list[date]:
     """Return the days of the window on which something was read or done."""
     inside = shown.cut()
-    return sorted({day for day, _ in inside.points} | {one.on for one in inside.deeds})
+    return sorted({day for day, _ in inside.points} | {deed.on for deed in inside.deeds})
 
 
 def story(view: WineView, day: date, names: Mapping[int, str]) -> str:
     """Return what was read and done on a day, with hand and number of each entry."""
     held = view.contents
-    own = set() if held is None else {one.entry for one in held.log}
+    own = set() if held is None else {event.entry for event in held.log}
     told = [
-        f"{describe_entry.entry(one, names, view.units)} (entry {one.seq}, {one.by})"
-        for one in view.entries
-        if one.on == day and (one.root in own or one.seq in own)
+        f"{describe_entry.entry(entry, names, view.units)} (entry {entry.seq}, {entry.by})"
+        for entry in view.entries
+        if entry.on == day and (entry.root in own or entry.seq in own)
     ]
     zero = began(view)
     since = "" if zero is None or not 0 <= (day - zero).days <= COUNTED else f"day {(day - zero).days}"

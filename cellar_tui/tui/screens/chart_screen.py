@@ -94,7 +94,7 @@ class ChartScreen(SpeaksErrors, Screen[Marks]):
     def _tell(self, width: int) -> None:
         text = "Left and Right choose a day on which something was measured or done."
         if self.day is not None:
-            names = {one.number: one.name for one in self.seen.vessels()}
+            names = {vessel.number: vessel.name for vessel in self.seen.vessels()}
             text = chart_days.story(self.view, self.day, names)
         self.query_one("#story", Told).show([f" {one}" for one in wrapped(text, max(20, width - 1))])
 
@@ -149,9 +149,9 @@ class ChartScreen(SpeaksErrors, Screen[Marks]):
     def _over(self) -> Iterator[list[WineView]]:
         """Yield what can be laid over: of the same wine all of it, of the others one by one."""
         plan = self.view.plan
-        lines = [one for one in self.seen.board().lines if one.wine is not None and one.name != self.vessel]
-        same = [one.name for one in lines if plan is not None and one.wine == plan.wine][: len(self.marks.others)]
-        for names in (same, *([one.name] for one in lines if one.name not in same)):
+        lines = [line for line in self.seen.board().lines if line.wine is not None and line.name != self.vessel]
+        same = [line.name for line in lines if plan is not None and line.wine == plan.wine][: len(self.marks.others)]
+        for names in (same, *([line.name] for line in lines if line.name not in same)):
             found = [one for one in map(self._read, names) if one is not None]
             if found:
                 yield found

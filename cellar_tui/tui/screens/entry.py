@@ -33,5 +33,5 @@ def entry_page(line: Written, names: Mapping[int, str], units: str) -> list[str]
     if entry.waived:
         told += ["", f"A stop was passed because: {entry.waived}"]
     if entry.cautions:
-        told += ["", "What was said before it was recorded", *(f"  {one}" for one in entry.cautions)]
+        told += ["", "What was said before it was recorded", *(f"  {caution}" for caution in entry.cautions)]
     return told

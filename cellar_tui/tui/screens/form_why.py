@@ -66,8 +66,8 @@ def parts(work: Work) -> list[Part]:
         for change in outcome.changes:
             found += _moved(change)
     if work.form.numbers:
-        name = next((one.vessel for one in work.answer.outcomes), work.target) if work.answer else work.target
-        for one in figure_items(work.service.view.wine(name)) if ":" not in name else []:
-            if one.because is not None:
-                found.append((f"before: {' '.join(f'{one.head} {one.text}'.split())}", one.because))
+        name = next((outcome.vessel for outcome in work.answer.outcomes), work.target) if work.answer else work.target
+        for item in figure_items(work.service.view.wine(name)) if ":" not in name else []:
+            if item.because is not None:
+                found.append((f"before: {' '.join(f'{item.head} {item.text}'.split())}", item.because))
     return found

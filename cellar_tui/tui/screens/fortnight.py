@@ -61,7 +61,7 @@ def strip(line: BoardLine, today: date, days: int, shades: Shades = BLOCKS) -> l
     """
     counts = _counts(line, today)
     fills = _fills(line, today, days, shades)
-    late = any(one.status == "late" for one in line.actions)
+    late = any(action.status == "late" for action in line.actions)
     parts: list[Part] = []
     for at in range(days):
         fill, due = fills[at], counts.get(at, 0)
@@ -74,8 +74,8 @@ def strip(line: BoardLine, today: date, days: int, shades: Shades = BLOCKS) -> l
 def _counts(line: BoardLine, today: date) -> dict[int, int]:
     """Return how many actions are due by the days until then; what waits already is for today."""
     found: dict[int, int] = {}
-    for one in line.actions:
-        at = max(0, (one.action.show - today).days)
+    for action in line.actions:
+        at = max(0, (action.action.show - today).days)
         found[at] = found.get(at, 0) + 1
     return found
 
@@ -84,9 +84,9 @@ def _fills(line: BoardLine, today: date, days: int, shades: Shades) -> list[str]
     """Return what each day is filled with."""
     found = [" "] * days
     if line.stage == HOLDING:
-        end = next((one.action.show for one in line.actions if one.action.rule == HOLD_END), None)
+        end = next((action.action.show for action in line.actions if action.action.rule == HOLD_END), None)
         found = [shades.cold if end is None or today + at * DAY <= end else " " for at in range(days)]
-    test = next((one for one in line.actions if one.action.rule == RECHECK), None)
+    test = next((action for action in line.actions if action.action.rule == RECHECK), None)
     if test is None:
         return found
     target = next((fact.value for fact in test.action.because.facts if fact.name == TARGET), None)
@@ -119,7 +119,7 @@ def together(names: Sequence[str]) -> str:
     """Return names of vessels with what several share said once: Barrel 1, 2, Tub 1."""
     found: list[str] = []
     before = ""
-    for kind, _, number in (one.rpartition(" ") for one in names):
+    for kind, _, number in (name.rpartition(" ") for name in names):
         found.append(number if kind and kind == before and number.isdigit() else f"{kind} {number}".strip())
         before = kind
     return ", ".join(found)
@@ -135,16 +135,16 @@ def _what(task: Task, units: str) -> str:
 def by_vessel(tasks: Sequence[Task], units: str) -> list[str]:
     """Return what to do vessel by vessel, as one walks."""
     found: dict[str, list[str]] = {}
-    for one in tasks:
-        found.setdefault(one.vessel, []).append(_what(one, units))
+    for task in tasks:
+        found.setdefault(task.vessel, []).append(_what(task, units))
     return [f"{vessel} {', '.join(dict.fromkeys(said))}" for vessel, said in found.items()]
 
 
 def by_action(tasks: Sequence[Task], units: str) -> list[str]:
     """Return what is to come action by action, each with its vessels."""
     found: dict[str, list[str]] = {}
-    for one in sorted(tasks, key=lambda one: one.vessel.casefold()):
-        found.setdefault(_what(one, units), []).append(one.vessel)
+    for task in sorted(tasks, key=lambda task: task.vessel.casefold()):
+        found.setdefault(_what(task, units), []).append(task.vessel)
     return [f"{said} {_named(vessels)}" for said, vessels in found.items()]
 
 
@@ -178,7 +178,7 @@ def _days(board: Board, width: int, units: str, span: int) -> Iterator[list[Part
     room = width - WHEN
     heads: list[tuple[str, str, list[str]]] = []
     for status, name in (("late", "late"), ("today", _day_name(board.today, board.today))):
-        these = [one for one in tasks if one.status == status]
+        these = [task for task in tasks if task.status == status]
         if these or status == "today":
             heads.append((name, "late" if status == "late" else "accent", by_vessel(these, units)))
     ahead: dict[date, list[Task]] = {}

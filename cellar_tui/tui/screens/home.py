@@ -105,7 +105,7 @@ class HomeScreen(ListScreen):
 
         kept = self.listing.selected
         self.board = self.seen.board()
-        found = rows([one for one in self.board.lines if home_rows.found(one, self.words)], self.order)
+        found = rows([line for line in self.board.lines if home_rows.found(line, self.words)], self.order)
         number = kept.number if isinstance(kept, BoardLine) else None
         self.set_class(not self.board.lines, "-first")
         told = first_page(self.service.path, read_only=self.service.read_only)
@@ -159,7 +159,7 @@ class HomeScreen(ListScreen):
         self.query_one("#ahead", Told).show(picture.ahead(board, units, place))
         if place.days:
             signs = fortnight.legend(board.lines[:SAMPLED], board.today, place.days, self.shades)
-            names = {one.number: one.name for one in board.lines}
+            names = {line.number: line.name for line in board.lines}
             last = picture.recent(self.seen.newest(RECENT, names), names, board.today, units)
             get = picture.to_get(self.get, units, place.parts[-1 if len(place.parts) > 2 else 0] - 2)
             name = "#third" if len(place.parts) > 2 else "#lately"
@@ -273,7 +273,7 @@ class HomeScreen(ListScreen):
 
         assert self.board is not None
         line = self.listing.selected
-        free = [one.name for one in empty_vessels(self.board.lines)]
+        free = [vessel.name for vessel in empty_vessels(self.board.lines)]
         if not free:
             self.say("No vessel is empty: v enters a new one.")
             return
@@ -284,7 +284,7 @@ class HomeScreen(ListScreen):
     def _vessel_entered(self, answer: SaveResult | None) -> None:
         """Show the new vessel; the first one of a cellar is there for a wine."""
         self._landed(answer)
-        if answer is not None and self.board is not None and not any(one.wine for one in self.board.lines):
+        if answer is not None and self.board is not None and not any(line.wine for line in self.board.lines):
             self.action_new_wine()
 
     def _landed(self, answer: SaveResult | None) -> None:
@@ -302,8 +302,8 @@ class HomeScreen(ListScreen):
         line = self.listing.selected
         if not isinstance(line, BoardLine):
             return
-        entries = (one.entry for one in self.service.view.ledger(line.name) if one.state == "standing")
-        found = next((one for one in entries if one.body.kind == "vessel" and one.vessel == line.number), None)
+        entries = (line.entry for line in self.service.view.ledger(line.name) if line.state == "standing")
+        found = next((entry for entry in entries if entry.body.kind == "vessel" and entry.vessel == line.number), None)
         if found is None:
             self.say(f"{line.name} came from a bottling: correct that entry on its page.")
         else:
@@ -354,7 +354,9 @@ class HomeScreen(ListScreen):
             if task.action.dose is not None:
                 parts.append((f"{task.action.task}: the dose", task.action.dose.because))
         items = figure_items(self.service.view.wine(line.name))
-        parts += [(" ".join(f"{one.head} {one.text}".split()), one.because) for one in items if one.because is not None]
+        parts += [
+            (" ".join(f"{item.head} {item.text}".split()), item.because) for item in items if item.because is not None
+        ]
         self.explain(joined(("Why", line.name, line.wine)), line.name, *parts)
 
     def in_the_past(self, past: CellarView) -> ListScreen:

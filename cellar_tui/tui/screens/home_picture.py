@@ -149,8 +149,8 @@ def ahead(board: Board, units: str, place: Layout) -> list[list[Part]]:
 
 def recent(entries: Sequence[Written], names: Mapping[int, str], today: date, units: str) -> list[str]:
     """Return the last entries in a line each: day, hand, vessel, what was done."""
-    hands = max((cells(one.entry.by) for one in entries), default=0)
-    vessels = min(max((cells(one.vessel) for one in entries), default=0), VESSEL)
+    hands = max((cells(entry.entry.by) for entry in entries), default=0)
+    vessels = min(max((cells(entry.vessel) for entry in entries), default=0), VESSEL)
     found = []
     for (day, by, vessel), same in groupby(entries, lambda one: (one.entry.on, one.entry.by, one.vessel)):
         said = "; ".join(describe_entry.entry(one.entry, names, units) for one in same)
@@ -162,9 +162,9 @@ def recent(entries: Sequence[Written], names: Mapping[int, str], today: date, un
 def to_get(supplies: Sequence[Supply], units: str, width: int) -> list[str]:
     """Return what the wines will need and is not on hand, in lines of a width."""
     missing = [
-        f"{describe_entry.words(one.material)} {describe_entry.amount(one.to_get, one.unit, units)}"
-        for one in supplies
-        if one.to_get > 0
+        f"{describe_entry.words(supply.material)} {describe_entry.amount(supply.to_get, supply.unit, units)}"
+        for supply in supplies
+        if supply.to_get > 0
     ]
     return fortnight.set_on_lines(missing, width, 2)
 

@@ -30,7 +30,7 @@ def _resting(line: BoardLine) -> bool:
 
 
 def _head(name: str, lines: Sequence[BoardLine]) -> Group:
-    late = sum(any(one.status == "late" for one in line.actions) for line in lines)
+    late = sum(any(action.status == "late" for action in line.actions) for line in lines)
     vessels = "1 vessel" if len(lines) == 1 else f"{len(lines)} vessels"
     return Group(joined((name, vessels, f"{late} late" if late else "")))
 
@@ -48,17 +48,17 @@ def _name(line: BoardLine) -> str:
 
 
 def _by_place(lines: Sequence[BoardLine]) -> Iterator[HomeRow]:
-    ordered = sorted(lines, key=lambda one: (not one.place, one.place.casefold(), _name(one)))
+    ordered = sorted(lines, key=lambda line: (not line.place, line.place.casefold(), _name(line)))
     return _in_groups(ordered, lambda one: one.place or NOWHERE)
 
 
 def _by_wine(lines: Sequence[BoardLine]) -> Iterator[HomeRow]:
     """Yield the wines that lie in several vessels, then the others under a head of their own."""
     vessels: dict[str, int] = {}
-    for one in lines:
-        vessels[one.wine or ""] = vessels.get(one.wine or "", 0) + 1
+    for line in lines:
+        vessels[line.wine or ""] = vessels.get(line.wine or "", 0) + 1
     several = {wine for wine, count in vessels.items() if count > 1}
-    ordered = sorted(lines, key=lambda one: (one.wine not in several, (one.wine or "").casefold(), _name(one)))
+    ordered = sorted(lines, key=lambda line: (line.wine not in several, (line.wine or "").casefold(), _name(line)))
     return _in_groups(ordered, lambda one: one.wine if one.wine in several else ALONE) if several else iter(ordered)
 
 
@@ -79,7 +79,7 @@ _SORTED: dict[str, Callable[[Sequence[BoardLine]], Iterator[HomeRow]]] = {
 
 
 def _rest_head(lines: Sequence[BoardLine]) -> Group:
-    empty = sum(one.wine is None for one in lines)
+    empty = sum(line.wine is None for line in lines)
     bottled = len(lines) - empty
     return Group(joined((f"bottled {bottled}" if bottled else "", f"empty {empty}" if empty else "")))
 
@@ -91,8 +91,8 @@ def rows(lines: Sequence[BoardLine], order: str) -> list[HomeRow]:
         lines: the vessels to be shown, what is due first.
         order: one of ORDERS.
     """
-    at_work = [one for one in lines if not _resting(one)]
-    rest = sorted((one for one in lines if _resting(one)), key=lambda one: (one.wine is None, _name(one)))
+    at_work = [line for line in lines if not _resting(line)]
+    rest = sorted((line for line in lines if _resting(line)), key=lambda line: (line.wine is None, _name(line)))
     return [*_SORTED[order](at_work), *([_rest_head(rest), *rest] if rest and at_work else rest)]
 
 
@@ -103,7 +103,7 @@ def is_head(row: HomeRow) -> bool:
 
 def found(line: BoardLine, words: str) -> bool:
     """Return whether a vessel holds every one of the words looked for."""
-    due = " ".join(f"{one.action.rule} {one.action.task} {one.status}" for one in line.actions)
+    due = " ".join(f"{action.action.rule} {action.action.task} {action.status}" for action in line.actions)
     known = (line.name, line.wine, line.style, line.stage, line.place, line.material, line.summary, due)
     text = " ".join(one for one in known if one).replace("_", " ").casefold()
     return all(word in text for word in words.split())

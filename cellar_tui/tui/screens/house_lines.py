@@ -51,8 +51,13 @@ def rules(house: House, entries: Mapping[int, Entry], words: Sequence[str]) -> l
     found = []
     for topic, settings in by_topic().items():
         every = (
-            Rule(topic, one, house.values.get(one.name, one.default), entries.get(house.entries.get(one.name, 0)))
-            for one in settings
+            Rule(
+                topic,
+                setting,
+                house.values.get(setting.name, setting.default),
+                entries.get(house.entries.get(setting.name, 0)),
+            )
+            for setting in settings
         )
         kept = [one for one in every if one.holds(words)]
         found += [Rule(topic), *kept] if kept else []
@@ -92,11 +97,11 @@ def rests_on(tasks: Sequence[Task], name: str) -> list[Task]:
     """Return the due actions whose date or dose rests on a house rule."""
     fact = f"house rule {name}"
     found = []
-    for one in tasks:
-        dose = one.action.dose
-        facts = (*one.action.because.facts, *(() if dose is None else dose.because.facts))
+    for task in tasks:
+        dose = task.action.dose
+        facts = (*task.action.because.facts, *(() if dose is None else dose.because.facts))
         if any(each.name == fact for each in facts):
-            found.append(one)
+            found.append(task)
     return found
 
 
@@ -109,7 +114,7 @@ def _in_force(rule: Rule, setting: Setting, units: str) -> str:
 
 
 def _resting(tasks: Sequence[Task]) -> str:
-    return joined([f"{one.vessel} {short.action(one.action.rule)}" for one in tasks])
+    return joined([f"{task.vessel} {short.action(task.action.rule)}" for task in tasks])
 
 
 def below(rule: Rule, tasks: Sequence[Task], units: str, width: int) -> list[str]:

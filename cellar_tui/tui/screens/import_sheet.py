@@ -154,14 +154,14 @@ class ImportScreen(SpeaksErrors, Screen[str | None]):
                 self.listing.select(place)
             self.say(told)
             return
-        said = {one.name: one.chosen for one in self.choices if one.name and one.chosen != one.guess}
+        said = {choice.name: choice.chosen for choice in self.choices if choice.name and choice.chosen != choice.guess}
         ways = sheets_in.Ways(said, importing.meanings(self.service), self.choices[0].chosen or None)
         self.at = self.listing.cursor if self.page == "columns" else self.at
         self._set_about(Weighing(self.path, ways), self._show_rows)
 
     def _told(self, found: importing.Imported) -> list[dict[str, Any]]:
         assert self.read is not None
-        names = {one.number: one.name for one in self.service.view.vessels()}
+        names = {vessel.number: vessel.name for vessel in self.service.view.vessels()}
         return list(row_verdicts.rows(self.read.rows, found.verdicts, names, self.service.view.units))
 
     def _show_rows(self, read: sheets_in.Read, found: importing.Imported) -> None:
@@ -178,7 +178,7 @@ class ImportScreen(SpeaksErrors, Screen[str | None]):
         assert self.read is not None
         stock = self.service.view.house.stock
         stuff = [one.fields.get("material", "") for row in self.read.rows for one in row.requests]
-        doubt = next((said for said in (unknown(one, stock) for one in dict.fromkeys(stuff)) if said), "")
+        doubt = next((said for said in (unknown(name, stock) for name in dict.fromkeys(stuff)) if said), "")
         if doubt and doubt != self.doubted:
             self.doubted = doubt
             self.say(f"{doubt} Enter again records it as it stands, weighed in grams.")

@@ -155,7 +155,7 @@ class ListScreen(SpeaksErrors, Screen[None]):
         """Return an entry in words."""
         from cellar_tui.language import describe_entry
 
-        names = {one.number: one.name for one in self.service.view.vessels()}
+        names = {vessel.number: vessel.name for vessel in self.service.view.vessels()}
         return describe_entry.entry(entry, names, self.service.view.units)
 
     # -- forms
@@ -479,4 +479,4 @@ class ListScreen(SpeaksErrors, Screen[None]):
 
 
 def _where(outcomes: Sequence[Outcome]) -> str:
-    return ", ".join(dict.fromkeys(one.vessel for one in outcomes if one.vessel)) or "the cellar"
+    return ", ".join(dict.fromkeys(outcome.vessel for outcome in outcomes if outcome.vessel)) or "the cellar"

@@ -96,7 +96,7 @@ class MaterialsScreen(ListScreen):
     def narrow(self) -> None:
         """Show the materials that hold the words looked for; the cursor stays on its own."""
         name = None if self.supply is None else self.supply.material
-        found = [one for one in self.supplies if self._found(one)]
+        found = [supply for supply in self.supplies if self._found(supply)]
         place = next((i for i, one in enumerate(found) if one.material == name), 0)
         self.listing.show_rows(found, place)
         self._lay_out()

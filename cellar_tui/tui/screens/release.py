@@ -80,7 +80,7 @@ class ReleaseScreen(ListScreen):
     def select_line(self, part: str) -> None:
         """Put the cursor on the first line that says a text."""
         rows = enumerate(self.listing.rows)
-        found = (i for i, row in rows if any(part in f"{one.head}{one.text}" for one in row.items))
+        found = (i for i, row in rows if any(part in f"{item.head}{item.text}" for item in row.items))
         self.listing.select(next(found, 0))
 
     def _filling(self, s: Subject) -> dict[str, str]:

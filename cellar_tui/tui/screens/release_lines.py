@@ -34,7 +34,7 @@ def gate(view: WineView) -> str:
         return "nothing in it to bottle"
     if view.plan.stage == "bottled":
         return "bottled"
-    due = next((one for one in view.day.actions if one.rule == "bottle"), None)
+    due = next((action for action in view.day.actions if action.rule == "bottle"), None)
     if due is not None:
         return f"YES, from {near_day(due.show, view.today)}" if due.show > view.today else "YES"
     last = next((one for one in view.day.path if one.action == "bottle"), None)
@@ -95,7 +95,7 @@ def sections(view: WineView, s: Subject, entries: Sequence[Entry], told: Outcome
     `told` is what recording the bottling today would say.
     """
     verdicts = list(_verdicts(view))
-    proven = all(one.mark == "proven" or one.head.startswith("w") for one in verdicts)
+    proven = all(verdict.mark == "proven" or verdict.head.startswith("w") for verdict in verdicts)
     glass = view.info.material == "glass"
     care_lines = [Item("", one, "quiet") for one in care("bottle", {}, glass=glass)]
     found = [
@@ -203,7 +203,7 @@ def _stops(told: Outcome | None) -> Iterator[Item]:
 
 def _missing(view: WineView) -> Iterator[Item]:
     """Yield the dated steps that are still missing; of a wine that is ready the day alone."""
-    due = None if view.day is None else next((one for one in view.day.actions if one.rule == "bottle"), None)
+    due = None if view.day is None else next((action for action in view.day.actions if action.rule == "bottle"), None)
     if due is None:
         for item in path_items(view):
             yield replace(item, head=item.head[PATH_SECTION:], tone="")

@@ -97,8 +97,8 @@ class RoundScreen(SpeaksErrors, Screen[None]):
         tasks = self.open_tasks()
         self.wide = self.app.size.width
         width = self.wide - 4
-        late = sum(one.status == "late" for one in tasks)
-        places = len({one.place for one in tasks})
+        late = sum(task.status == "late" for task in tasks)
+        places = len({task.place for task in tasks})
         head = joined((f"{len(tasks)} to do", f"{late} late" if late else "", f"{places} places" if places > 1 else ""))
         self._page(head, round_text.start(tasks, self.service.view.units, width), "Enter begin  Esc back")
 
@@ -136,7 +136,7 @@ class RoundScreen(SpeaksErrors, Screen[None]):
 
     def open_tasks(self) -> list[Task]:
         """Return what is due and not yet left for later, in walking order."""
-        due = [one for one in self.service.view.tasks() if one.status != "ahead"]
+        due = [task for task in self.service.view.tasks() if task.status != "ahead"]
         open_ones = (one for one in due if (one.vessel, one.action.key) not in self.left)
         return sorted(open_ones, key=walking_order)
 
@@ -206,7 +206,7 @@ class RoundScreen(SpeaksErrors, Screen[None]):
         """Return the word that says what stands in the form: the one taken last, where it does."""
         typed = self.panel.texts()
         said = (typed.get("result", ""), typed.get("fault", ""))
-        fitting = [one for one in self.words if (one.result, one.fault) == said]
+        fitting = [word for word in self.words if (word.result, word.fault) == said]
         return self.word if self.word in fitting else next(iter(fitting), None)
 
     def _take_word(self, word: CheckWord) -> None:
@@ -240,12 +240,12 @@ class RoundScreen(SpeaksErrors, Screen[None]):
     def _end(self) -> None:
         self.panel.shut()
         self.set_focus(None)
-        ahead = [one for one in self.service.view.tasks() if one.status == "ahead"]
+        ahead = [task for task in self.service.view.tasks() if task.status == "ahead"]
         self._page("", round_text.end(self.done, list(self.left.values()), ahead), "Esc back")
 
     def result_recorded(self, answer: SaveResult) -> None:
         """Note what was done, go on, and say which dates it moved."""
-        names = {one.number: one.name for one in self.service.view.vessels()}
+        names = {vessel.number: vessel.name for vessel in self.service.view.vessels()}
         first = answer.outcomes[0]
         self.done.append(joined((first.vessel, describe_entry.entry(first.entry, names, self.service.view.units))))
         self.go_on()

@@ -32,8 +32,8 @@ def wants(task: Task) -> str:
 
 def walk(tasks: Sequence[Task], width: int) -> list[str]:
     """Return the stops of the walk in their order: place, vessel, what is done there, and what completes it."""
-    places = max((cells(one.place) for one in tasks), default=0)
-    vessels = max((cells(one.vessel) for one in tasks), default=0)
+    places = max((cells(task.place) for task in tasks), default=0)
+    vessels = max((cells(task.vessel) for task in tasks), default=0)
     room, told, place = width - places - vessels - 20, [], None
     for task in tasks:
         late = "!" if task.status == "late" else " "
@@ -85,7 +85,9 @@ def recorded(answer: SaveResult, names: Mapping[int, str], units: str) -> str:
     """Return what was recorded last, with the dates that it moved."""
     first = answer.outcomes[0]
     moved = "; ".join(
-        f"{describe_entry.action(one.action)} now {short_day(one.now.action.show)}" for one in first.changes if one.now
+        f"{describe_entry.action(change.action)} now {short_day(change.now.action.show)}"
+        for change in first.changes
+        if change.now
     )
     word = "Already recorded" if first.already else "Recorded"
     said = f"{word} on {first.vessel}: {describe_entry.entry(first.entry, names, units)}"

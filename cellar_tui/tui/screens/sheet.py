@@ -243,7 +243,7 @@ class SheetScreen(SpeaksErrors, Screen[str]):
         )
 
     def _stopped(self, answer: SaveResult) -> None:
-        stopped = next(one for one in answer.outcomes if one.stops)
+        stopped = next(outcome for outcome in answer.outcomes if outcome.stops)
         self.told = f"Nothing was recorded. {stopped.vessel} is stopped: {stopped.stops[0].why}"
         self.update_sheet()
         self._go_to(next((row for row in self.rows if row.number == stopped.entry.vessel), None))

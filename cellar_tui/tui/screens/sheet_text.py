@@ -60,8 +60,8 @@ def effect(found: Found) -> list[str]:
     """Return everything that a row would do, in words."""
     if isinstance(found, CellarError):
         return [f"wrong: {said}" for _, said in found.details] or [f"wrong: {found}"]
-    told = [f"STOP: {one.why}" for one in found.stops]
-    told += [f"caution: {one.why}" for one in found.cautions]
+    told = [f"STOP: {stop.why}" for stop in found.stops]
+    told += [f"caution: {caution.why}" for caution in found.cautions]
     moved = short.moved(found.changes).strip()
     return [*told, *([f"Moves {moved}"] if moved else [])]
 
@@ -77,7 +77,11 @@ def recorded(answer: SaveResult) -> str:
     count = len(answer.outcomes)
     word = "Already recorded" if first.already else "Recorded"
     numbers = f"entry {first.entry.seq}" if count == 1 else f"entries {first.entry.seq} to {last.entry.seq}"
-    moved = [f"{one.vessel}:{short.moved(one.changes)}" for one in answer.outcomes if short.moved(one.changes)]
+    moved = [
+        f"{outcome.vessel}:{short.moved(outcome.changes)}"
+        for outcome in answer.outcomes
+        if short.moved(outcome.changes)
+    ]
     back = "; u takes all of them back" if count > 1 else ""
     rows = "reading" if count == 1 else "readings"
     told = f"{word} {count} {rows} as {numbers}{back}."

@@ -46,7 +46,7 @@ def due_first(answer: SaveResult | None, today: date, units: str, width: int) ->
     first = answer.outcomes[0]
     told = [text for one in first.stops for text in wrapped(f"STOP: {one.why}", width)]
     told += [text for one in first.cautions for text in wrapped(f"! {one.why}", width)]
-    tasks = sorted((one.now for one in first.changes if one.now is not None), key=lambda one: one.action.show)
+    tasks = sorted((change.now for change in first.changes if change.now is not None), key=lambda one: one.action.show)
     if not tasks:
         return told
     told += ["Due first"]
@@ -54,5 +54,5 @@ def due_first(answer: SaveResult | None, today: date, units: str, width: int) ->
         when = column(due_words(task.action.show, task.action.latest, today), WHEN)
         dose = "" if task.action.dose is None else f": {describe_entry.dose(task.action.dose, units)}"
         lines = wrapped(f"{task.action.task}{dose}", width - WHEN - 2)
-        told += [f"  {when}{lines[0]}", *(f"  {'':<{WHEN}}{one}" for one in lines[1:])]
+        told += [f"  {when}{lines[0]}", *(f"  {'':<{WHEN}}{line}" for line in lines[1:])]
     return told

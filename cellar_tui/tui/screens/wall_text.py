@@ -96,7 +96,7 @@ def _last(task: Task) -> date:
 
 def _late(board: Board, width: int, room: int, plain: bool) -> list[Line]:
     """Return what is late, the longest first, in letters as large as fit the lines that there are."""
-    late = [[one for one in line.actions if one.status == "late"] for line in board.lines]
+    late = [[action for action in line.actions if action.status == "late"] for line in board.lines]
     vessels = sorted((one for one in late if one), key=lambda one: (min(map(_last, one)), one[0].vessel.casefold()))
     if not vessels:
         return [[("Nothing is late", "proven")], []]
@@ -119,7 +119,7 @@ def _vessel(tasks: Sequence[Task], today: date, width: int, scale: int | None, p
     """Return the late work of one vessel: its name large, beside it since when, what and where."""
     first = min(tasks, key=_last)
     due = due_words(first.action.show, first.action.latest, today)
-    others = dict.fromkeys(short.action(one.action.rule) for one in tasks if one is not first)
+    others = dict.fromkeys(short.action(task.action.rule) for task in tasks if task is not first)
     after = [f" · {joined((*others, first.place))}", f" · {first.place}"]
     name = first.vessel
     scale = next((one for one in (1, 0) if scale is not None and one <= scale and _fits(name, one, width)), None)
@@ -156,9 +156,9 @@ def _today(board: Board, width: int) -> list[Line]:
     tasks = [one for line in board.lines for one in line.actions if one.status == "today"]
     if not tasks:
         return [[(f"{'TODAY':<{WHEN}}", "accent"), ("nothing is due", "quiet")]]
-    names = min(max(cells(one.vessel) for one in tasks), width // 3)
+    names = min(max(cells(task.vessel) for task in tasks), width // 3)
     found: list[Line] = []
-    for vessel, same in groupby(sorted(tasks, key=lambda one: one.vessel.casefold()), lambda one: one.vessel):
+    for vessel, same in groupby(sorted(tasks, key=lambda task: task.vessel.casefold()), lambda one: one.vessel):
         what = joined([one.action.task for one in same])
         text = f"{column(vessel, names)}  {what}"
         found.append([(f"{'' if found else 'TODAY':<{WHEN}}", "accent"), (column(text, width - WHEN).rstrip(), "")])
@@ -169,7 +169,7 @@ def _next(board: Board, width: int, units: str) -> list[Line]:
     """Return the next days on which something is due, a line each."""
     tasks = [one for line in board.lines for one in line.actions if one.status == "ahead"]
     found: list[Line] = []
-    for day, same in groupby(sorted(tasks, key=lambda one: one.action.show), lambda one: one.action.show):
+    for day, same in groupby(sorted(tasks, key=lambda task: task.action.show), lambda one: one.action.show):
         if len(found) == NEXT_DAYS:
             break
         said = set_on_lines(by_action(list(same), units), width - WHEN, 1)

@@ -112,7 +112,7 @@ class WhyScreen(SpeaksErrors, Screen[None]):
             told = "This line rests on no entry: it is a rule, a formula or a default."
             self.query_one("#foot", Static).update(label(told))
             return
-        names = {one.number: one.name for one in self.service.view.vessels()}
+        names = {vessel.number: vessel.name for vessel in self.service.view.vessels()}
         page: list[str] = []
         for written in chains_of(self.service.view.ledger(self.vessel, also=row.entries), row.entries):
             page += [*entry_page(written, names, self.service.view.units), ""]
@@ -127,7 +127,7 @@ def chains_of(ledger: Sequence[Written], roots: Sequence[int]) -> list[Written]:
     """Return the entries of some chains of corrections, by the number of each chain's first entry, oldest first."""
     root_of: dict[int, int] = {}
     found = []
-    for line in sorted(ledger, key=lambda one: one.entry.seq):
+    for line in sorted(ledger, key=lambda line: line.entry.seq):
         before = line.entry.supersedes
         root_of[line.entry.seq] = line.entry.seq if before is None else root_of.get(before, before)
         if root_of[line.entry.seq] in roots:

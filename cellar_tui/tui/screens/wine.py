@@ -106,9 +106,9 @@ class WineScreen(ListScreen):
 
     def _items(self, view: WineView) -> list[Item]:
         held = view.contents
-        seen = () if held is None else (held.filling, *held.parents, *(one.entry for one in held.log))
+        seen = () if held is None else (held.filling, *held.parents, *(event.entry for event in held.log))
         ledger = self.seen.ledger(self.vessel, also=seen)
-        names = {one.number: one.name for one in self.seen.vessels()}
+        names = {vessel.number: vessel.name for vessel in self.seen.vessels()}
         found = [*due_items(self.due_tasks(), view), *path_items(view), *entry_items(ledger, names, view)]
         words = self.words.split()
         return [one for one in found if all(word in f"{one.head} {one.text}".casefold() for word in words)]
@@ -172,7 +172,7 @@ class WineScreen(ListScreen):
         view = self.view
         if view is None or view.plan is None or view.day is None:
             return []
-        found = [as_task(one, view.info, view.plan.wine, view.today) for one in view.day.actions]
+        found = [as_task(action, view.info, view.plan.wine, view.today) for action in view.day.actions]
         return sorted(found, key=lambda one: (one.action.show, one.action.rule))
 
     # -- keys
@@ -223,7 +223,7 @@ class WineScreen(ListScreen):
         if not isinstance(item, Item):
             return
         if item.written is not None:
-            names = {one.number: one.name for one in self.seen.vessels()}
+            names = {vessel.number: vessel.name for vessel in self.seen.vessels()}
             page = entry_page(item.written, names, self.service.view.units)
             self.app.push_screen(TextScreen(f"Entry {item.written.entry.seq}", page))
         elif item.task is not None and not self.only_read:

@@ -143,7 +143,7 @@ def _ferment(view: WineView, held: Contents) -> Window:
     """Return the days of the ferment: from the yeast to its end, or some days ahead of one that runs."""
     yeast, end = yeast_index(held), finish(held, view.house)
     first = held.started if yeast is None else held.log[yeast].on
-    gravities = [one.on for one in readings(held, "sg")]
+    gravities = [reading.on for reading in readings(held, "sg")]
     first = min([first, *gravities[:1]])
     return Window(FERMENT, first, view.today + AHEAD if end is None else max(end.on, first) + AHEAD)
 
@@ -166,7 +166,7 @@ def window(view: WineView, name: str, days: Sequence[date], band_end: date | Non
         first = today - timedelta(days=LENGTHS[name])
         if name not in CHOICES:
             year = today - timedelta(days=LENGTHS[YEAR])
-            first = min([first, *[one for one in days[-FEWEST:] if one >= year]])
+            first = min([first, *[day for day in days[-FEWEST:] if day >= year]])
     else:
         first = min([held.started, *days[:1]])
     # What is to come takes a third of the width, so that the readings keep theirs.
@@ -185,7 +185,7 @@ def series(view: WineView, name: str, zoom: str, width: int) -> Series:
     """
     label, digits = CHARTS[name]
     held, plan = view.contents, view.plan
-    points = [] if held is None else [(one.on, one.value) for one in readings(held, name)]
+    points = [] if held is None else [(reading.on, reading.value) for reading in readings(held, name)]
     scale = quantities.shown_unit("SG", view.units)
     if name == "sg" and scale != "SG":
         label, digits = f"gravity {scale}", 0

@@ -209,7 +209,7 @@ def figure_items(view: WineView) -> list[Item]:
     named |= dict(_sums(view, plan))
     order = [*(name for name in FIRST if name in named), *(name for name in named if name not in FIRST)]
     return [
-        *(verdict_item(one, today) for one in day.verdicts.values()),
+        *(verdict_item(verdict, today) for verdict in day.verdicts.values()),
         *(named[name] for name in order),
         *_tasted(view),
     ]

@@ -40,7 +40,7 @@ def path_items(view: WineView) -> Iterator[Item]:
     yield Item(_head("Path", near_day(last.earliest, view.today)), told, "", last.because)
     for step in view.day.path:
         head = _head("", near_day(step.earliest, view.today))
-        needs = f" after {', '.join(short.action(one) for one in step.needs)}" if step.needs else ""
+        needs = f" after {', '.join(short.action(need) for need in step.needs)}" if step.needs else ""
         yield Item(head, f"{short.action(step.action)}: {step.why}{needs}", "quiet", step.because)
 
 

@@ -190,10 +190,10 @@ class WorkbenchScreen(SpeaksErrors, Screen[None]):
     def _typed(self) -> dict[str, str]:
         """Return what is typed over what is offered, by input."""
         found = {}
-        for one in self.inputs.fields:
-            offer = self.offered.get(one.name)
-            if one.text != (offer.text if offer is not None else ""):
-                found[one.name] = one.text
+        for field in self.inputs.fields:
+            offer = self.offered.get(field.name)
+            if field.text != (offer.text if offer is not None else ""):
+                found[field.name] = field.text
         return found
 
     def _keep(self) -> None:
@@ -219,7 +219,7 @@ class WorkbenchScreen(SpeaksErrors, Screen[None]):
             row.show(field, here=self.typing and field is self.inputs.field)
 
     def _where(self, asked: Asked, typed: Mapping[str, str], used: Mapping[str, Prefilled], result: object) -> str:
-        unit = beside(asked, self.service.view.units) or "/".join(words(one) for one in asked.choices)
+        unit = beside(asked, self.service.view.units) or "/".join(words(choice) for choice in asked.choices)
         if asked.name in used:
             return joined((unit, used[asked.name].source), " ")
         if asked.name in self.offered and asked.name not in typed:

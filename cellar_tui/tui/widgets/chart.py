@@ -98,16 +98,16 @@ class Series:
         """Return what of it lies in its window; the band ends at the edge of it, the line comes in from before."""
         first, last = self.days
         begin = sum(1 for day, _ in self.points if day < first)
-        broken = any(one.follows == begin for one in self.deeds if one.on < first)
+        broken = any(deed.follows == begin for deed in self.deeds if deed.on < first)
         before = [] if broken else self.points[max(0, begin - 1) : begin]
         return replace(
             self,
-            points=[one for one in self.points if first <= one[0] <= last],
+            points=[point for point in self.points if first <= point[0] <= last],
             before=before,
             deeds=[
-                one if one.follows is None else replace(one, follows=one.follows - begin + len(before))
-                for one in self.deeds
-                if first <= one.on <= last
+                deed if deed.follows is None else replace(deed, follows=deed.follows - begin + len(before))
+                for deed in self.deeds
+                if first <= deed.on <= last
             ],
             band=_within(self.band, last),
             over=[replace(one, window=(first, last)).cut() for one in self.over],
@@ -200,7 +200,7 @@ class Drawing:
         loud: set[tuple[int, int]] = set()
         readings = [*series.before, *series.points]
         for at, ((day, value), (then, value2)) in enumerate(itertools.pairwise(readings), 1):
-            broken = max((one.on for one in series.deeds if one.follows == at), default=None)
+            broken = max((deed.on for deed in series.deeds if deed.follows == at), default=None)
             if (broken is None and then - day >= LONGEST) or (broken is not None and then - broken >= LONGEST):
                 continue
             for x, y in self._points((broken or day, value), (then, value2)):
@@ -262,10 +262,10 @@ def draw(
         parts = [(shown, rows - rows // 3 - 1), (under, rows // 3)]
     fields = _fields(parts, width, marks)
     lines = [head]
-    for one in fields:
-        if one.series is under:
+    for field in fields:
+        if field.series is under:
             lines.append([(under.title, "plain")])
-        lines += one.lines()
+        lines += field.lines()
     return [*lines, *_foot(fields[0]), *([[(legend, "quiet")]] if legend else [])]
 
 
@@ -273,7 +273,7 @@ def _fields(parts: Sequence[tuple[Series, int]], width: int, marks: Marks) -> li
     """Return a field for each series with its rows, all with the same days in the same columns."""
     scales = [one.levels(rows) for one, rows in parts]
     numbers = [f"{value:.{scale.digits}f}" for scale in scales for _, value in scale.named]
-    side = max(cells(DID), *(cells(one) for one in numbers)) + 1
+    side = max(cells(DID), *(cells(number) for number in numbers)) + 1
     aim = max(cells(one.aim) for one, _ in parts)
     columns = max(LEAST_COLUMNS, width - side - 1 - aim)
     return [Drawing(one, scale, (columns, rows), marks, side) for (one, rows), scale in zip(parts, scales, strict=True)]
@@ -288,7 +288,7 @@ LEGEND_FROM = 14
 def _head(series: Series, width: int) -> list[Part]:
     """Return the title and the window: where there is room every window, the one that is shown in brackets."""
     names, shown = series.zooms
-    every = "  ".join(f"[{one}]" if one == shown else one for one in names)
+    every = "  ".join(f"[{name}]" if name == shown else name for name in names)
     for choice in (f"{every}   z", f"{shown}  z"):
         if names and cells(series.title) + 2 + cells(choice) <= width:
             return [(series.title, "plain"), (f"{choice:>{width - cells(series.title)}}", "quiet")]
@@ -298,8 +298,8 @@ def _head(series: Series, width: int) -> list[Part]:
 def _foot(field: Drawing) -> list[list[Part]]:
     """Return what was done, the axis and its days."""
     did, axis = [" "] * field.width, [field.marks.along] * field.width
-    for one in reversed(field.series.deeds):
-        did[field.x(one.on)] = one.mark
+    for deed in reversed(field.series.deeds):
+        did[field.x(deed.on)] = deed.mark
     zero = field.series.zero
     days = ticks(field.first, field.last, field.width) if zero is None else _counted(field, zero)
     today = [field.series.today] if field.first <= field.series.today <= field.last else []
@@ -309,7 +309,7 @@ def _foot(field: Drawing) -> list[list[Part]]:
     done = f"{DID:>{side - 1}} {field.marks.up}{''.join(did)}"
     named = f"{'':<{side + 1}}{_names(field, days, today)}"
     lines = [f"{'':<{side}}{field.marks.corner}{''.join(axis)}", named.rstrip()]
-    return [[(one, "quiet")] for one in ([done, *lines] if field.series.deeds else lines)]
+    return [[(line, "quiet")] for line in ([done, *lines] if field.series.deeds else lines)]
 
 
 def _names(field: Drawing, days: Sequence[date], today: Sequence[date]) -> str:
@@ -339,7 +339,7 @@ def _counted(field: Drawing, zero: date) -> list[date]:
 def _legend(series: Series, width: int) -> str:
     """Return what the letters mean, as many as find room."""
     line = ""
-    for mark, name in {one.mark: one.name for one in series.deeds}.items():
+    for mark, name in {deed.mark: deed.name for deed in series.deeds}.items():
         more = f"{line}  {mark} {name}" if line else f"{mark} {name}"
         line = more if cells(more) <= width else line
     return line

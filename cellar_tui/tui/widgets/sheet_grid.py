@@ -124,8 +124,8 @@ class SheetGrid(SpeaksErrors, Widget, can_focus=True):
         """Return the cells of vessel and wine."""
         roomy = self.size.width >= ROOMY
         most = 16 if roomy else 10
-        vessel = min(max((cells(one.name) for one in self.rows), default=6), most)
-        wine = min(max((cells(one.wine) for one in self.rows), default=4), most)
+        vessel = min(max((cells(row.name) for row in self.rows), default=6), most)
+        wine = min(max((cells(row.wine) for row in self.rows), default=4), most)
         return max(6, vessel), max(4, wine) if roomy else 0
 
     def _left(self) -> int:

@@ -67,11 +67,11 @@ MOST_TOLD = 4
 
 def moved(changes: Sequence[Change]) -> str:
     """Return the dates that moved, as they were and as they are, with a space before them; of many the first."""
-    found, many = [], len({one.vessel for one in changes}) > 1
-    for one in changes:
-        was, now = ("–" if task is None else _day(task) for task in (one.was, one.now))
+    found, many = [], len({change.vessel for change in changes}) > 1
+    for change in changes:
+        was, now = ("–" if task is None else _day(task) for task in (change.was, change.now))
         if was != now:
-            found.append(f"{one.vessel + ' ' if many else ''}{action(one.action)} {was} → {now}")
+            found.append(f"{change.vessel + ' ' if many else ''}{action(change.action)} {was} → {now}")
     if len(found) > MOST_TOLD:
         found[MOST_TOLD:] = [f"{len(found) - MOST_TOLD} more"]
     return f" {' · '.join(found)}" if found else ""

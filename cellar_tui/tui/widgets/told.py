@@ -27,7 +27,7 @@ class Told(SpeaksErrors, Widget):
 
     def show(self, lines: Sequence[Row]) -> None:
         """Show other lines."""
-        old, self.lines = self.lines, tuple(toned.parts_of(one) for one in lines)
+        old, self.lines = self.lines, tuple(toned.parts_of(line) for line in lines)
         width, height = self.size
         for y in range(min(height, max(len(old), len(self.lines)))):
             before, after = (toned.fitted(one[y] if y < len(one) else (), width) for one in (old, self.lines))

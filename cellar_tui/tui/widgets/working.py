@@ -35,7 +35,7 @@ def split_figure(text: str) -> tuple[str, str]:
 
 def result_lines(found: Worked, width: int) -> list[Line]:
     """Return the results besides the main one, then what to beware of, then the working and its source."""
-    lines = [(f"{column(one.label, 18)} {one.text}", "plain") for one in found.results[1:]]
+    lines = [(f"{column(result.label, 18)} {result.text}", "plain") for result in found.results[1:]]
     for caution in found.cautions:
         lines += [(text, "warn") for text in wrapped(f"! {caution}", width)]
     lines += [("", "plain"), *_block("How", found.formula, width)]
