@@ -116,7 +116,7 @@ def test_a_dozen_vessels_of_every_material_hold_a_wine_in_every_stage(cellar: Op
 
 def test_the_story_stands_on_a_day_with_something_late_and_something_to_do(cellar: OpenCellar) -> None:
     board = cellar.view.board()
-    assert (board.late, board.due_today) == (4, 6)
+    assert (board.late, board.due_today) == (6, 6)
     assert 10 <= board.week <= 20
     assert {letter for line in board.lines for letter in line.letters} >= set("+~-!")
     stable = [line for line in board.lines if line.letters == "+++++" and line.stage != "bottled"]
@@ -126,7 +126,8 @@ def test_the_story_stands_on_a_day_with_something_late_and_something_to_do(cella
     assert waiting["pectic_enzyme"] == waiting["yeast"] == "Tub 2"
     late = {task.action.rule for task in cellar.view.tasks() if task.status == "late"}
     # Late gold stands 4.4 L under its stopper, in the cold too, and its gravity of 14 d after the arrest is owed.
-    assert late == {"so2_recheck", "level_look", "top_up", "gravity_check"}
+    # Three wines stand between their target and its margin of 5 mg/L: a dose is due, though the target still holds.
+    assert late == {"sulfite", "level_look", "top_up", "gravity_check"}
 
 
 def test_every_wine_was_smelt_within_ten_weeks_of_the_day_of_the_story(cellar: OpenCellar, ledger: list[Entry]) -> None:

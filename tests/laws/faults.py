@@ -324,7 +324,7 @@ STRENGTH = tried(
 )
 REASONS = tried(lambda book: core.everything_has_its_reason(book.entries), BOOKS)
 REFUSED = tried(kept.a_refusal_leaves_no_trace, st.permutations(sorted(kept.REFUSED)), examples=3)
-MOMENTS = tried(lambda book: moments.an_answer_holds_for_its_span(book.entries), BOOKS)
+MOMENTS = tried(lambda book: moments.an_answer_holds_for_its_span(book.entries), BOOKS, examples=800)
 
 FAULTS = (
     Fault(

@@ -111,6 +111,8 @@ def _moved(
 
 # -- no sugar onto live yeast without a stop
 
+POURED = 60.0
+"""Sugar of the wine that is poured in [g/L]."""
 SWEET = ("stated", "read", "by gravity and strength", "must", "arrested and unknown")
 
 
@@ -126,7 +128,10 @@ def no_sugar_comes_onto_live_yeast_without_a_stop(book: Book, kind: str, share: 
         assert STOP in _said(base, grams, vessel, day), "sugar passed"
         wanted = 2.1 * volume / (sugar - 2.1)
         if wanted < 90:
-            assert STOP in _said(base, k.Topping(source=source, volume=wanted), vessel, day), f"{kind} topped in passed"
+            poured = _said(base, k.Topping(source=source, volume=wanted), vessel, day)
+            if "overfull" in poured:  # what does not fit is not poured at all
+                continue
+            assert STOP in poured, f"{kind} topped in passed"
             assert STOP in _said(base, k.Blend(source=source, volume=wanted), vessel, day), f"{kind} blended in passed"
             _in_parts(base, source, wanted * share, int(1 / share) + 1, vessel, day)
 
@@ -159,7 +164,8 @@ def _live(cellar: Cellar, source: int) -> Iterator[int]:
         ):
             continue
         # What holds more sugar than is poured in, and is kept from waking by nothing but cold, is no sweeter for it.
-        if held.now.volume > 0.5 and s.sugar_held.low < 1:
+        # Nor is what already counts as sweeter, for a must or wine of unknown sugar was poured in before.
+        if held.now.volume > 0.5 and s.sugar_held.low < 1 and held.now.counted < POURED:
             yield vessel
 
 
@@ -177,7 +183,7 @@ def _sweet_wine(made: list[Entry], kind: str, day: date) -> tuple[int, float]:
         _entry(made, k.Reading(residual_sugar=60.0), vessel, day)
     elif kind == "by gravity and strength":
         _entry(made, k.Reading(sg=1.016, alcohol=12.0), vessel, day)
-    return vessel, 60.0
+    return vessel, POURED
 
 
 def _entry(made: list[Entry], body: k.Body, vessel: int | None, day: date) -> int:

@@ -54,8 +54,8 @@ def test_what_holds_the_bottling_up_is_named_with_its_days() -> None:
     story = clear("sweet_white").check("2026-11-01", "heat_test").intent("2026-11-01", minimum_age=0)
     found = seen(story.intent("2026-11-01", bottling="2026-11-02"), "2026-11-01")
     assert describe_entry.bottling(found.path, found.held_up_by) == (
-        "Earliest bottling 17 Jan 2027: cold hold start 27 d, cold test 3 d, clarity check 14 d, sorbate 1 d, "
-        "refermentation watch 28 d, final SO2 4 d."
+        "Earliest bottling 17 Jan 2027: start the cold hold 27 d, test for crystals 3 d, check clarity 14 d, "
+        "add sorbate 1 d, watch for refermentation 28 d, pre-bottling SO2 4 d."
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from pathlib import Path
 from typing import Any, NoReturn
 
 import pytest
@@ -102,8 +103,9 @@ def asked_for(patch: pytest.MonkeyPatch, calls: set[tuple[type, str]]) -> None:
 
 @pytest.mark.parametrize("keys", list(SCREENS.values()), ids=list(SCREENS))
 async def test_no_refusal_of_the_service_ends_the_program(
-    keys: tuple[str, ...], monkeypatch: pytest.MonkeyPatch
+    keys: tuple[str, ...], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
+    monkeypatch.chdir(tmp_path)  # papers go where the program runs
     with demo() as service:
         app = CellarApp(service, title="demo")
         async with app.run_test(size=(80, 24)) as pilot:

@@ -114,7 +114,7 @@ def test_a_reading_that_was_never_taken_says_so() -> None:
 
 def test_a_time_without_a_reading_says_when_the_last_was() -> None:
     drawn = text(draw(free((200, 30), back=60), WIDTH, HEIGHT))
-    assert drawn[-1].strip() == "Not read in this time, last on 10 May 26."
+    assert drawn[-1].strip() == "Not tested in this time, last on 10 May 26."
 
 
 # -- the line

@@ -160,6 +160,7 @@ async def test_the_second_enter_of_a_slip_records_nothing(service: OpenCellar) -
         await chosen(pilot, "autumn.csv")
         await named(pilot)
         await pilot.press("enter", "enter")
+        await pilot.app.workers.wait_for_complete()
         await pilot.pause()
         assert "Would record 2 entries" in flat(pilot)
         assert service.entries() == before

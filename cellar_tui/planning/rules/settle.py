@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 
 from cellar_tui.ledger import kinds as k
 from cellar_tui.ledger.history import additions, readings
@@ -12,6 +13,7 @@ from cellar_tui.planning.rules.base import ResponseForm, Rule, hours_after, wind
 from cellar_tui.planning.subject import Subject
 
 ID = "settle"
+
 ENZYME = 2.0
 """Pectic enzyme that settles a grape must [g/hL]; common practice: 1 to 3, the label decides."""
 SOURCE = "common practice; turbidity: source not verified"
@@ -22,6 +24,13 @@ def _settled(s: Subject, after: int) -> bool:
     clear = any(reading.value < s.house.number("settle_ntu") for reading in readings(s.c, "turbidity", after))
     racked = bool(s.events(k.Racking, after=after))
     return racked or clear or any(place > after for place, _ in s.skips(ID))
+
+
+def _answered(s: Subject, after: int) -> date | None:
+    """Return the last day on which enzyme went in or the must was read too cloudy: the rest waits for the next day."""
+    helped = [event.on for _, event, _ in additions(s.c, lambda name: name == "pectic_enzyme", after)]
+    read = [reading.on for reading in readings(s.c, "turbidity", after)]
+    return max([*helped, *read], default=None)
 
 
 def _enzyme(s: Subject) -> Dose | None:
@@ -43,10 +52,11 @@ def due(s: Subject) -> Iterator[Due]:
     since = needs.last_of(running.start(s), *pressed)
     if _settled(s, since.index):
         return
+    answered = _answered(s, since.index)
     minute = s.c.log[since.index].minute if since.index >= 0 else None
     yield window(
         ID,
-        since.on,
+        since.on if answered is None else max(since.on, answered + needs.DAY),
         hours_after(since.on, minute, s.house.number("settle_hours")),
         since.entry,
         "coarse solids ferment into rotten egg and bitterness; a must too bright ferments badly",

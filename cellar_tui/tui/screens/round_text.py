@@ -9,7 +9,7 @@ from cellar_tui.language import describe_entry, explain
 from cellar_tui.language.cautions import care_of, how
 from cellar_tui.language.check_words import CHORES, CheckWord
 from cellar_tui.language.clean_text import cells
-from cellar_tui.language.layout import INDENT, column, joined, set_in
+from cellar_tui.language.layout import INDENT, column, joined, set_in, wrapped
 from cellar_tui.planning.day_text import short_day
 from cellar_tui.planning.rules.table import RULE_BY_ID
 from cellar_tui.service.round_list import carry, weigh_out
@@ -17,8 +17,8 @@ from cellar_tui.service.views import SaveResult, Task
 
 WANTED = {"addition": "a weight", "reading": "a number", "trial": "a trial", "gas": "Enter"}
 """What completes an action, by the kind of its entry; any other wants words."""
-BESIDE = 72
-"""Width [cells] from which two lists stand side by side."""
+BESIDE, RIGHT = 72, 30
+"""Width [cells] from which two lists stand side by side, and what is kept for the right one."""
 
 
 def wants(task: Task) -> str:
@@ -49,7 +49,9 @@ def _lists(weighed: Sequence[str], carried: Sequence[str], width: int) -> list[s
     left, right = (["WEIGH OUT", *weighed], ["CARRY", *carried])
     if width < BESIDE:
         return [*left, "", *right]
-    half = max(width // 2, max(map(cells, left)) + 2)
+    half = max(width // 2, min(width - RIGHT, max(map(cells, left)) + 2))
+    left = [line for text in left for line in wrapped(text, half - 2)]
+    right = [line for text in right for line in wrapped(text, width - half)]
     return [f"{column(a, half)}{b}".rstrip() for a, b in zip_longest(left, right, fillvalue="")]
 
 

@@ -117,7 +117,7 @@ class SheetScreen(SpeaksErrors, Screen[str]):
         typed = self.sheet.typed(self.rows)
         wrong = [row for row in typed if not sheet_text.kept(self.sheet.found.get(row.number))]
         counts = [f"{len(typed)} of {len(self.rows)} typed" if self.rows else ""]
-        counts += [f"{len(wrong)} has an error"] if wrong else []
+        counts += ["1 has an error" if len(wrong) == 1 else f"{len(wrong)} have an error"] if wrong else []
         head = joined((" Reading sheet", self.choice, "" if self.set_name == AS_ASKED else self.set_name, *counts))
         self.query_one("#head", Static).update(label(head))
         width = self.app.size.width - 2

@@ -51,7 +51,7 @@ class FormPanel(SpeaksErrors, Vertical):
 
     DEFAULT_CSS = """
     /* Head and columns of the screen stay, and error and keys stay in sight however low the terminal is. */
-    FormPanel { height: 16; max-height: 84vh; border-top: solid $primary; display: none; background: $background; }
+    FormPanel { height: 16; max-height: 78vh; border-top: solid $primary; display: none; background: $background; }
     FormPanel.-open { display: block; }
     FormPanel #form-title { height: 1; text-style: bold; }
     FormPanel #form-title, FormPanel #form-body, FormPanel #form-hint { padding-left: 1; }
