@@ -172,5 +172,5 @@ def test_no_class_has_more_methods_than_a_mind_holds_without_a_reason() -> None:
 def test_the_top_of_the_project_holds_what_it_should_and_nothing_else() -> None:
     wanted = {"README.md", "DEVELOPERS.md", "pyproject.toml", "cellar_tui", "storage", "tests", "demo_cellar.db"}
     made = (".egg-info", "-journal", "build", "dist")
-    there = {path.name for path in ROOT.iterdir() if not path.name.startswith(".")}
+    there = {path.name for path in ROOT.parent.iterdir() if not path.name.startswith(".")}
     assert {name for name in there if not name.endswith(made)} == wanted
