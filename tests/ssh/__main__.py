@@ -53,6 +53,7 @@ def no_way_out(lines: Lines, path: Path) -> None:
         "due --db /etc/passwd",
         "record B1 gas",
         "scp -t /srv",
+        "mosh-server new -s",
     ):
         done = lines["ida"].ask(asked)
         assert done.returncode == 2, (asked, done)
