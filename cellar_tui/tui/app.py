@@ -58,7 +58,9 @@ class CellarApp(SpeaksErrors, App[int]):
     def __init__(self, service: OpenCellar, *, title: str, invented: bool = False, wall: bool = False) -> None:
         # In the terminal's own colours nothing is mixed, so that NO_COLOR leaves letters on their ground.
         plain = terminal.plain_colours()
-        super().__init__(driver_class=FrugalDriver, ansi_color=True if plain else None)
+        # A server of such programs has named a driver of its own; then the library takes that one.
+        driver = None if terminal.served() else FrugalDriver
+        super().__init__(driver_class=driver, ansi_color=True if plain else None)
         self.service = service
         self.cellar_title = title
         self.invented = invented

@@ -7,6 +7,7 @@ import subprocess
 import sys
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from threading import Timer
 
 import pytest
 
@@ -112,12 +113,15 @@ def test_where_a_server_draws_the_screen_no_terminal_is_asked_for(desk: Desk, pa
     with subprocess.Popen(command, env=env, stdin=subprocess.PIPE, stdout=subprocess.PIPE) as served:
         assert served.stdout is not None
         assert served.stdin is not None
+        guard = Timer(30, served.kill)  # a program that draws to a terminal would say nothing for ever
+        guard.start()
         assert served.stdout.readline() == b"__GANGLION__\n"
         kind, length = served.stdout.read(1), int.from_bytes(served.stdout.read(4), "big")
         assert kind == b"D"
         assert served.stdout.read(length).startswith(b"\x1b[")
         served.terminate()
         served.stdout.read()
+        guard.cancel()
 
 
 def test_a_terminal_that_cannot_draw_is_refused(desk: Desk, monkeypatch: pytest.MonkeyPatch, path: Path) -> None:

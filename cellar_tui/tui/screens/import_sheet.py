@@ -29,6 +29,7 @@ from cellar_tui.tui.widgets.line_view import LineView
 from cellar_tui.tui.widgets.lines import Lines
 from cellar_tui.tui.widgets.told import Told
 
+NEEDS = "Needed: a column for the vessel, and one for the date."
 PATH = "Type the path of the sheet, saved as CSV. Enter reads it; nothing is recorded yet."
 LAST_KEYS = "Enter record all or none  Esc back"
 HEAD, FIELD = 26, 28
@@ -124,7 +125,7 @@ class ImportScreen(SpeaksErrors, Screen[str | None]):
         self.listing.show_rows(())
         self.asker.activate(True)
         self.set_focus(None)
-        self._full(PATH)
+        self._full(PATH, NEEDS)
         self.say("")
 
     def _read_heads(self) -> None:
