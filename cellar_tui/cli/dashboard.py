@@ -70,10 +70,10 @@ def demo_file() -> Path:
 
 def story_clock() -> clock.Clock:
     """Return a clock that stands on the story's day and goes on from the moment of opening."""
-    begun = clock.system()
+    opened_at = clock.system()
     # From noon it is that day in the story's zone, whatever hour it is where the program runs.
     start = datetime.combine(STORY_DAY, NOON, UTC)
-    return lambda: start + (clock.system() - begun)
+    return lambda: start + (clock.system() - opened_at)
 
 
 def demo(arg: Namespace) -> int:

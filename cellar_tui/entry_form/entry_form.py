@@ -109,13 +109,13 @@ class EntryForm(FieldSet):
             amend = service_entry(service, draft.amends)
         fixed, action = (opening.fixed, opening.action) if draft is None else (draft.fixed, draft.action)
         work = Work(service, target, kind, fixed=fixed, action=action, amending=amend)
-        begun = as_typed(amend) if amend is not None else {**PREFILL.get(kind, {}), **opening.prefill}
-        work.begun = dict(begun)
+        opened_with = as_typed(amend) if amend is not None else {**PREFILL.get(kind, {}), **opening.prefill}
+        work.opened_with = dict(opened_with)
         draft = work.left() if draft is None else work.still(draft)
-        texts = {**begun, **(carried or {})}
+        texts = {**opened_with, **(carried or {})}
         if draft is not None:
             work.take_up(draft)
-            texts = {**dict.fromkeys(begun, ""), **draft.fields}
+            texts = {**dict.fromkeys(opened_with, ""), **draft.fields}
         self.work, self.told, self.stale, self._dirty, self._last = work, "", False, False, ""
         names = turns.names(kind, target, self._names)
         also = [name for name in texts if texts[name]]
@@ -144,7 +144,7 @@ class EntryForm(FieldSet):
     @property
     def is_changed(self) -> bool:
         """Whether something else stands in it than when it opened."""
-        return any(one.text != self.work.begun.get(one.name, "") for one in self.fields)
+        return any(one.text != self.work.opened_with.get(one.name, "") for one in self.fields)
 
     def put(self, name: str, text: str) -> None:
         """Write into a field as if it were typed."""
@@ -369,10 +369,10 @@ class EntryForm(FieldSet):
         """Go on as the correction of an entry that this form has made already, with what stands in it now."""
         old, texts = self.work, self.texts()
         self.work = Work(old.service, old.target, old.kind, fixed=old.fixed, action=old.action, amending=entry)
-        self.work.begun = as_typed(entry)
+        self.work.opened_with = as_typed(entry)
         old.shelf.drop(old.draft({}))
         if DATE in texts and not texts[DATE] and (day := self.find(DATE)) is not None:
-            day.line.put(self.work.begun[DATE])
+            day.line.put(self.work.opened_with[DATE])
         self._dirty = True
         self.settle()
         self.told = self.work.already(entry)

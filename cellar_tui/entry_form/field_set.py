@@ -57,11 +57,11 @@ class FieldSet:
     def offers(self) -> list[str]:
         """Return the words that the field with the cursor takes, where they are too many to stand beside it.
 
-        Of a word that is begun, those that it may still become; none where the word stands there in full.
+        Of a word whose first letters are typed, those that it may still become; none where it stands there in full.
         """
         here = self.field
         if len("/".join(here.slot.choices)) <= LISTED:
             return []
-        begun = "" if here.line.is_selected else here.line.text
-        found = [here.shown(one) for one in fitting(begun, here.slot.choices)]
+        typed = "" if here.line.is_selected else here.line.text
+        found = [here.shown(one) for one in fitting(typed, here.slot.choices)]
         return [] if found == [here.line.text] else found

@@ -63,7 +63,7 @@ class NewVessel(Newcomer):
 
 
 class NewWine(Newcomer):
-    """A wine is begun in an empty vessel."""
+    """A wine starts in an empty vessel."""
 
     kind = "wine"
     title = "New wine"

@@ -196,7 +196,7 @@ def _what(texts: Texts, lines: Sequence[BoardLine], units: str, style: str) -> l
 
 
 def _state(texts: Texts, wanted: Intents, units: str) -> list[Question]:
-    begun = Question(
+    start = Question(
         "state",
         "it is",
         about="Still to ferment, or a wine that has finished.",
@@ -230,7 +230,7 @@ def _state(texts: Texts, wanted: Intents, units: str) -> list[Question]:
             Question("total_so2", "total SO2", "mg/L", "Over 15 mg/L its first sulfite counts as in."),
             Question("sorbate", "sorbate", "mg/L", "Potassium sorbate already in it, where it is known."),
         )
-        return [begun, *past, gravity, *(made_from if fruit else [])]
+        return [start, *past, gravity, *(made_from if fruit else [])]
     skins = Question(
         "skins",
         "on skins",
@@ -238,7 +238,7 @@ def _state(texts: Texts, wanted: Intents, units: str) -> list[Question]:
         offered="yes",
         choices=("yes", "no"),
     )
-    return [begun, gravity, *([skins] if wanted.colour == "red" or fruit else []), *made_from]
+    return [start, gravity, *([skins] if wanted.colour == "red" or fruit else []), *made_from]
 
 
 def _days(wanted: Intents) -> list[Question]:

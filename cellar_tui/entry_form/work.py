@@ -44,7 +44,7 @@ class Work:
         form: what the form can reach, decoded once.
         kind, fixed: kind of entry, and the fields that are known beforehand.
         action: key of the due action that it answers, "" where it is none's.
-        begun: the text of the fields when the form opened.
+        opened_with: the text of the fields when the form opened.
         amending: the entry that is corrected.
         answer: what Enter would do with what was last typed in full.
         found_recorded: what is to be said of a draft whose entry was recorded already, "" for any other.
@@ -66,7 +66,7 @@ class Work:
         governs = kind in GOVERNING and amending is None
         self.form = HouseForm(service, kind, target, bare=bare) if governs else Form(service, target, bare=bare)
         self.kind, self.fixed, self.action, self.amending = kind, dict(fixed or {}), action, amending
-        self.begun: dict[str, str] = {}
+        self.opened_with: dict[str, str] = {}
         self.answer: SaveResult | None = None
         self.found_recorded = ""
         self.shelf = Shelf(service)
@@ -147,9 +147,11 @@ class Work:
         entry = next((line.entry for line in lines if line.entry.key.hex() == draft.key), None)
         if entry is None or self.amending is not None or not _differs(draft.fields, entry):
             return None
-        self.amending, self.begun = entry, as_typed(entry)
+        self.amending, self.opened_with = entry, as_typed(entry)
         self.found_recorded = self.already(entry)
-        return replace(draft, key=uuid.uuid4().hex, fields={DATE: self.begun[DATE], **draft.fields}, amends=entry.seq)
+        return replace(
+            draft, key=uuid.uuid4().hex, fields={DATE: self.opened_with[DATE], **draft.fields}, amends=entry.seq
+        )
 
     def already(self, entry: Entry) -> str:
         """Return what is to be said where this form has made an entry before, with other text."""
@@ -174,14 +176,16 @@ class Work:
     def keep(self, texts: Mapping[str, str], at: str = "", cursor: int = 0) -> bool:
         """Keep what is typed in a file; return whether there was anything to keep and it could be kept."""
         draft = self.draft(texts, at, cursor)
-        return self.shelf.keep(draft, changed=draft.fields != {name: text for name, text in self.begun.items() if text})
+        return self.shelf.keep(
+            draft, changed=draft.fields != {name: text for name, text in self.opened_with.items() if text}
+        )
 
     # -- weighing and recording
 
     def idle(self, texts: Mapping[str, str]) -> str:
         """Return why what is typed records nothing, "" where it records something."""
         typed = {name: text for name, text in texts.items() if name not in (DATE, WAIVE)}
-        if self.kind in GOVERNING and typed == {name: self.begun.get(name, "") for name in typed}:
+        if self.kind in GOVERNING and typed == {name: self.opened_with.get(name, "") for name in typed}:
             return "It has this value already: nothing to record."
         if self.kind != "rule" and typed and not any(typed.values()):
             return "Type at least one value; an empty form records nothing."
@@ -218,8 +222,8 @@ class Work:
         if self.amending is None:
             weigh = self.form.preview if preview else self.form.record
             return weigh(self.kind, fields, at, waive or None)
-        changed = {name: text for name, text in fields.items() if text != self.begun.get(name, "")}
-        moved = at if at != self.begun.get(DATE, "") else ""
+        changed = {name: text for name, text in fields.items() if text != self.opened_with.get(name, "")}
+        moved = at if at != self.opened_with.get(DATE, "") else ""
         return self.service.recorder.amend(
             self.amending.seq,
             changed,

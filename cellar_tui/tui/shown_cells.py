@@ -211,7 +211,7 @@ class ShownCells:
 
     def _flush(self, wanted: dict[int, Row], out: list[str]) -> None:
         """Send what differs in the lines drawn on, and leave the cursor where it was left."""
-        begun = len(out)
+        started = len(out)
         for block in _blocks(wanted):
             self._scrolled(wanted, block, out)
         for y in sorted(wanted):
@@ -220,7 +220,7 @@ class ShownCells:
             self._send(y, row, row.differing(shown), out)
             self._rows[y] = row
         wanted.clear()
-        if len(out) > begun:
+        if len(out) > started:
             out.append(_step(self._inked, PLAIN))
             self._inked = PLAIN
             self._go(self._x, self._y, out)

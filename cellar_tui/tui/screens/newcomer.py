@@ -16,7 +16,7 @@ class NewVesselScreen(StepScreen):
 
 
 class NewWineScreen(StepScreen):
-    """A wine is begun in an empty vessel, in the one named where one is."""
+    """A wine starts in an empty vessel, in the one named where one is."""
 
     def __init__(self, service: OpenCellar, vessel: str | None = None) -> None:
         known = {} if vessel is None else {"vessel": vessel}

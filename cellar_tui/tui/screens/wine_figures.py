@@ -164,7 +164,7 @@ def _sums(view: WineView, plan: Plan) -> Iterator[tuple[str, Item]]:
         reason = "potassium sorbate added, in the wine as it is"
         because = Because("sorbate", reason, facts, "sum of the ledger / volume")
         yield "sorbate", _figure("sorbate", plan.totals.sorbate, "mg/L", "by the ledger", because, units)
-    begun = (
+    started = (
         ()
         if view.contents is None
         else (
@@ -181,7 +181,7 @@ def _sums(view: WineView, plan: Plan) -> Iterator[tuple[str, Item]]:
     because = Because(
         "volume",
         "what came in less what was drawn off, lost and sampled",
-        (*begun, *moved),
+        (*started, *moved),
         "sum of the ledger; a measured volume counts from its day on",
     )
     yield "volume", _figure("volume", plan.volume, "L", "by the ledger", because, units)
